@@ -1,0 +1,1 @@
+"""Brewing maths: pure functions of plain numbers, no record and no file."""

@@ -1,0 +1,284 @@
+"""Commands and their options; each body is loaded only when its command runs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Optional
+
+import typer
+
+from entryprep.cli.boundary import guarded
+
+app = typer.Typer(
+    name="entryprep",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Prepare beers for judged competitions: which category, does it fit, what to declare, print, pack and check.",
+)
+
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
+Units = Annotated[str, typer.Option("--units", help="metric or us, for temperatures and masses.")]
+File = Annotated[Optional[Path], typer.Argument(help="A batch file.", show_default=False)]  # noqa: UP045
+SeasonFolder = Annotated[Path, typer.Argument(help="The folder of the season.")]
+Today = Annotated[
+    str, typer.Option("--today", help="Judge dates as of this day (year-month-day).", show_default="the day it is")
+]
+Only = Annotated[
+    str, typer.Option("--competition", help="Only this competition (file name without .yaml).", show_default="all")
+]
+Out = Annotated[Optional[Path], typer.Option("--out", help="Output folder.", show_default="out, in the season")]  # noqa: UP045
+Page = Annotated[str, typer.Option("--page", help="letter or a4.", show_default="letter in the US and Canada, else a4")]
+Despite = Annotated[bool, typer.Option("--despite-errors", help="Print although errors stand; they are printed too.")]
+Style = Annotated[str, typer.Option("--style", help="Style, by id, name or alias.", show_default="as declared")]
+Base = Annotated[str, typer.Option("--base", help="Base style of a special beer.", show_default="as declared")]
+Og = Annotated[str, typer.Option("--og", help="Original gravity: 1.052 or '12.9 °P'.", show_default=False)]
+Fg = Annotated[str, typer.Option("--fg", help="Final gravity.", show_default=False)]
+Abv = Annotated[str, typer.Option("--abv", help="Strength, % by volume.", show_default=False)]
+Ibu = Annotated[str, typer.Option("--ibu", help="Bitterness.", show_default=False)]
+Srm = Annotated[str, typer.Option("--srm", help="Colour: 12 or '24 EBC'.", show_default=False)]
+Co2 = Annotated[str, typer.Option("--co2", help="Volumes of CO2.", show_default=False)]
+TraitOption = Annotated[
+    list[str], typer.Option("--trait", help="Such as fermentation=lager; may be given again.", show_default=False)
+]
+AdditionOption = Annotated[
+    list[str], typer.Option("--addition", help="Such as fruit, or none; may be given again.", show_default=False)
+]
+
+
+@app.command()
+@guarded
+def demo(
+    folder: Annotated[Path, typer.Argument(help="Folder to write the demo season to.")] = Path("demo-season"),
+    page: Page = "",
+    json: Json = False,
+) -> None:
+    """Write a demo season, check it and prepare its papers.
+
+    Example: entryprep demo
+    """
+    from entryprep.cli.demo import run
+
+    run(folder, page, json)
+
+
+@app.command()
+@guarded
+def start(
+    folder: Annotated[Path, typer.Argument(help="Folder to lay the season out in.")],
+    json: Json = False,
+) -> None:
+    """Lay out a new season with commented starter records.
+
+    Example: entryprep start spring-2027
+    """
+    from entryprep.cli.start import run
+
+    run(folder, json)
+
+
+@app.command()
+@guarded
+def vitals(
+    file: File = None,
+    og: Og = "",
+    fg: Fg = "",
+    abv: Abv = "",
+    ibu: Ibu = "",
+    srm: Srm = "",
+    co2: Co2 = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """Show the vitals of a beer, how sure each is and where it comes from.
+
+    Example: entryprep vitals batches/fen-porter.yaml
+    """
+    from entryprep.cli.beer import show_vitals
+
+    show_vitals(file, {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}, json, units)
+
+
+@app.command()
+@guarded
+def fit(
+    file: File = None,
+    style: Style = "",
+    base: Base = "",
+    og: Og = "",
+    fg: Fg = "",
+    abv: Abv = "",
+    ibu: Ibu = "",
+    srm: Srm = "",
+    co2: Co2 = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """Fit of a beer to one style, vital by vital.
+
+    Example: entryprep fit batches/fen-porter.yaml --style "English porter"
+    """
+    from entryprep.cli.beer import show_fit
+
+    given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
+    show_fit(file, given, style, base, json, units)
+
+
+@app.command()
+@guarded
+def suggest(
+    file: File = None,
+    competition: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--competition", help="Rank the categories of this competition file.", show_default=False),
+    ] = None,
+    limit: Annotated[int, typer.Option("--limit", min=1, max=200, help="How many to show.")] = 5,
+    og: Og = "",
+    fg: Fg = "",
+    abv: Abv = "",
+    ibu: Ibu = "",
+    srm: Srm = "",
+    co2: Co2 = "",
+    trait: TraitOption = [],  # noqa: B006
+    addition: AdditionOption = [],  # noqa: B006
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """Which styles, or categories of a competition, suit a beer best.
+
+    Example: entryprep suggest --og 1.048 --fg 1.010 --trait fermentation=lager
+    """
+    from entryprep.cli.beer import show_suggestions
+
+    given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
+    show_suggestions(file, given, trait, addition, competition, limit, json, units)
+
+
+@app.command()
+@guarded
+def styles(
+    name: Annotated[str, typer.Argument(help="A style, a family, or nothing for all.", show_default=False)] = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """List the style table, or show one style.
+
+    Example: entryprep styles "dark lager"
+    """
+    from entryprep.cli.styles import run
+
+    run(name, json, units)
+
+
+@app.command()
+@guarded
+def check(season: SeasonFolder = Path(), competition: Only = "", today: Today = "", json: Json = False) -> None:
+    """Check a season: records, styles, declarations, bottles, limits, dates, safety.
+
+    Example: entryprep check my-season
+    """
+    from entryprep.cli.season import run_check
+
+    run_check(season, competition, today, json)
+
+
+@app.command()
+@guarded
+def prepare(
+    season: SeasonFolder = Path(),
+    competition: Only = "",
+    out: Out = None,
+    page: Page = "",
+    despite_errors: Despite = False,
+    today: Today = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """Check a season and print everything: slips, packing and shipping lists, fit sheets, entries.
+
+    Example: entryprep prepare my-season --page a4
+    """
+    from entryprep.cli.season import run_prepare
+
+    run_prepare(season, competition, out, page, despite_errors, today, json, units)
+
+
+@app.command()
+@guarded
+def labels(
+    season: SeasonFolder = Path(),
+    competition: Only = "",
+    out: Out = None,
+    page: Page = "",
+    despite_errors: Despite = False,
+    today: Today = "",
+    json: Json = False,
+) -> None:
+    """Print the slips that go round the bottles, one per bottle.
+
+    Example: entryprep labels my-season --page letter
+    """
+    from entryprep.cli.season import run_prepare
+
+    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("slips",))
+
+
+@app.command()
+@guarded
+def packing(
+    season: SeasonFolder = Path(),
+    competition: Only = "",
+    out: Out = None,
+    page: Page = "",
+    despite_errors: Despite = False,
+    today: Today = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """Print what to take from the cellar and how the boxes are filled.
+
+    Example: entryprep packing my-season
+    """
+    from entryprep.cli.season import run_prepare
+
+    run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",))
+
+
+@app.command()
+@guarded
+def shipping(
+    season: SeasonFolder = Path(),
+    competition: Only = "",
+    way: Annotated[
+        str,
+        typer.Option("--way", help="hand, drop-off, club, carrier, post or flight.", show_default="as in entries.yaml"),
+    ] = "",
+    out: Out = None,
+    page: Page = "",
+    despite_errors: Despite = False,
+    today: Today = "",
+    json: Json = False,
+) -> None:
+    """Print the shipping checklist for the way the bottles travel.
+
+    Example: entryprep shipping my-season --way carrier
+    """
+    from entryprep.cli.season import run_prepare
+
+    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way)
+
+
+@app.command()
+@guarded
+def schema(
+    record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles or sheet.")],
+) -> None:
+    """Print the JSON Schema of a record, for an editor to complete and check it.
+
+    Example: entryprep schema batch > batch.schema.json
+    """
+    from entryprep.cli.schema import run
+
+    run(record)

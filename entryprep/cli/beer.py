@@ -1,0 +1,339 @@
+"""``vitals``, ``fit`` and ``suggest``: one beer, from a batch file or from numbers on the command line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from entryprep.cli.bars import range_bar, share_bar
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.show import console, paragraph, print_json, say_finding, table
+from entryprep.findings import Finding
+from entryprep.matching.fitting import Fit, amount, fit
+from entryprep.matching.ranking import explained, rank
+from entryprep.matching.vitals import Reading, Vitals, batch_vitals
+from entryprep.quantities import QuantityError
+from entryprep.records.files import read_yaml
+from entryprep.records.models import Batch, Competition
+from entryprep.records.style import ADDITIONS, Style
+from entryprep.records.table import StyleTable, extended_table, load_styles
+from entryprep.records.validate import validate
+from entryprep.records.yamltext import RecordError
+
+NAMES = {
+    "og": "Original gravity",
+    "fg": "Final gravity",
+    "abv": "Alcohol by volume",
+    "ibu": "Bitterness",
+    "srm": "Colour",
+    "co2": "Carbonation",
+}
+
+
+@dataclass(frozen=True)
+class Beer:
+    """One beer as the commands see it."""
+
+    title: str
+    vitals: Vitals
+    traits: dict[str, str]
+    additions: tuple[str, ...] | None
+    style: str
+    base: str
+    table: StyleTable
+
+
+def the_beer(
+    file: Path | None, given: Mapping[str, str], traits: Sequence[str] = (), additions: Sequence[str] = ()
+) -> Beer:
+    """The beer of a batch file, or of numbers; numbers given beside a file replace the file's."""
+    batch = read_batch(file) if file else None
+    numbers = {name: value for name, value in given.items() if value}
+    if batch is None and not numbers:
+        raise UsageProblem("no beer was named", "name a batch file, or give numbers such as --og 1.048 --fg 1.010")
+    if batch is None:
+        vitals = Vitals(**numbers)
+    else:
+        known = batch_vitals(batch).known.items()
+        own: dict[str, Reading | str] = {name: r for name, r in known if r.origin != "derived" or name == "co2"}
+        vitals = Vitals(**{**own, **numbers})
+    kinds = tuple(dict.fromkeys(a.kind for a in batch.additions)) if batch and batch.additions is not None else None
+    return Beer(
+        batch.name if batch else "This beer",
+        vitals,
+        {**(batch.traits.model_dump(exclude_none=True) if batch else {}), **trait_options(traits)},
+        addition_options(additions) if additions else kinds,
+        (batch.style or "") if batch else "",
+        (batch.base or "") if batch else "",
+        _table_near(file),
+    )
+
+
+def read_batch(file: Path) -> Batch:
+    """Read one batch file. Raises RecordError with every problem in it."""
+    batch, problems = validate(read_yaml(file), Batch)
+    if batch is None:
+        raise RecordError(problems)
+    return batch
+
+
+def _table_near(file: Path | None) -> StyleTable:
+    """The style table, with the user's own styles if the batch lies in a season that has some."""
+    folder = file.resolve().parent.parent / "styles" if file else None
+    if folder is None or not folder.is_dir() or not (folder.parent / "batches").is_dir():
+        return load_styles()
+    own, problems = extended_table(folder, "styles")
+    if problems:
+        raise RecordError(problems)
+    return own
+
+
+def trait_options(options: Sequence[str]) -> dict[str, str]:
+    """``fermentation=lager`` and the like, by name."""
+    result = {}
+    for option in options:
+        name, equals, value = option.partition("=")
+        if not equals or not value:
+            raise UsageProblem(f"--trait {option} has not the form name=value", "write --trait fermentation=lager")
+        result[name.strip().replace("-", "_")] = value.strip()
+    return result
+
+
+def addition_options(options: Sequence[str]) -> tuple[str, ...]:
+    """Kinds of addition; ``none`` alone says there are none."""
+    for option in options:
+        if option != "none" and option not in ADDITIONS:
+            raise UsageProblem(f"{option} is not a kind of addition", f"use one of {', '.join(ADDITIONS)}, or none")
+    return tuple(dict.fromkeys(option for option in options if option != "none"))
+
+
+def show_vitals(file: Path | None, given: Mapping[str, str], as_json: bool, units: str) -> None:
+    """``entryprep vitals``."""
+    checked_units(units)
+    beer = the_beer(file, given)
+    if as_json:
+        print_json({"beer": beer.title, "vitals": vitals_json(beer.vitals)})
+        return
+    rows = []
+    for name, reading in beer.vitals.known.items():
+        error = amount(name, beer.vitals.error(name))
+        rows.append((NAMES[name], amount(name, reading.value), f"± {error}", reading.origin))
+    out = console()
+    out.print(paragraph(beer.title, "bold"))
+    if rows:
+        out.print(table(("vital", "value", "error", "origin"), rows, right=(1, 2)))
+    missing = [NAMES[name].lower() for name in NAMES if name not in beer.vitals.known]
+    if missing:
+        out.print(paragraph(f"Not known: {', '.join(missing)}."))
+
+
+def checked_units(units: str) -> None:
+    """Refuse a system of units that is not metric or us."""
+    if units not in {"metric", "us"}:
+        raise UsageProblem(f"--units {units} is not known", "use metric or us")
+
+
+def vitals_json(vitals: Vitals) -> dict[str, Any]:
+    """Vitals as plain values."""
+    return {
+        name: {"value": round(reading.value, 6), "error": round(vitals.error(name), 6), "origin": reading.origin}
+        for name, reading in vitals.known.items()
+    }
+
+
+def fit_json(result: Fit) -> dict[str, Any]:
+    """A fit as plain values."""
+    return {
+        "style": result.style.id,
+        "name": result.style.name,
+        "base": result.base.id if result.base else None,
+        "score": None if result.score is None else round(result.score, 2),
+        "confidence": round(result.confidence, 4),
+        "parts": [
+            {
+                "vital": part.vital,
+                "value": round(part.reading.value, 6),
+                "low": part.range.low,
+                "high": part.range.high,
+                "miss": round(part.miss, 6),
+                "miss_in_errors": round(part.miss_in_errors, 3),
+                "membership": round(part.membership, 5),
+                "words": part.words,
+            }
+            for part in result.parts
+        ],
+    }
+
+
+def show_fit(file: Path | None, given: Mapping[str, str], style: str, base: str, as_json: bool, units: str) -> None:
+    """``entryprep fit``."""
+    checked_units(units)
+    beer = the_beer(file, given)
+    wanted = style or beer.style
+    if not wanted:
+        raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
+    chosen = beer.table.find(wanted)
+    under = beer.table.find(base or beer.base) if base or beer.base else None
+    result = fit(beer.vitals, chosen, under)
+    if as_json:
+        print_json({"beer": beer.title, "fit": fit_json(result)})
+        return
+    print_fit(beer.title, result)
+
+
+def print_fit(title: str, result: Fit) -> None:
+    """A fit as a table with bars."""
+    out = console()
+    out.print(paragraph(f"{title} as {_as(result)}", "bold"))
+    if result.score is None:
+        why = (
+            "its vitals follow the base beer: name one with --base" if result.style.specialty else "nothing to compare"
+        )
+        out.print(paragraph(f"Fit unknown: {why}."))
+        return
+    rows = [
+        (
+            part.vital.upper(),
+            amount(part.vital, part.reading.value),
+            range_bar(part.reading.value, part.range.low, part.range.high),
+            _span(part.vital, part.range.low, part.range.high),
+            part.words,
+        )
+        for part in result.parts
+    ]
+    out.print(table(("", "value", "|fit", "range", ""), rows, right=(1,)))
+    out.print(
+        paragraph(
+            f"Fit {result.score:.0f} of 100; confidence {result.confidence:.0%} (share of the style's vitals known)."
+        )
+    )
+
+
+def _as(result: Fit) -> str:
+    return f"{result.style.name} on a base of {result.base.name}" if result.base else result.style.name
+
+
+def _span(vital: str, low: float, high: float) -> str:
+    digits = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 0, "co2": 1}[vital]
+    if vital == "srm" and (low % 1 or high % 1):
+        digits = 1
+    return f"{low:.{digits}f}-{high:.{digits}f}"
+
+
+def show_suggestions(
+    file: Path | None,
+    given: Mapping[str, str],
+    traits: Sequence[str],
+    additions: Sequence[str],
+    competition: Path | None,
+    limit: int,
+    as_json: bool,
+    units: str,
+) -> None:
+    """``entryprep suggest``."""
+    checked_units(units)
+    beer = the_beer(file, given, traits, additions)
+    if len([name for name, r in beer.vitals.known.items() if r.origin != "derived"]) + len(beer.traits) < 2:
+        raise QuantityError(
+            "one number is too little to tell styles apart", "give at least two vitals, or a vital and a trait"
+        )
+    if competition is not None:
+        _suggest_categories(beer, competition, limit, as_json)
+        return
+    ranking = rank(beer.vitals, beer.traits, beer.table, beer.additions)
+    top = [explained(beer.vitals, beer.traits, beer.additions, *pair) for pair in ranking.shares[:limit]]
+    if as_json:
+        listed = [
+            {
+                "style": s.style.id,
+                "name": s.style.name,
+                "share": round(s.share, 6),
+                "fit": fit_json(s.fit),
+                "reasons": list(s.reasons),
+            }
+            for s in top
+        ]
+        close = [style.id for style in ranking.close]
+        print_json(
+            {"beer": beer.title, "suggestions": listed, "none_of_these": round(ranking.none_share, 6), "close": close}
+        )
+        return
+    out = console()
+    out.print(paragraph(f"{beer.title}: styles that suit it", "bold"))
+    rows = [
+        (
+            s.style.name,
+            _score(s.fit),
+            f"{s.share:.0%}",
+            share_bar(s.share),
+            "; ".join(s.reasons) or "nothing against it",
+        )
+        for s in top
+    ]
+    out.print(table(("style", "fit", "share", "|", "reasons"), rows, right=(1, 2)))
+    out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
+
+
+def _score(result: Fit) -> str:
+    return "-" if result.score is None else f"{result.score:.0f}"
+
+
+def _verdict(close: Sequence[Style], none_share: float) -> str:
+    words = "Fit: how well it sits in that style, 0-100. Share: among all styles."
+    if none_share > 0.5:
+        return f"{words} Most likely it is none of them ({none_share:.0%})."
+    if close:
+        return f"{words} Too close to call between {', '.join(s.name for s in close[:5])}."
+    return words
+
+
+def _suggest_categories(beer: Beer, file: Path, limit: int, as_json: bool) -> None:
+    from entryprep.matching.category_ranking import rank_categories
+
+    competition, problems = validate(read_yaml(file), Competition)
+    if competition is None:
+        raise RecordError(problems)
+    answers = rank_categories(beer.vitals, beer.traits, beer.additions, competition, beer.table, limit)
+    if as_json:
+        listed = [
+            {
+                "category": a.category.code,
+                "name": a.category.name,
+                "share": round(a.share, 6),
+                "style": a.style.id if a.style else None,
+                "fit": fit_json(a.fit) if a.fit else None,
+                "certain": a.certain,
+                "words": a.words,
+            }
+            for a in answers
+        ]
+        print_json({"beer": beer.title, "competition": competition.name, "categories": listed})
+        return
+    out = console()
+    out.print(paragraph(f"{beer.title}: categories of {competition.name} that suit it", "bold"))
+    rows = [
+        (
+            a.category.code,
+            a.category.name,
+            _score(a.fit) if a.fit else "-",
+            f"{a.share:.0%}",
+            share_bar(a.share),
+            f"as {a.style.name}{_unsure(a.certain)}" if a.style else a.words,
+        )
+        for a in answers
+    ]
+    out.print(table(("code", "category", "fit", "share", "|", ""), rows, right=(2, 3)))
+    if any(not a.certain for a in answers):
+        out.print(paragraph("(?) the category lists no styles and its name does not settle which it takes."))
+
+
+def _unsure(certain: bool) -> str:
+    return "" if certain else " (?)"
+
+
+def tell(findings: Sequence[Finding]) -> None:
+    """Findings on stdout, one after the other."""
+    for finding in findings:
+        say_finding(finding)

@@ -1,0 +1,28 @@
+"""``schema``: JSON Schema of the records, from the models that check them."""
+
+from __future__ import annotations
+
+import json
+import sys
+
+from entryprep.cli.boundary import UsageProblem
+from entryprep.records.fields import Record
+from entryprep.records.models import RECORD_MODELS
+from entryprep.records.style import Family
+
+
+def run(record: str) -> None:
+    """``entryprep schema``."""
+    models = record_models()
+    if record not in models:
+        raise UsageProblem(f"there is no record called {record}", f"use one of {', '.join(models)}")
+    schema = models[record].model_json_schema()
+    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+    sys.stdout.write(json.dumps(schema, ensure_ascii=False, indent=2) + "\n")
+
+
+def record_models() -> dict[str, type[Record]]:
+    """Models by the word the command takes."""
+    from entryprep.paper.sheets import Sheet
+
+    return {**RECORD_MODELS, "styles": Family, "sheet": Sheet}

@@ -1,0 +1,157 @@
+"""``check``, ``prepare`` and its parts: a whole season."""
+
+from __future__ import annotations
+
+import datetime as dt
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from entryprep.cli.bars import share_bar
+from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
+from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
+from entryprep.findings import Finding, has_errors, ordered
+from entryprep.records.season import Season, read_season
+from entryprep.records.yamltext import RecordError
+
+if TYPE_CHECKING:
+    from entryprep.paper.bundle import Bundle
+
+PARTS = ("slips", "packing", "shipping", "fit", "entries")
+
+
+def the_day(today: str) -> dt.date:
+    """The day dates are judged by. Raises UsageProblem if the option is no date."""
+    try:
+        return dt.date.fromisoformat(today) if today else dt.date.today()
+    except ValueError:
+        raise UsageProblem(f"--today {today} is not a date", "write year-month-day, such as 2027-03-14") from None
+
+
+def checked_season(folder: Path, competition: str, today: str) -> tuple[Season, list[Finding]]:
+    """A season with everything found in it: in reading and by the rules."""
+    from entryprep.entering.check import check
+
+    day = the_day(today)
+    season, problems = read_season(folder)
+    if competition and competition not in season.competitions:
+        unreadable = [f for f in problems if f.file.startswith(f"competitions/{competition}.y")]
+        if unreadable:
+            raise RecordError(unreadable)
+        known = ", ".join(season.competitions) or "none"
+        raise UsageProblem(f"there is no competition {competition} in this season", f"competitions known: {known}")
+    return season, ordered([*problems, *check(season, day, competition or None)])
+
+
+def run_check(folder: Path, competition: str, today: str, as_json: bool) -> None:
+    """``entryprep check``."""
+    season, findings = checked_season(folder, competition, today)
+    if as_json:
+        print_json({"season": folder.as_posix(), "findings": [f.as_json() for f in findings]})
+    else:
+        tell_by_file(findings)
+        out = console()
+        out.print(paragraph(f"{len(season.entered)} entries checked: {summary(findings)}.", "bold"))
+    if unusable(season, findings):
+        raise SystemExit(UNUSABLE)
+    if has_errors(findings):
+        raise SystemExit(FINDINGS)
+
+
+def unusable(season: Season, findings: Iterable[Finding]) -> bool:
+    """Whether nothing could be read at all."""
+    readable = season.brewer or season.batches or season.competitions
+    return not readable and has_errors(findings)
+
+
+def tell_by_file(findings: Iterable[Finding]) -> None:
+    """Findings on stdout; those of one file stand together."""
+    for finding in findings:
+        say_finding(finding)
+
+
+def run_prepare(
+    folder: Path,
+    competition: str,
+    out: Path | None,
+    page: str,
+    despite_errors: bool,
+    today: str,
+    as_json: bool,
+    units: str = "metric",
+    parts: Sequence[str] = PARTS,
+    way: str = "",
+) -> None:
+    """``entryprep prepare``, ``labels``, ``packing`` and ``shipping``."""
+    from entryprep.cli.beer import checked_units
+    from entryprep.cli.working import working
+    from entryprep.paper.bundle import bundle
+    from entryprep.writing import write_outputs
+
+    checked_units(units)
+    if page not in {"", "letter", "a4"}:
+        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
+    season, findings = checked_season(folder, competition, today)
+    if not season.entered:
+        findings = ordered([*findings])
+        if not has_errors(findings):
+            raise UsageProblem(
+                "there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml"
+            )
+    if has_errors(findings) and not despite_errors:
+        refuse(findings, as_json, folder)
+    with working("preparing") as step:
+        made = bundle(season, findings, the_day(today), page, competition, parts, way, step)
+    target = out or folder / "out"
+    paths = write_outputs(target, made.files, replace_all=tuple(parts) == PARTS and not competition)
+    findings = ordered([*findings, *made.findings])
+    if as_json:
+        print_json(_prepared_json(folder, made, findings, [p.as_posix() for p in paths]))
+    else:
+        tell_prepared(made, findings, paths)
+    if has_errors(findings):
+        raise SystemExit(FINDINGS)
+
+
+def refuse(findings: list[Finding], as_json: bool, folder: Path) -> None:
+    """Print what stands against preparing, and exit."""
+    if as_json:
+        print_json({"season": folder.as_posix(), "files": [], "findings": [f.as_json() for f in findings]})
+    else:
+        tell_by_file(findings)
+        line = f"Nothing was printed: {summary(findings)}. Mend the errors, or print with --despite-errors."
+        console().print(paragraph(line, "bold"))
+    raise SystemExit(FINDINGS)
+
+
+def _prepared_json(folder: Path, made: Bundle, findings: list[Finding], files: list[str]) -> dict[str, Any]:
+    return {
+        "season": folder.as_posix(),
+        "files": files,
+        "entries": made.entries,
+        "findings": [f.as_json() for f in findings],
+    }
+
+
+def tell_prepared(made: Bundle, findings: list[Finding], paths: list[Path]) -> None:
+    """Findings, then a line per entry, then the files."""
+    tell_by_file(findings)
+    out = console()
+    if made.entries:
+        rows = [
+            (
+                str(row["category"]),
+                str(row["beer"]),
+                str(row["style"] or "?"),
+                "-" if row["fit"] is None else str(row["fit"]),
+                "" if row["fit"] is None else share_bar(int(str(row["fit"])) / 100),
+                str(row["bottles"]),
+            )
+            for row in made.entries
+        ]
+        out.print(table(("cat.", "beer", "declared as", "fit", "|", "bottles"), rows, right=(3, 5)))
+    out.print(paragraph(f"{len(made.entries)} entries: {summary(findings)}.", "bold"))
+    for path in paths:
+        out.print(paragraph(path.as_posix(), indent=2))
+    sys.stdout.flush()

@@ -1,0 +1,94 @@
+"""How things look on a terminal: plain text first, colour only as a second voice."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any, TextIO
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from entryprep.findings import Finding
+
+WIDTH_WITHOUT_TERMINAL = 80
+_MARKS = {"error": "ERROR", "warning": "warning", "note": "note"}
+_STYLES = {"error": "bold red", "warning": "yellow", "note": "cyan"}
+
+
+def console(stream: TextIO | None = None) -> Console:
+    """A console for stdout, or another stream; no markup, so that users' text is only ever text."""
+    from rich.console import Console
+
+    target = stream or sys.stdout
+    width = None if target.isatty() or os.environ.get("COLUMNS") else WIDTH_WITHOUT_TERMINAL
+    return Console(file=target, width=width, highlight=False, markup=False, emoji=False, soft_wrap=False)
+
+
+def print_json(value: dict[str, Any]) -> None:
+    """One JSON object on stdout, ``{"format": 1, ...}``."""
+    sys.stdout.write(json.dumps({"format": 1, **value}, ensure_ascii=False, indent=2, default=str) + "\n")
+
+
+def clean(text: str) -> str:
+    """Text without characters that steer a terminal or turn its direction."""
+    return "".join(c if c.isprintable() or c == "\n" else "\N{REPLACEMENT CHARACTER}" for c in text)
+
+
+def table(headers: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> Any:
+    """A borderless table; columns in ``right`` are aligned right."""
+    from rich.table import Table
+    from rich.text import Text
+
+    shown = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=any(headers))
+    for index, header in enumerate(headers):
+        bar = header.startswith("|")
+        shown.add_column(
+            header.lstrip("|"),
+            justify="right" if index in right else "left",
+            no_wrap=bar or index in right,
+            header_style="bold",
+            overflow="fold",
+        )
+    for row in rows:
+        shown.add_row(*(Text(clean(cell)) for cell in row))
+    return shown
+
+
+def paragraph(text: str, style: str = "", indent: int = 0) -> Any:
+    """A wrapped paragraph, indented."""
+    from rich.padding import Padding
+    from rich.text import Text
+
+    return Padding(Text(clean(text), style=style), (0, 0, 0, indent))
+
+
+def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
+    """One finding: severity and place, then why it matters and how to fix it."""
+    from rich.text import Text
+
+    out = console(stream)
+    mark = finding.severity.value
+    first = Text(_MARKS[mark], style=_STYLES[mark])
+    about = f" {finding.about}:" if finding.about and not finding.file else ""
+    first.append(f" {clean(finding.where)}{':' if finding.where else ''}{clean(about)}", style="bold")
+    path = f" {finding.path}:" if finding.path else ""
+    first.append(f"{clean(path)} {clean(finding.what)}", style="")
+    out.print(first)
+    for label, text in (("why", finding.why), ("fix", finding.fix)):
+        if text:
+            out.print(paragraph(f"{label}: {text}", indent=6))
+
+
+def counted(number: int, word: str, plural: str = "") -> str:
+    """``1 error``, ``2 errors``, ``no errors``."""
+    many = plural or f"{word}s"
+    return f"{number or 'no'} {word if number == 1 else many}"
+
+
+def summary(findings: Iterable[Finding]) -> str:
+    """How many errors, warnings and notes."""
+    marks = [finding.severity.value for finding in findings]
+    return ", ".join(counted(marks.count(mark), mark) for mark in _MARKS)

@@ -1,0 +1,97 @@
+"""``styles``: the table, a family of it, or one style."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from entryprep.cli.beer import checked_units
+from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.records.style import VITALS, Style
+from entryprep.records.table import AmbiguousStyle, StyleTable, load_styles
+
+
+def run(name: str, as_json: bool, units: str) -> None:
+    """``entryprep styles``."""
+    checked_units(units)
+    styles = load_styles()
+    if not name:
+        _list(styles, list(styles), as_json)
+        return
+    family = styles.of_family(name)
+    if family:
+        _list(styles, list(family), as_json)
+        return
+    try:
+        style = styles.find(name)
+    except AmbiguousStyle as error:
+        if not as_json:
+            console().print(paragraph(f"{error}."))
+        _list(styles, [styles.styles[i] for i in error.candidates], as_json)
+        return
+    if as_json:
+        print_json({"style": style_json(style)})
+    else:
+        _one(styles, style, units)
+
+
+def style_json(style: Style) -> dict[str, Any]:
+    """A style as plain values."""
+    return style.model_dump(mode="json", exclude_none=True)
+
+
+def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:
+    if as_json:
+        print_json({"styles": [style_json(style) for style in chosen]})
+        return
+    out = console()
+    family = ""
+    rows: list[tuple[str, ...]] = []
+    for style in chosen:
+        if style.family != family:
+            family = style.family
+            rows.append((styles.families[family].upper(), "", "", "", "", ""))
+        rows.append((f"  {style.name}", *(_short(style, vital) for vital in ("og", "fg", "abv", "ibu", "srm"))))
+    out.print(table(("style", "OG", "FG", "ABV %", "IBU", "SRM"), rows, right=(1, 2, 3, 4, 5)))
+    out.print(paragraph(f"{len(chosen)} styles. `entryprep styles NAME` shows one."))
+
+
+def _short(style: Style, vital: str) -> str:
+    range_ = style.ranges.get(vital)
+    if range_ is None:
+        return "as base" if style.specialty and vital == "og" else ""
+    digits = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 0, "co2": 1}[vital]
+    if vital == "srm" and (range_.low % 1 or range_.high % 1):
+        digits = 1
+    low, high = f"{range_.low:.{digits}f}", f"{range_.high:.{digits}f}"
+    return f"{low}-{high[1:] if vital in {'og', 'fg'} and low[0] == high[0] else high}"
+
+
+def _one(styles: StyleTable, style: Style, units: str) -> None:
+    out = console()
+    out.print(paragraph(f"{style.name}  ({style.id}, {styles.families[style.family].lower()})", "bold"))
+    out.print(paragraph(style.note))
+    rows = [(vital.upper(), _short(style, vital)) for vital in VITALS if vital in style.ranges]
+    rows += [(name.replace("_", " "), ", ".join(values)) for name, values in style.traits.items()]
+    if style.takes:
+        rows.append(("takes", ", ".join(style.takes)))
+    if style.may_have:
+        rows.append(("may have", ", ".join(style.may_have)))
+    if style.declare:
+        rows.append(("declare", ", ".join(style.declare)))
+    if style.serve_c:
+        rows.append(("serve at", _temperatures(style.serve_c, units)))
+    if style.best_within_months:
+        rows.append(("best within", f"{style.best_within_months:g} months of packaging"))
+    if style.mistaken_for:
+        rows.append(
+            ("mistaken for", ", ".join(styles.styles[i].name for i in style.mistaken_for if i in styles.styles))
+        )
+    if style.aliases:
+        rows.append(("also called", ", ".join(style.aliases)))
+    out.print(table(("", ""), rows))
+
+
+def _temperatures(pair: tuple[float, float], units: str) -> str:
+    if units == "us":
+        return f"{pair[0] * 1.8 + 32:.0f}-{pair[1] * 1.8 + 32:.0f} °F"
+    return f"{pair[0]:.0f}-{pair[1]:.0f} °C"

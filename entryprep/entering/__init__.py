@@ -1,0 +1,1 @@
+"""Entering a competition: rules, declarations, bottles, boxes, dates, shipping."""

@@ -1,0 +1,99 @@
+"""What an entry is declared as: style, base, and the text a judge reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from entryprep.records.models import Addition, Batch
+from entryprep.records.season import Entered
+from entryprep.records.style import Style
+from entryprep.records.table import StyleNameError, StyleTable
+
+# which kind of addition answers which declaration
+ANSWERED_BY_ADDITION = {
+    "fruit": "fruit",
+    "spice": "spice",
+    "smoke-source": "smoke",
+    "wood": "wood",
+    "spirit": "spirit",
+    "grain": "grain",
+    "sugar": "sugar",
+    "culture": "culture",
+    "process": "process",
+}
+
+
+@dataclass(frozen=True)
+class Declared:
+    """Style and base of an entry: the words used, and the styles they lead to (None where they lead to none)."""
+
+    style_name: str | None
+    base_name: str | None
+    style: Style | None
+    base: Style | None
+
+
+def find_style(table: StyleTable, name: str | None) -> Style | None:
+    """The style of this name, or None where there is none or several."""
+    if not name:
+        return None
+    try:
+        return table.find(name)
+    except StyleNameError:
+        return None
+
+
+def declared(table: StyleTable, entered: Entered) -> Declared:
+    """What an entry declares; the entry's own words outrank the batch's."""
+    style_name = entered.entry.style or entered.batch.style
+    base_name = entered.entry.base or entered.batch.base
+    return Declared(style_name, base_name, find_style(table, style_name), find_style(table, base_name))
+
+
+def wanted_declarations(entered: Entered, style: Style | None) -> tuple[str, ...]:
+    """What must be declared: by the style, then by the competition's category; each once."""
+    return tuple(dict.fromkeys((*(style.declare if style else ()), *entered.category.declare)))
+
+
+def answers(entered: Entered, item: str) -> str:
+    """What the records say to one declaration item; empty if nothing."""
+    batch = entered.batch
+    if item in batch.declare:
+        return batch.declare[item]
+    if item == "base":
+        return entered.entry.base or batch.base or ""
+    if item in ANSWERED_BY_ADDITION:
+        return ", ".join(dict.fromkeys(a.what for a in _tasted(batch, ANSWERED_BY_ADDITION[item])))
+    if item == "description":
+        return entered.entry.declaration or batch.declaration or ""
+    if item == "vitals":
+        return _vitals_text(batch)
+    return ""
+
+
+def _tasted(batch: Batch, kind: str) -> list[Addition]:
+    return [a for a in batch.additions or () if a.kind == kind and a.perceived != "not at all"]
+
+
+def _vitals_text(batch: Batch) -> str:
+    record = batch.measured
+    parts = [f"OG {record.og.value:.3f}"] if record.og else []
+    parts += [f"FG {record.fg.value:.3f}"] if record.fg else []
+    parts += [f"{record.abv.value:.1f}% ABV"] if record.abv else []
+    return " ".join(parts) if len(parts) > 1 else ""
+
+
+def missing_declarations(entered: Entered, style: Style | None) -> tuple[str, ...]:
+    """Declaration items wanted and not answered anywhere in the records."""
+    return tuple(item for item in wanted_declarations(entered, style) if not answers(entered, item))
+
+
+def judges_text(entered: Entered, style: Style | None) -> str:
+    """The text for the judges: the brewer's own if given, else the answers wanted, in order, after the base."""
+    own = entered.entry.declaration or entered.batch.declaration
+    if own:
+        return own
+    items = [i for i in wanted_declarations(entered, style) if i not in {"base", "description"}]
+    said = list(dict.fromkeys(text for text in (answers(entered, item) for item in items) if text))
+    base = entered.entry.base or entered.batch.base
+    return "; ".join([f"{base} base"] * bool(base) + said)

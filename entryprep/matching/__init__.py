@@ -1,0 +1,1 @@
+"""From vitals and traits to fit and ranking."""

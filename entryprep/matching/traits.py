@@ -1,0 +1,66 @@
+"""How likely a trait, or a set of additions, is in a beer of a style."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+
+from entryprep.records.style import ADDITIONS, TRAITS, Style
+
+WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
+ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
+_BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.02
+_QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
+_QUIET = ("sugar", "process")
+
+
+def trait_chance(style: Style, trait: str, value: str) -> float:
+    """P(value | style) for one trait; uniform where the style does not say. Raises KeyError for an unknown trait."""
+    values = TRAITS[trait]
+    accepted = style.traits.get(trait, ("none",) if trait == "smoke" and not style.specialty else ())
+    if not accepted:
+        return 1.0 / len(values)
+    if value in accepted:
+        # the first value is the typical one, the others are accepted: 3 to 2
+        weights = [3.0 if name == accepted[0] else 2.0 for name in accepted]
+        return (1 - WRONG) * (3.0 if value == accepted[0] else 2.0) / sum(weights)
+    others = [name for name in values if name not in accepted]
+    if not others:
+        return WRONG
+    shares = [_nearness(trait, name, accepted) for name in others]
+    return WRONG * _nearness(trait, value, accepted) / sum(shares)
+
+
+def _nearness(trait: str, value: str, accepted: tuple[str, ...]) -> float:
+    if trait not in ORDERED:
+        return 1.0
+    places = TRAITS[trait]
+    gap = min(abs(places.index(value) - places.index(name)) for name in accepted)
+    return 4.0 if gap == 1 else 1.0
+
+
+def additions_log_chance(style: Style, present: Iterable[str]) -> float:
+    """log P(exactly these kinds of addition | style)."""
+    there = set(present)
+    total = 0.0
+    for kind in ADDITIONS:
+        chance = addition_chance(style, kind)
+        total += math.log(chance if kind in there else 1 - chance)
+    return total
+
+
+def addition_chance(style: Style, kind: str) -> float:
+    """P(an addition of this kind is reported | style)."""
+    quiet = kind in _QUIET
+    if kind in style.takes:
+        return _BY_DEFINITION
+    if kind in style.traits.get("additions", ()):
+        return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
+    if kind in style.may_have:
+        return _MAY
+    return _QUIET_STRAY if quiet else _STRAY
+
+
+def traits_log_chance(style: Style, traits: Mapping[str, str]) -> float:
+    """log P(these traits | style), the traits taken as independent given the style."""
+    return sum(math.log(trait_chance(style, trait, value)) for trait, value in sorted(traits.items()))

@@ -1,0 +1,1 @@
+"""PDFs: slips, packing and shipping lists, fit sheets."""

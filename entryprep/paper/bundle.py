@@ -1,0 +1,223 @@
+"""Everything that is printed for a season, as named files in memory."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+
+from entryprep.entering.declaration import declared, find_style, judges_text
+from entryprep.entering.listing import COLUMNS, csv_bytes, entry_row
+from entryprep.entering.packing import packing_plan
+from entryprep.entering.plan import FitSheet, Slip
+from entryprep.entering.shipping import shipping_list
+from entryprep.entering.slips import slips
+from entryprep.findings import Finding, Severity
+from entryprep.matching.fitting import fit
+from entryprep.matching.ranking import explained, rank
+from entryprep.matching.vitals import Vitals, batch_vitals
+from entryprep.paper.fitsheet import fit_sheets_pdf
+from entryprep.paper.fonts import missing_letters
+from entryprep.paper.packing import packing_pdf
+from entryprep.paper.sheets import Sheet, load_sheet
+from entryprep.paper.shipping import shipping_pdf
+from entryprep.paper.slips import slip_overflows, slips_pdf
+from entryprep.quantities import QuantityError
+from entryprep.records.season import Entered, Season, batch_file
+
+LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
+RUNNERS_UP = 4
+Step = Callable[[str, int, int], None]
+
+
+@dataclass
+class Bundle:
+    """Files by name, the entries as rows, and what printing itself found (letters the font lacks, text too long)."""
+
+    files: dict[str, bytes] = field(default_factory=dict)
+    entries: list[dict[str, object]] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+def bundle(
+    season: Season,
+    findings: Sequence[Finding],
+    today: dt.date,
+    page: str = "",
+    competition_id: str = "",
+    parts: Sequence[str] = ("slips", "packing", "shipping", "fit", "entries"),
+    way: str = "",
+    step: Step = lambda _what, _done, _of: None,
+) -> Bundle:
+    """Make the chosen parts for one competition or all. Errors among ``findings`` are printed on the paper.
+
+    ``page`` is "letter" or "a4"; empty: by the brewer's country. The same season and day give the same bytes.
+    """
+    made = Bundle()
+    chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
+    size = page or _page_of(season)
+    vitals = {e.batch_id: vitals_or_none(e) for e in chosen}
+    competitions = list(dict.fromkeys(e.competition_id for e in chosen))
+    for index, name in enumerate(competitions):
+        step(name, index, len(competitions) + 1)
+        _competition_files(made, season, findings, name, size, parts, way)
+    step("fit sheets", len(competitions), len(competitions) + 1)
+    if "fit" in parts:
+        sheets = fit_sheets(season, chosen, vitals, findings)
+        made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
+        made.findings += _letter_findings(season, chosen)
+    made.entries = [entry_row(season, e, vitals[e.batch_id]) for e in chosen]
+    if "entries" in parts:
+        _entry_files(made, findings, today)
+    return made
+
+
+def _competition_files(
+    made: Bundle, season: Season, findings: Sequence[Finding], name: str, page: str, parts: Sequence[str], way: str
+) -> None:
+    errors = _errors(findings, _files_of(season, name))
+    title = season.competitions[name].name
+    if "slips" in parts:
+        printed = slips(season, name)
+        sheet = load_sheet(f"{page}-8")
+        made.files[f"slips-{name}.pdf"] = slips_pdf(printed, sheet, f"Bottle slips: {title}", errors=errors)
+        made.findings += _overflow_findings(printed, sheet)
+    if "packing" in parts:
+        made.files[f"packing-{name}.pdf"] = packing_pdf(packing_plan(season, name), page, errors=errors)
+    if "shipping" in parts:
+        for each in _ways(season, name, way):
+            listed = shipping_list(season, name, each)
+            made.files[f"shipping-{name}-{listed.way}.pdf"] = shipping_pdf(listed, page, errors=errors)
+
+
+def _ways(season: Season, competition_id: str, way: str) -> list[str | None]:
+    if way:
+        return [way]
+    own = [e.entry.way for e in season.entered if e.competition_id == competition_id and e.entry.way]
+    return list(dict.fromkeys(own)) or [None]
+
+
+def _files_of(season: Season, competition_id: str) -> tuple[str, ...]:
+    """The record files one competition's papers rest on."""
+    batches = (batch_file(season, e.batch_id) for e in season.entered if e.competition_id == competition_id)
+    return ("brewer.yaml", "entries.yaml", f"competitions/{competition_id}.yaml", *batches)
+
+
+def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
+    wanted = (f for f in findings if f.severity is Severity.ERROR and (not files or f.file in files))
+    return tuple(f"{f.about}: {f.what}" if f.about else f.text for f in wanted)
+
+
+def _page_of(season: Season) -> str:
+    country = season.brewer.country if season.brewer else None
+    return "letter" if country in LETTER_COUNTRIES else "a4"
+
+
+def vitals_or_none(entered: Entered) -> Vitals:
+    """Vitals of an entry's batch; none at all where they contradict each other (a finding elsewhere)."""
+    try:
+        return batch_vitals(entered.batch)
+    except QuantityError:
+        return Vitals()
+
+
+def fit_sheets(
+    season: Season, chosen: Sequence[Entered], vitals: dict[str, Vitals], findings: Sequence[Finding]
+) -> list[FitSheet]:
+    """One sheet per batch that is entered, in order of entry. Linear in entries and findings."""
+    by_file: dict[str, list[Finding]] = {}
+    by_entry: dict[str, list[Finding]] = {}
+    for finding in findings:
+        by_file.setdefault(finding.file, []).append(finding)
+        by_entry.setdefault(finding.about, []).append(finding)
+    entries: dict[str, list[Entered]] = {}
+    for entered in chosen:
+        entries.setdefault(entered.batch_id, []).append(entered)
+    sheets = []
+    for batch_id, own in entries.items():
+        found = list(by_file.get(batch_file(season, batch_id), []))
+        found += [f for e in own for f in by_entry.get(e.label, []) if f not in found]
+        sheets.append(_sheet(season, own, vitals[batch_id], tuple(found)))
+    return sheets
+
+
+def _sheet(season: Season, own: list[Entered], vitals: Vitals, found: tuple[Finding, ...]) -> FitSheet:
+    first = own[0]
+    said = declared(season.table, first)
+    batch = first.batch
+    traits = batch.traits.model_dump(exclude_none=True)
+    kinds = None if batch.additions is None else tuple(dict.fromkeys(a.kind for a in batch.additions))
+    ranking = rank(vitals, traits, season.table, kinds) if vitals.known else None
+    tops = ranking.shares[:RUNNERS_UP] if ranking else ()
+    return FitSheet(
+        batch_id=first.batch_id,
+        batch_name=batch.name,
+        declared=said.style.name if said.style else said.style_name or "",
+        base=said.base.name if said.base else said.base_name or "",
+        vitals=vitals,
+        fit=fit(vitals, said.style, said.base) if said.style else None,
+        suggestions=tuple(explained(vitals, traits, kinds, *pair) for pair in tops),
+        none_share=ranking.none_share if ranking else 0.0,
+        entries=tuple(f"{e.competition.name}: {e.category.code} {e.category.name}" for e in own),
+        declaration=judges_text(first, find_style(season.table, said.style_name)),
+        findings=found,
+    )
+
+
+def _entry_files(made: Bundle, findings: Sequence[Finding], today: dt.date) -> None:
+    made.files["entries.csv"] = csv_bytes(COLUMNS, ([row[c] for c in COLUMNS] for row in made.entries))
+    record = {
+        "format": 1,
+        "as_of": today.isoformat(),
+        "entries": made.entries,
+        "findings": [f.as_json() for f in findings],
+    }
+    made.files["entries.json"] = (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def _letter_findings(season: Season, chosen: Sequence[Entered]) -> list[Finding]:
+    """One warning per batch whose printed words hold letters the font lacks."""
+    found = []
+    for entered in {e.batch_id: e for e in chosen}.values():
+        batch = entered.batch
+        words = [batch.name, batch.declaration or "", batch.style or "", batch.base or "", *batch.declare.values()]
+        words += [a.what for a in batch.additions or ()]
+        lacking = missing_letters(" ".join(words))
+        if lacking:
+            found.append(_letters(season, batch_file(season, entered.batch_id), ("name",), lacking, entered.batch_id))
+    brewer = season.brewer
+    lacking = (
+        missing_letters(" ".join([brewer.name, brewer.club or "", *brewer.co_brewers, *brewer.address]))
+        if brewer
+        else ""
+    )
+    return found + ([_letters(season, "brewer.yaml", ("name",), lacking, "")] if lacking else [])
+
+
+def _letters(season: Season, file: str, path: tuple[str | int, ...], lacking: str, about: str) -> Finding:
+    shown = " ".join(f"{c} (U+{ord(c):04X})" for c in lacking[:8])
+    return season.problem(
+        file,
+        path,
+        "letters-missing",
+        Severity.WARNING,
+        f"the printing font has no {shown}",
+        "a box is printed in place of each",
+        "write the word in Latin, Greek or Cyrillic letters for print",
+        about,
+    )
+
+
+def _overflow_findings(printed: Sequence[Slip], sheet: Sheet) -> list[Finding]:
+    found = {}
+    for overflow in slip_overflows(printed, sheet):
+        found[overflow] = Finding(
+            "slip-text-cut",
+            Severity.WARNING,
+            f"slip {overflow.code}: the {overflow.field} does not fit and is cut at a word",
+            "the judge would read only its beginning",
+            "shorten it",
+            about=overflow.code,
+        )
+    return list(found.values())

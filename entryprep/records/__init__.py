@@ -1,0 +1,1 @@
+"""What people write: models of the records, and readers that know file, line and column."""

@@ -1,0 +1,1 @@
+"""Data only: the style range table, one YAML file per family."""

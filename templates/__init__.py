@@ -1,0 +1,1 @@
+"""Data only: rules, label sheets, checklists, starter records and the demo season."""
