@@ -24,6 +24,9 @@ _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"^[-+]?\d+$", re.ASCII)
 _FLOAT = re.compile(r"^[-+]?(\d+\.\d*|\.\d+|\d+)([eE][-+]?\d+)?$", re.ASCII)
 _DATE = re.compile(r"^(\d{4})-(\d\d?)-(\d\d?)$", re.ASCII)
+_CORE_TAGS = {
+    f"tag:yaml.org,2002:{name}" for name in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value")
+}
 _CONSTANTS = {"true": True, "false": False, "null": None, "~": None, "": None}
 
 
@@ -116,6 +119,8 @@ def _syntax(file: str, text: str, error: yaml.YAMLError) -> Finding:
         return _problem(file, line, 1, "the line is indented with a tab", "indent with spaces")
     said = " ".join(str(getattr(error, "problem", None) or getattr(error, "reason", None) or error).split())
     if "control characters" in said or "special characters" in said:
+        before = text[: getattr(error, "position", 0)]
+        line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
         return _problem(file, line, column, "the text holds a control character", "remove it")
     fix = "check the indentation, and put quotes around text that holds : or #"
     return _problem(file, line, column, f"this is not YAML: {said}", fix)
@@ -167,10 +172,10 @@ class _Builder:
 
     def scalar(self, node: Any) -> Any:
         text = str(node.value)
-        if node.tag and not node.tag.startswith("tag:yaml.org,2002:"):
+        if node.tag and node.tag not in _CORE_TAGS:
             self.complain(node.start_mark, f"the tag {node.tag} is not read", "write the value without a tag")
             return None
-        return text if node.style is not None else self.plain(node, text)
+        return text if node.style else self.plain(node, text)  # quoted and block text has a style
 
     def plain(self, node: Any, text: str) -> Any:
         if text.lower() in _CONSTANTS:

@@ -1,0 +1,90 @@
+"""The structure of the package: arrows run one way, nothing heavy is loaded early, nothing prints in the library."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import entryprep
+
+PACKAGE = Path(entryprep.__file__).parent
+# each part may import itself and what stands to its right
+ORDER = ("cli", "paper", "receiving", "entering", "matching", "records", "quantities", "brewing", "findings", "writing")
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def part_of(name: str) -> str:
+    steps = name.split(".")
+    return steps[1] if len(steps) > 1 else ""
+
+
+def imported(tree: ast.AST) -> list[str]:
+    names = []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("entryprep"):
+            names += [node.module] if node.module != "entryprep" else [f"entryprep.{a.name}" for a in node.names]
+        elif isinstance(node, ast.Import):
+            names += [a.name for a in node.names if a.name.startswith("entryprep")]
+    return names
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: path.relative_to(PACKAGE).as_posix())
+def test_arrows_run_one_way(path: Path) -> None:
+    own = part_of("entryprep." + path.relative_to(PACKAGE).with_suffix("").as_posix().replace("/", "."))
+    if own in {"__init__", "__main__"}:
+        return
+    assert own in ORDER, f"{own} has no place in the house"
+    allowed = ORDER[ORDER.index(own) :]
+    for name in imported(ast.parse(path.read_text(encoding="utf-8"))):
+        part = part_of(name)
+        if part in ORDER:
+            assert part in allowed, f"{path.name} in {own} imports {name}: the arrow runs back"
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: path.relative_to(PACKAGE).as_posix())
+def test_the_library_never_prints_or_exits(path: Path) -> None:
+    if "cli" in path.relative_to(PACKAGE).parts:
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            assert node.func.id not in {"print", "input", "exit", "quit"}, f"{path.name}:{node.lineno}"
+        if isinstance(node, ast.Name):
+            assert node.id != "SystemExit", f"{path.name}:{node.lineno}"
+
+
+def loaded_after(code: str) -> set[str]:
+    script = f"import sys\n{code}\nprint(' '.join(sorted(sys.modules)))"
+    result = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    return set(result.stdout.splitlines()[-1].split())
+
+
+def test_help_loads_nothing_heavy() -> None:
+    code = "from entryprep.cli import main\nsys.argv = ['entryprep', '--help']\ntry:\n    main()\nexcept SystemExit:\n    pass"
+    assert not {"reportlab", "rapidfuzz", "pydantic", "yaml", "entryprep.records.models"} & loaded_after(code)
+
+
+def test_importing_the_package_loads_nothing_heavy() -> None:
+    assert not {"pydantic", "yaml", "reportlab", "rapidfuzz", "typer"} & loaded_after("import entryprep")
+
+
+def test_the_contract_can_be_imported() -> None:
+    for name in entryprep.__all__:
+        assert getattr(entryprep, name) is not None
+    with pytest.raises(AttributeError):
+        entryprep.nothing  # noqa: B018
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: path.relative_to(PACKAGE).as_posix())
+def test_public_things_say_what_they_are(path: Path) -> None:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    assert ast.get_docstring(tree), f"{path.name} has no docstring"
+    for node in tree.body:
+        if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_"):
+            assert ast.get_docstring(node), f"{path.name}: {node.name} has no docstring"
