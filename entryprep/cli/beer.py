@@ -15,8 +15,9 @@ from entryprep.matching.fitting import Fit, amount, fit
 from entryprep.matching.ranking import explained, rank
 from entryprep.matching.vitals import Reading, Vitals, batch_vitals
 from entryprep.quantities import QuantityError
+from entryprep.records.batch import Batch
+from entryprep.records.competition import Competition
 from entryprep.records.files import read_yaml
-from entryprep.records.models import Batch, Competition
 from entryprep.records.style import ADDITIONS, Style
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate

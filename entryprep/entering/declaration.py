@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from entryprep.records.models import Addition, Batch
+from entryprep.records.batch import Addition, Batch
 from entryprep.records.season import Entered
 from entryprep.records.style import Style
 from entryprep.records.table import StyleNameError, StyleTable

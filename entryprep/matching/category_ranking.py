@@ -13,7 +13,7 @@ from entryprep.matching.categories import CategoryMatch, category_styles
 from entryprep.matching.fitting import Fit, fit
 from entryprep.matching.ranking import rank
 from entryprep.matching.vitals import Vitals
-from entryprep.records.models import Category, Competition
+from entryprep.records.competition import Category, Competition
 from entryprep.records.style import Style
 from entryprep.records.table import StyleTable, name_key
 

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from entryprep.brewing.alcohol import abv, abv_slopes, fg_from_abv, og_from_abv
 from entryprep.brewing.carbonation import primed_volumes
 from entryprep.quantities import QuantityError, parse
+from entryprep.records.batch import Batch
 from entryprep.records.fields import VITAL_KINDS
-from entryprep.records.models import Batch, VitalsRecord
 from entryprep.records.style import VITALS
+from entryprep.records.vitalsrecord import VitalsRecord
 
 GRAVITY_ERROR = {
     "hydrometer": 0.001,  # common practice: half a division of a 0.002 scale

@@ -10,10 +10,11 @@ from typing import Annotated
 
 from pydantic import Field
 
+from entryprep.records.batch import Bottles
 from entryprep.records.fields import Id, Record, Text, VolumeMl
-from entryprep.records.models import Bottles, Closure, Glass
 from entryprep.records.shipped import shipped_document
 from entryprep.records.validate import validate
+from entryprep.records.words import Closure, Glass
 
 CROWN_CAP_G = 2.3  # common practice, from memory
 BEER_G_PER_ML = 1.010

@@ -16,7 +16,8 @@ from entryprep.quantities import KINDS, QuantityError, parse
 class Record(BaseModel):
     """Base of every record: unknown keys are errors, values are not changed after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, hide_input_in_errors=True)
+    # built when first used: most commands need few of the models
+    model_config = ConfigDict(extra="forbid", frozen=True, hide_input_in_errors=True, defer_build=True)
 
 
 def refuse(message: str, hint: str = "") -> PydanticCustomError:

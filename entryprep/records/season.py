@@ -9,10 +9,13 @@ from pathlib import Path
 from typing import TypeVar
 
 from entryprep.findings import Finding, Severity, ordered
+from entryprep.records.batch import Batch
 from entryprep.records.bottletypes import bottle_types
+from entryprep.records.brewer import Brewer
+from entryprep.records.competition import Category, Competition
+from entryprep.records.entry import Entry, EntryList
 from entryprep.records.fields import Record
 from entryprep.records.files import read_yaml, yaml_files
-from entryprep.records.models import Batch, Brewer, Category, Competition, Entry, EntryList
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate
 from entryprep.records.yamltext import Document, Path_, RecordError, dotted

@@ -21,7 +21,7 @@ from entryprep.records.fields import (
     Text,
     refuse,
 )
-from entryprep.records.models import AdditionKind, DeclareItem
+from entryprep.records.words import AdditionKind, DeclareItem
 
 VITALS = ("og", "fg", "abv", "ibu", "srm", "co2")
 TRAITS: dict[str, tuple[str, ...]] = {

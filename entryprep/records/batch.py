@@ -1,0 +1,162 @@
+"""A batch: one beer in the cellar."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from entryprep.records.fields import (
+    Colour,
+    Day,
+    Gravity,
+    Id,
+    LengthMm,
+    LongText,
+    MassG,
+    MassKg,
+    OneOrMore,
+    Record,
+    TemperatureC,
+    Text,
+    VolumeL,
+    VolumeMl,
+    refuse,
+)
+from entryprep.records.vitalsrecord import VitalsRecord
+from entryprep.records.words import AdditionKind, Allergen, Closure, DeclareItem, Glass
+
+
+class Traits(Record):
+    """What the beer is like, as far as it is known; leave out what is not."""
+
+    fermentation: Literal["ale", "lager", "wild"] | None = Field(
+        None, description="Wild: Brettanomyces or souring bacteria."
+    )
+    clarity: Literal["bright", "hazy"] | None = Field(None, description="How it looks in the glass.")
+    hops: Literal["low", "medium", "high"] | None = Field(None, description="Hop aroma and flavour.")
+    hop_kind: Literal["neutral", "noble", "english", "new-world"] | None = Field(
+        None, description="Noble: floral, spicy; english: earthy, orchard; new-world: citrus, tropical, pine."
+    )
+    malt: Literal["grainy", "bready", "toasty", "caramel", "chocolate", "roasted"] | None = Field(
+        None, description="Leading malt character."
+    )
+    yeast: Literal["clean", "fruity", "spicy", "funky"] | None = Field(None, description="Leading yeast character.")
+    sourness: Literal["none", "light", "marked"] | None = Field(None, description="Acidity.")
+    grain: Literal["barley", "wheat", "rye", "oats", "corn-rice"] | None = Field(
+        None, description="What stands out beside barley malt."
+    )
+    smoke: Literal["none", "present"] | None = Field(None, description="Whether smoke can be tasted.")
+
+
+class Addition(Record):
+    """Something added beyond malt, hops, yeast and water."""
+
+    what: Text = Field(description="What it is, such as sour cherries or oak cubes.")
+    kind: AdditionKind = Field(description="What kind of addition it is.")
+    mass: MassKg | None = Field(None, description="How much, by mass.")
+    volume: VolumeL | None = Field(None, description="How much, by volume.")
+    stage: Literal["mash", "boil", "whirlpool", "fermenter", "conditioning", "packaging"] | None = Field(
+        None, description="When it went in."
+    )
+    form: Text | None = Field(None, description="Fresh, puree, dried, juice, cubes, tincture and the like.")
+    perceived: Literal["not at all", "faint", "clear", "dominant"] | None = Field(
+        None, description="Whether you can taste it; declare what can be tasted."
+    )
+
+
+class Concentration(Record):
+    """Beer made stronger by freezing it and taking ice out."""
+
+    before: VolumeL = Field(description="Volume before.")
+    after: VolumeL = Field(description="Volume after.")
+
+    @model_validator(mode="after")
+    def _shrinks(self) -> Concentration:
+        if not 0 < self.after < self.before:
+            raise refuse(
+                f"{self.after:g} L after is not below {self.before:g} L before", "give both volumes of the beer"
+            )
+        return self
+
+
+class Priming(Record):
+    """Sugar given at bottling."""
+
+    sugar: Literal["corn sugar", "glucose", "table sugar"] = Field(description="Corn sugar is glucose monohydrate.")
+    mass: MassG = Field(description="How much.")
+    beer: VolumeL = Field(description="Volume of beer it went into.")
+    temperature: TemperatureC = Field(description="Warmest temperature of the beer after fermentation.")
+
+
+class CarbonationRecord(Record):
+    """How the beer was carbonated."""
+
+    method: Literal["bottle-conditioned", "forced", "spunded", "cask"] = Field(description="How the gas got in.")
+    started: Day | None = Field(None, description="Day of bottling, for bottle conditioning.")
+    weeks_needed: Annotated[float, Field(gt=0, le=52)] = Field(
+        2.0, description="Weeks warm until it is carbonated; 2 is usual."
+    )
+    priming: Priming | None = Field(None, description="Sugar given; used to work out the volumes if none are measured.")
+
+
+class Bottles(Record):
+    """Bottles of one kind, full and in the cellar."""
+
+    count: Annotated[int, Field(ge=0, le=10_000)] = Field(description="How many there are.")
+    type: Id = Field("longneck", description="A bottle type from the table: `entryprep schema bottles` lists them.")
+    size: VolumeMl | None = Field(None, description="Contents, if not the type's own.")
+    glass: Glass | None = Field(None, description="Colour or material, if not the type's own.")
+    closure: Closure | None = Field(None, description="How it is closed, if not the type's own.")
+    embossed: bool = Field(False, description="Raised lettering in the glass.")
+    printed: bool = Field(False, description="A label, ink or paint that cannot be taken off.")
+    caps: Literal["plain", "printed", "blacked-out"] = Field("plain", description="What is on the crown caps.")
+    empty_mass: MassG | None = Field(None, description="Empty mass, if not the type's own.")
+    diameter: LengthMm | None = Field(None, description="Diameter, if not the type's own.")
+    height: LengthMm | None = Field(None, description="Height, if not the type's own.")
+
+
+class GravityReading(Record):
+    """One gravity of a fermenting beer."""
+
+    date: Day
+    gravity: Gravity
+
+
+class BatchDates(Record):
+    """Days in the life of a batch."""
+
+    brewed: Day | None = Field(None, description="Brew day.")
+    packaged: Day | None = Field(None, description="Bottled or canned.")
+
+
+class Batch(Record):
+    """One beer in the cellar. Only ``name`` is compulsory; each question says what it lacks."""
+
+    name: Text = Field(description="What you call the beer; never shown to a judge.")
+    style: Text | None = Field(None, description="The style you declare it as, by id, name or alias.")
+    base: Text | None = Field(
+        None, description="Base style of a fruit, spice, smoked, wood-aged or other special beer."
+    )
+    dates: BatchDates = Field(default_factory=BatchDates, description="Brew day and packaging day.")
+    volume: VolumeL | None = Field(None, description="Volume of the batch.")
+    measured: VitalsRecord = Field(default_factory=VitalsRecord, description="What you measured.")
+    predicted: VitalsRecord = Field(
+        default_factory=VitalsRecord, description="What your own calculation predicts, mostly ibu and srm."
+    )
+    traits: Traits = Field(default_factory=Traits, description="What the beer is like.")
+    additions: Annotated[list[Addition], OneOrMore] | None = Field(
+        None, description="Additions; an empty list says there are none, leaving it out says nothing."
+    )
+    concentrated: Concentration | None = Field(None, description="Only if ice was taken out.")
+    gravity_log: Annotated[list[GravityReading], OneOrMore] = Field(
+        [], description="Gravities by day, the last ones before bottling."
+    )
+    carbonation: CarbonationRecord | None = Field(None, description="How it was carbonated.")
+    bottles: Annotated[list[Bottles], OneOrMore] = Field([], description="Stock, one item per kind of bottle.")
+    allergens: Annotated[list[Allergen], OneOrMore] = Field([], description="Allergens to print on the slip.")
+    declare: dict[DeclareItem, Text] = Field(
+        default={}, description="Facts a style wants declared, such as strength: session."
+    )
+    declaration: LongText | None = Field(None, description="Text for the judges.")
+    notes: LongText | None = Field(None, description="For yourself; never printed.")

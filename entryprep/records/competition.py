@@ -1,0 +1,117 @@
+"""A competition: categories, bottle rules, limits, dates."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from entryprep.records.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
+from entryprep.records.words import Closure, DeclareItem, Glass, Way
+
+
+class Category(Record):
+    """One category of a competition."""
+
+    code: Annotated[Text, Field(max_length=12)] = Field(description="The competition's own code.")
+    name: Text = Field(description="The competition's name for it.")
+    styles: Annotated[list[Text], OneOrMore] = Field([], description="Styles it takes; empty: matched by its name.")
+    families: Annotated[list[Text], OneOrMore] = Field([], description="Families of styles it takes.")
+    declare: Annotated[list[DeclareItem], OneOrMore] = Field(
+        [], description="Declarations wanted beyond the style's own."
+    )
+    limit_per_brewer: Annotated[int, Field(ge=1, le=100)] | None = Field(
+        None, description="Entries a brewer may send here."
+    )
+    abv: tuple[Alcohol, Alcohol] | None = Field(None, description="Strength limits of the category, low and high.")
+
+
+class BottleRules(Record):
+    """What the competition wants of bottles."""
+
+    count: Annotated[int, Field(ge=1, le=24)] = Field(2, description="Bottles per entry.")
+    size: tuple[VolumeMl, VolumeMl] | None = Field(None, description="Smallest and largest contents.")
+    glass: Annotated[list[Glass], OneOrMore] = Field([], description="Colours and materials allowed; empty: any.")
+    closures: Annotated[list[Closure], OneOrMore] = Field([], description="Closures allowed; empty: any.")
+    embossed: bool = Field(True, description="Whether raised lettering is allowed.")
+    printed: bool = Field(False, description="Whether labels, ink or paint are allowed.")
+    printed_caps: Literal["allowed", "blacked-out", "refused"] = Field(
+        "blacked-out", description="What to do about printed caps."
+    )
+    diameter: LengthMm | None = Field(None, description="Widest bottle that fits the case slots.")
+    height: LengthMm | None = Field(None, description="Tallest bottle that fits.")
+
+
+class Window(Record):
+    """First and last day of something."""
+
+    opens: Day | None = Field(None, description="First day.")
+    closes: Day = Field(description="Last day.")
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Window:
+        if self.opens and self.opens > self.closes:
+            raise refuse(f"opens {self.opens} is after closes {self.closes}", "swap them")
+        return self
+
+
+class CompetitionDates(Record):
+    """When a competition takes place."""
+
+    registration: Window | None = Field(None, description="Registration.")
+    delivery: Window | None = Field(None, description="When bottles are received.")
+    judging: Day | None = Field(None, description="First day of judging.")
+
+
+class Limits(Record):
+    """How many entries."""
+
+    per_brewer: Annotated[int, Field(ge=1, le=500)] | None = Field(None, description="Entries per brewer.")
+    per_category: Annotated[int, Field(ge=1, le=100)] = Field(1, description="Entries per brewer and category.")
+    same_batch_twice: bool = Field(False, description="Whether one batch may be entered twice.")
+
+
+class Fee(Record):
+    """What an entry costs."""
+
+    amount: Annotated[float, Field(ge=0, le=10_000)]
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = Field(description="ISO 4217 code, such as USD.")
+
+
+class LabelRules(Record):
+    """What the slip on a bottle may show."""
+
+    identity: Literal["absent", "stub"] = Field(
+        "absent",
+        description="Absent: no name on the slip. Stub: a part with the brewer's name that the steward cuts off.",
+    )
+    attach: Literal["rubber-band", "tape", "any"] = Field("rubber-band", description="How the slip is held.")
+
+
+class DeliveryRules(Record):
+    """Where and how bottles are delivered."""
+
+    address: Annotated[list[Text], OneOrMore] = Field([], description="Delivery address, a line each.")
+    ways: Annotated[list[Way], OneOrMore] = Field(
+        [], description="Ways of sending that the organiser accepts; empty: not said."
+    )
+    box_limit: MassKg = Field(11.3, description="Heaviest box they want to lift; 25 lb is a usual request.")
+
+
+class Competition(Record):
+    """A competition: categories, rules and dates."""
+
+    name: Text = Field(description="Its name.")
+    place: Text | None = Field(None, description="Town.")
+    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = Field(None, description="ISO 3166 code.")
+    state: Text | None = Field(None, description="State or province code.")
+    dates: CompetitionDates = Field(default_factory=CompetitionDates, description="Registration, delivery, judging.")
+    bottles: BottleRules = Field(default_factory=BottleRules, description="Bottle rules.")
+    limits: Limits = Field(default_factory=Limits, description="Entry limits.")
+    fee: Fee | None = Field(None, description="Entry fee.")
+    declaration_length: Annotated[int, Field(ge=10, le=4000)] = Field(
+        100, description="Longest text for the judges, in characters."
+    )
+    labels: LabelRules = Field(default_factory=LabelRules, description="What slips may show.")
+    delivery: DeliveryRules = Field(default_factory=DeliveryRules, description="Where bottles go.")
+    categories: Annotated[list[Category], OneOrMore, Field(min_length=1)] = Field(description="The categories.")

@@ -1,0 +1,98 @@
+"""Vitals as a person writes them: a number, "1.012 ± 0.001", or value, error and instrument."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from entryprep.records.fields import Alcohol, Bitterness, Carbonation, Colour, Gravity, Record, refuse
+
+
+def _measurement(kind: str) -> BeforeValidator:
+    def read(value: Any) -> Any:
+        return value if isinstance(value, dict) else {"value": value}
+
+    def with_error(value: Any) -> Any:
+        value = read(value)
+        if isinstance(value.get("value"), str) and "±" in value["value"]:
+            number, _, error = value["value"].partition("±")
+            value = {**value, "value": number, "error": error}
+        if value.get("error") is not None:
+            value = {**value, "error": _error_size(value["error"], kind)}
+        return value
+
+    return BeforeValidator(with_error)
+
+
+def _error_size(value: Any, kind: str) -> float:
+    """Half-width of an error, in the inner unit: an error has no plausible range of its own but must be positive."""
+    try:
+        size = float(value) if not isinstance(value, (bool, dict, list)) else -1.0
+    except (TypeError, ValueError):
+        size = -1.0
+    limit = {"gravity": 0.05, "alcohol": 5.0, "bitterness": 150.0, "colour": 60.0, "carbonation": 4.0}[kind]
+    if not 0 < size <= limit:
+        raise refuse(f"{value} is not an error of measurement", f"write a plain number above 0, at most {limit:g}")
+    return size
+
+
+class _Measured(Record):
+    error: float | None = Field(
+        None, description="Standard uncertainty in the value's own unit; a usual one is taken if left out."
+    )
+    by: Literal["hydrometer", "refractometer", "lab", "meter", "label", "estimate"] | None = Field(
+        None, description="How it was measured."
+    )
+
+
+class MeasuredGravity(_Measured):
+    """A gravity and how it was read."""
+
+    value: Gravity
+
+
+class MeasuredAlcohol(_Measured):
+    """A strength and where it comes from."""
+
+    value: Alcohol
+
+
+class MeasuredBitterness(_Measured):
+    """A bitterness and where it comes from."""
+
+    value: Bitterness
+
+
+class MeasuredColour(_Measured):
+    """A colour and where it comes from."""
+
+    value: Colour
+
+
+class MeasuredCarbonation(_Measured):
+    """A carbonation and where it comes from."""
+
+    value: Carbonation
+
+
+class VitalsRecord(Record):
+    """Vitals of a beer; each a number, "1.012 ± 0.001", or {value, error, by}."""
+
+    og: Annotated[MeasuredGravity, _measurement("gravity")] | None = Field(
+        None, description="Original gravity: 1.052 or 12.9 °P."
+    )
+    fg: Annotated[MeasuredGravity, _measurement("gravity")] | None = Field(None, description="Final gravity.")
+    abv: Annotated[MeasuredAlcohol, _measurement("alcohol")] | None = Field(None, description="Alcohol by volume, %.")
+    ibu: Annotated[MeasuredBitterness, _measurement("bitterness")] | None = Field(None, description="Bitterness, IBU.")
+    srm: Annotated[MeasuredColour, _measurement("colour")] | None = Field(None, description="Colour: 12 SRM or 24 EBC.")
+    co2: Annotated[MeasuredCarbonation, _measurement("carbonation")] | None = Field(None, description="Volumes of CO2.")
+
+    @model_validator(mode="after")
+    def _gravities_in_order(self) -> VitalsRecord:
+        if self.og and self.fg and self.fg.value > self.og.value:
+            raise refuse(
+                f"fg {self.fg.value:.3f} is above og {self.og.value:.3f}",
+                "fermentation lowers gravity: are they swapped?",
+            )
+        return self

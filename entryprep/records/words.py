@@ -1,0 +1,53 @@
+"""The words a record may choose from."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Glass = Literal["brown", "green", "clear", "blue", "black", "can", "plastic", "stone"]
+Closure = Literal["crown", "swing-top", "cork", "cork-and-crown", "screw", "can-lid"]
+AdditionKind = Literal["fruit", "spice", "smoke", "wood", "sugar", "grain", "culture", "spirit", "process"]
+DeclareItem = Literal[
+    "base",
+    "fruit",
+    "spice",
+    "smoke-source",
+    "wood",
+    "spirit",
+    "grain",
+    "sugar",
+    "culture",
+    "carbonation",
+    "sweetness",
+    "strength",
+    "colour",
+    "description",
+    "mixed-styles",
+    "vitals",
+    "product",
+    "process",
+]
+Allergen = Literal[
+    "gluten",
+    "barley",
+    "wheat",
+    "rye",
+    "oats",
+    "milk",
+    "egg",
+    "fish",
+    "crustaceans",
+    "molluscs",
+    "peanut",
+    "tree nuts",
+    "soy",
+    "sesame",
+    "celery",
+    "mustard",
+    "lupin",
+    "sulphites",
+    "coconut",
+    "honey",
+    "none known",
+]
+Way = Literal["hand", "drop-off", "club", "carrier", "post", "flight"]

@@ -1,0 +1,1 @@
+"""Measurements the README names; run them as modules."""
