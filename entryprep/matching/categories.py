@@ -58,9 +58,7 @@ def _listed(category: Category, table: StyleTable) -> CategoryMatch:
             found, problem = _one(name, key == "families", table)
             ids |= {style.id for style in found}
             if problem is not None:
-                unclear.append(
-                    UnclearName((key, index), name, problem.candidates, isinstance(problem, AmbiguousStyle))
-                )
+                unclear.append(UnclearName((key, index), name, problem.candidates, isinstance(problem, AmbiguousStyle)))
     return CategoryMatch(_ordered(ids, table), not unclear, 100.0, "listed by the competition", tuple(unclear))
 
 
@@ -102,7 +100,9 @@ def _spelt_like(key: str, table: StyleTable) -> CategoryMatch:
     """The styles and families whose names are most like this one, word by word and whatever the order."""
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - only a name that is not known needs it
 
-    targets = {_singular(name): ((style_id,), table.styles[style_id].name) for name, style_id in table.names.items()}
+    targets: dict[str, tuple[tuple[str, ...], str]] = {
+        _singular(name): ((style_id,), table.styles[style_id].name) for name, style_id in table.names.items()
+    }
     for family, title in table.families.items():
         targets[_singular(name_key(title))] = (tuple(s.id for s in table.of_family(family)), f"all of {title}")
     names = list(targets)

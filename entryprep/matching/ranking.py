@@ -3,7 +3,9 @@
 share ∝ prior · Π p_k/width_k · Π P(trait | style), p_k = Φ((high−x)/u) − Φ((low−x)/u). A narrow style that
 fits says more than a wide one; that is what dividing by the width does. Range edges are soft, since published
 tables disagree with each other: u² is the reading's error squared plus (EDGE_BLUR × width)².
-Of og, fg and abv only two are counted: the third follows from them. Carbonation is not counted.
+Of og, fg and abv only two are counted, since the third follows from them. Where they are og and fg, the style's
+strength cuts its rectangle of gravities down to a part: the factor is P(abv inside) over the share of the rectangle
+that is inside. Carbonation is not counted: it is the packager's choice.
 """
 
 from __future__ import annotations
@@ -11,15 +13,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
+from entryprep.brewing.alcohol import abv, abv_slopes
 from entryprep.matching.fitting import Fit, amount, fit
+from entryprep.matching.membership import chance_inside
 from entryprep.matching.traits import additions_log_chance, traits_log_chance
-from entryprep.matching.vitals import Vitals
+from entryprep.matching.vitals import Reading, Vitals
 from entryprep.quantities import QuantityError
 from entryprep.records.style import ADDITIONS, TRAITS, Range, Style
 from entryprep.records.table import StyleTable, load_styles
 
-EDGE_BLUR = 0.25
+EDGE_BLUR = 0.1
+STRENGTH_BLUR = 0.5
 NONE_PRIOR = 0.01
 SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing is known of additions
 CLOSE = 2.0  # two shares within this factor are a tie to be told
@@ -100,7 +106,9 @@ def rank(
             raise QuantityError(f"{kind} is not a kind of addition", f"kinds known: {', '.join(ADDITIONS)}")
     choices = tuple(load_styles() if styles is None else styles)
     counted = [(name, vitals.known[name].value, vitals.error(name)) for name in counted_vitals(vitals)]
-    logs = [_log_share(style, counted, known, kinds) for style in choices]
+    pair = {"og", "fg"} <= {name for name, _, _ in counted}
+    strength = vitals.get("abv") if pair else None
+    logs = [_log_share(style, counted, known, kinds, strength) for style in choices]
     logs.append(_none_log_share(len(choices), counted, known))
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
@@ -115,10 +123,14 @@ def _log_share(
     counted: Sequence[tuple[str, float, float]],
     traits: Mapping[str, str],
     additions: tuple[str, ...] | None,
+    strength: Reading | None,
 ) -> float:
     total = math.log(SPECIALTY_PRIOR) if style.specialty and additions is None else 0.0
     for name, value, error in counted:
         total += _vital_log_density(style.ranges.get(name, SPAN[name]), value, error)
+    if strength is not None and {"og", "fg", "abv"} <= style.ranges.keys():
+        inside = _chance_of_strength(style.ranges["abv"], strength.value, strength.error or 0.0)
+        total += math.log(max(inside, _TINY)) - _log_share_of_gravities(style.ranges)
     if traits:
         total += traits_log_chance(style, traits)
     if additions is not None:
@@ -131,6 +143,23 @@ def _vital_log_density(range_: Range, value: float, error: float) -> float:
     spread = math.sqrt(error * error + (EDGE_BLUR * width) ** 2) * math.sqrt(2.0)
     inside = 0.5 * (math.erfc((value - range_.high) / spread) - math.erfc((value - range_.low) / spread))
     return math.log(max(inside, _TINY) / width)
+
+
+def _chance_of_strength(range_: Range, value: float, error: float) -> float:
+    return chance_inside(value, math.hypot(error, STRENGTH_BLUR * range_.width), range_.low, range_.high)
+
+
+@lru_cache(maxsize=2048)
+def _share_of_gravities(og: Range, fg: Range, strength: Range) -> float:
+    """log of the share of the og × fg rectangle whose strength lies in range, strength taken as normal over it."""
+    middle_og, middle_fg = (og.low + og.high) / 2, (fg.low + fg.high) / 2
+    by_og, by_fg = abv_slopes(middle_og, middle_fg)
+    spread = math.hypot(by_og * og.width, by_fg * fg.width) / math.sqrt(12.0)
+    return math.log(max(_chance_of_strength(strength, abv(middle_og, middle_fg), spread), 1e-3))
+
+
+def _log_share_of_gravities(ranges: Mapping[str, Range]) -> float:
+    return _share_of_gravities(ranges["og"], ranges["fg"], ranges["abv"])
 
 
 def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], traits: Mapping[str, str]) -> float:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from entryprep.records.style import ADDITIONS, TRAITS, Style
 
 WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
+WRONG_FERMENTATION = 0.02  # brewers know their yeast
 ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
 _BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.02
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
@@ -20,15 +21,16 @@ def trait_chance(style: Style, trait: str, value: str) -> float:
     accepted = style.traits.get(trait, ("none",) if trait == "smoke" and not style.specialty else ())
     if not accepted:
         return 1.0 / len(values)
+    wrong = WRONG_FERMENTATION if trait == "fermentation" else WRONG
     if value in accepted:
         # the first value is the typical one, the others are accepted: 3 to 2
         weights = [3.0 if name == accepted[0] else 2.0 for name in accepted]
-        return (1 - WRONG) * (3.0 if value == accepted[0] else 2.0) / sum(weights)
+        return (1 - wrong) * (3.0 if value == accepted[0] else 2.0) / sum(weights)
     others = [name for name in values if name not in accepted]
     if not others:
-        return WRONG
+        return wrong
     shares = [_nearness(trait, name, accepted) for name in others]
-    return WRONG * _nearness(trait, value, accepted) / sum(shares)
+    return wrong * _nearness(trait, value, accepted) / sum(shares)
 
 
 def _nearness(trait: str, value: str, accepted: tuple[str, ...]) -> float:
