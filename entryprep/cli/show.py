@@ -62,7 +62,7 @@ def paragraph(text: str, style: str = "", indent: int = 0) -> Any:
     from rich.padding import Padding
     from rich.text import Text
 
-    return Padding(Text(clean(text), style=style), (0, 0, 0, indent))
+    return Padding(Text(clean(text), style=style), (0, 0, 0, indent), expand=False)
 
 
 def say_finding(finding: Finding, stream: TextIO | None = None) -> None:

@@ -13,9 +13,10 @@ from entryprep.records.competition import Category
 from entryprep.records.style import Style
 from entryprep.records.table import AmbiguousStyle, StyleNameError, StyleTable, name_key
 
-LEAST_SCORE = 60.0
+LEAST_SCORE = 65.0
 SAME_SCORE = 3.0  # names this close to the best are taken along: two spellings of one thing
 _WORDS_SHOWN = 3
+_FILLERS = frozenset({"a", "and", "from", "in", "of", "or", "other", "style", "styles", "the", "with"})
 
 
 @dataclass(frozen=True)
@@ -64,16 +65,21 @@ def _listed(category: Category, table: StyleTable) -> CategoryMatch:
 
 def _one(name: str, family_first: bool, table: StyleTable) -> tuple[Iterable[Style], StyleNameError | None]:
     """Styles a listed name means: a family may stand among styles and a style among families."""
-    family = table.of_family(name)
-    if family_first and family:
+    if family_first and (family := _family(name_key(name), table)):
         return family, None
     try:
         return (table.find(name),), None
     except StyleNameError as error:
-        if family:
+        if family := _family(name_key(name), table):
             return family, None
         candidates = error.candidates if isinstance(error, AmbiguousStyle) else ()
         return tuple(table.styles[i] for i in candidates), error
+
+
+def _family(key: str, table: StyleTable) -> tuple[Style, ...]:
+    """The styles of the family whose id or name this is, or none; cheaper than asking the table style by style."""
+    found = {family for family, title in table.families.items() if key in {name_key(family), name_key(title)}}
+    return tuple(style for style in table if style.family in found) if found else ()
 
 
 def _named(name: str, table: StyleTable) -> CategoryMatch:
@@ -101,14 +107,14 @@ def _spelt_like(key: str, table: StyleTable) -> CategoryMatch:
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - only a name that is not known needs it
 
     targets: dict[str, tuple[tuple[str, ...], str]] = {
-        _singular(name): ((style_id,), table.styles[style_id].name) for name, style_id in table.names.items()
+        _telling(name): ((style_id,), table.styles[style_id].name) for name, style_id in table.names.items()
     }
     for family, title in table.families.items():
-        targets[_singular(name_key(title))] = (tuple(s.id for s in table.of_family(family)), f"all of {title}")
+        targets[_telling(name_key(title))] = (tuple(s.id for s in table.of_family(family)), f"all of {title}")
     names = list(targets)
     scores = [0.0] * len(names)
     for scorer in (fuzz.token_sort_ratio, fuzz.token_set_ratio):
-        for _, score, index in process.extract(key[:100], names, scorer=scorer, limit=None):
+        for _, score, index in process.extract(_telling(key)[:100], names, scorer=scorer, limit=None):
             scores[index] += score / 2
     best = max(scores, default=0.0)
     if best < LEAST_SCORE:
@@ -126,6 +132,11 @@ def _ordered(ids: set[str], table: StyleTable) -> tuple[Style, ...]:
 def _names(names: Iterable[str]) -> str:
     listed = list(names)
     return ", ".join(listed[:_WORDS_SHOWN]) + (" …" if len(listed) > _WORDS_SHOWN else "")
+
+
+def _telling(key: str) -> str:
+    """The words of a name key that say which beer is meant."""
+    return " ".join(word for word in _singular(key).split() if word not in _FILLERS)
 
 
 def _singular(key: str) -> str:

@@ -115,8 +115,12 @@ def _words(vital: str, miss: float, in_errors: float, value: float, error: float
 
 
 def amount(vital: str, value: float) -> str:
-    """A value of a vital with its usual decimals and unit, such as ``1.052`` or ``5.2 %``."""
+    """A value of a vital with its usual decimals and unit, such as ``1.052`` or ``5.2 %``.
+
+    A gravity that was read between two points keeps its fourth decimal, and a small miss does not read as none.
+    """
     decimals = DECIMALS[vital]
-    if 0 < value < 0.5 * 10**-decimals:  # a small miss must not read as none
+    half_point = decimals == 3 and abs(value * 1000 % 1 - 0.5) < 0.01
+    if half_point or 0 < value < 0.5 * 10**-decimals:
         decimals += 1
     return f"{value:.{decimals}f}{UNITS[vital]}"

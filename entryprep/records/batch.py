@@ -7,7 +7,6 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from entryprep.records.fields import (
-    Colour,
     Day,
     Gravity,
     Id,

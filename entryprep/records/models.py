@@ -1,14 +1,12 @@
-"""The models of all records, by name."""
+"""The models of all records, by the word that names the record."""
 
 from __future__ import annotations
 
-from entryprep.records.batch import *
-from entryprep.records.brewer import *
-from entryprep.records.competition import *
-from entryprep.records.entry import *
-from entryprep.records.fields import *
-from entryprep.records.vitalsrecord import *
-from entryprep.records.words import *
+from entryprep.records.batch import Batch
+from entryprep.records.brewer import Brewer
+from entryprep.records.competition import Competition
+from entryprep.records.entry import EntryList
+from entryprep.records.fields import Record
 
 RECORD_MODELS: dict[str, type[Record]] = {
     "brewer": Brewer,

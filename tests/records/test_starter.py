@@ -50,6 +50,15 @@ def test_every_field_is_shown(record: str) -> None:
 @pytest.mark.parametrize("record", ["batch", "entries"])
 def test_every_word_to_choose_from_is_shown(record: str) -> None:
     text = shipped_file(f"templates/start/{FILES[record]}").decode()
-    declare_items = {"smoke-source", "mixed-styles", "vitals", "product", "description", "sweetness", "colour", "strength"}
+    declare_items = {
+        "smoke-source",
+        "mixed-styles",
+        "vitals",
+        "product",
+        "description",
+        "sweetness",
+        "colour",
+        "strength",
+    }
     missing = [w for w in sorted(literals(RECORD_MODELS[record]) - declare_items) if w not in text]
     assert missing == []

@@ -128,7 +128,8 @@ def test_spellings_and_abbreviations(name: str, id_: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "near"), [("Vienna lagger", "vienna-lager"), ("shwarzbier", "schwarzbier"), ("Amerian IPA", "american-ipa")]
+    ("name", "near"),
+    [("Vienna lagger", "vienna-lager"), ("shwarzbier", "schwarzbier"), ("Amerian IPA", "american-ipa")],
 )
 def test_misspelt_names_are_refused_with_the_nearest(name: str, near: str) -> None:
     with pytest.raises(UnknownStyle) as caught:

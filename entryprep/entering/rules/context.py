@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Generic, TypeVar
 
-from entryprep.entering.declaration import Declared, declared
+from entryprep.entering.bottles import allocate
+from entryprep.entering.declaration import Declared, declared, find_style
+from entryprep.entering.plan import Take
+from entryprep.entering.rules.people import Name, Telling
 from entryprep.entering.rules.rows import Rules, rules
 from entryprep.matching.categories import CategoryMatch, category_styles
 from entryprep.matching.fitting import Fit, fit
@@ -17,7 +20,7 @@ from entryprep.matching.ranking import Ranking, rank
 from entryprep.matching.vitals import Vitals, batch_vitals
 from entryprep.quantities import QuantityError
 from entryprep.records.batch import Batch
-from entryprep.records.competition import Category, Competition
+from entryprep.records.competition import Category
 from entryprep.records.season import Entered, Season, batch_file
 from entryprep.records.table import name_key
 from entryprep.records.yamltext import Path_
@@ -40,7 +43,7 @@ class Hit:
     rule: str
     place: Place
     about: str
-    values: dict[str, object] = field(default_factory=dict)
+    values: Mapping[str, object] = field(default_factory=dict)
     milder: bool = False
 
 
@@ -53,6 +56,7 @@ class Beer:
     said: Declared
     style_place: Place
     base_place: Place
+    entered: bool
 
 
 Subject = TypeVar("Subject")
@@ -76,6 +80,7 @@ class Context:
     _vitals: dict[str, Vitals | None] = field(default_factory=dict)
     _rankings: dict[str, Ranking] = field(default_factory=dict)
     _matches: dict[tuple[str, str], CategoryMatch] = field(default_factory=dict)
+    _beers: dict[int, Beer] = field(default_factory=dict)
     _fits: dict[tuple[str, str, str], Fit] = field(default_factory=dict)
 
     @cached_property
@@ -105,6 +110,11 @@ class Context:
         return {e.batch_id: e.batch for e in self.entries}
 
     @cached_property
+    def takes(self) -> dict[int, tuple[Take, ...]]:
+        """Bottles taken for each entry of the season, whichever entries are looked at."""
+        return allocate(self.season)
+
+    @cached_property
     def beers(self) -> tuple[Beer, ...]:
         """Each batch once for every way it is declared."""
         beers: dict[tuple[str, str | None, str | None], Beer] = {}
@@ -119,17 +129,20 @@ class Context:
 
     def beer(self, entered: Entered) -> Beer:
         """The beer of an entry, as the entry declares it."""
+        if entered.index not in self._beers:
+            self._beers[entered.index] = self._as_entered(entered)
+        return self._beers[entered.index]
+
+    def _as_entered(self, entered: Entered) -> Beer:
         said = declared(self.season.table, entered)
         style = self.at_entry(entered, "style") if entered.entry.style else self.at_batch(entered.batch_id, "style")
         base = self.at_entry(entered, "base") if entered.entry.base else self.at_batch(entered.batch_id, "base")
-        return Beer(entered.batch_id, entered.batch, said, style, base)
+        return Beer(entered.batch_id, entered.batch, said, style, base, True)
 
     def _unentered(self, batch_id: str, batch: Batch) -> Beer:
-        from entryprep.entering.declaration import find_style
-
         table = self.season.table
         said = Declared(batch.style, batch.base, find_style(table, batch.style), find_style(table, batch.base))
-        return Beer(batch_id, batch, said, self.at_batch(batch_id, "style"), self.at_batch(batch_id, "base"))
+        return Beer(batch_id, batch, said, self.at_batch(batch_id, "style"), self.at_batch(batch_id, "base"), False)
 
     def vitals(self, batch_id: str) -> Vitals | None:
         """Vitals of a batch, or None where its records contradict each other (rule ``vitals-contradict``)."""
@@ -161,11 +174,11 @@ class Context:
             self._rankings[batch_id] = rank(vitals, traits, self.season.table, kinds)
         return self._rankings[batch_id]
 
-    def match(self, entered: Entered) -> CategoryMatch:
-        """The styles of an entry's category."""
-        key = (entered.competition_id, entered.category.code)
+    def match(self, competition_id: str, category: Category) -> CategoryMatch:
+        """The styles of a competition's category."""
+        key = (competition_id, category.code)
         if key not in self._matches:
-            self._matches[key] = category_styles(entered.category, self.season.table)
+            self._matches[key] = category_styles(category, self.season.table)
         return self._matches[key]
 
     @cached_property
@@ -174,6 +187,16 @@ class Context:
         table = self.season.table
         titles = (name_key(title) for title in table.families.values())
         return frozenset(w for key in (*table.names, *table.ambiguous, *titles) for w in key.split())
+
+    @cached_property
+    def telling(self) -> Telling:
+        """What tells names from ordinary words."""
+        return Telling(self.rules, self.style_words)
+
+    @cached_property
+    def brewer_names(self) -> tuple[Name, ...]:
+        """What of the brewer must not stand in a text for judges."""
+        return self.telling.brewer_names(self.season.brewer)
 
     def at_batch(self, batch_id: str, *path: str | int) -> Place:
         """A place in a batch's file."""
@@ -201,10 +224,9 @@ class Context:
                 return self.at_batch(batch_id, name, vital)
         if vital == "co2":
             return self.at_batch(batch_id, "carbonation", "priming", "mass")
-        other = "fg" if vital == "og" else "og"
-        return self.vital_place(batch_id, other) if vital in {"abv", "og", "fg"} and _has(batch, other) else Place(
-            batch_file(self.season, batch_id), ()
-        )
+        # a derived vital stands where the first of the two it follows from is written
+        first = next((name for name in ("og", "fg", "abv") if name != vital and _has(batch, name)), None)
+        return self.vital_place(batch_id, first) if first else self.at_batch(batch_id)
 
 
 def _has(batch: Batch, vital: str) -> bool:
@@ -217,11 +239,6 @@ def listed(names: Iterable[str], limit: int = 6) -> str:
     return ", ".join(all_names[:limit]) + (" …" if len(all_names) > limit else "")
 
 
-def competition_of(context: Context, competition_id: str) -> Competition:
-    """A competition of the season. Raises KeyError if there is none of this id."""
-    return context.season.competitions[competition_id]
-
-
-def category_place(categories: list[Category], category: Category) -> int:
-    """The place of a category in its competition, from 0."""
-    return categories.index(category)
+def several(number: int, one: str, many: str = "") -> str:
+    """``1 day``, ``3 days``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"

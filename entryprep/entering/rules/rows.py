@@ -12,12 +12,13 @@ from typing import Annotated
 from pydantic import Field
 
 from entryprep.findings import Severity
-from entryprep.records.fields import Day, Id, Record, Text
+from entryprep.records.fields import Id, Record, Text
 from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
 from entryprep.records.validate import validate
 from entryprep.records.words import Allergen, DeclareItem, Way
 
+Month = Annotated[Text, Field(pattern=r"^\d{4}-\d{2}$")]
 NOT_LEGAL_ADVICE = "This is not legal advice; local law and licensed practice decide."
 
 
@@ -32,13 +33,13 @@ class RuleRow(Record):
     why: Text
     fix: Text
     source: Text
-    checked: Day | None = Field(None, description="Day a law or a policy was looked up.")
+    checked: Month | None = Field(None, description="Month a law or a policy was looked up, such as 2026-11.")
     legal: bool = Field(False, description="Whether the words about legal advice belong under it.")
 
     @property
     def reason(self) -> str:
-        """Why it matters, with its source and the day that was checked."""
-        checked = f", checked {self.checked.isoformat()}" if self.checked else ""
+        """Why it matters, with its source and the month that was checked."""
+        checked = f", checked {self.checked}" if self.checked else ""
         return f"{self.why} ({self.source}{checked})"
 
 
@@ -58,7 +59,7 @@ class CautionRow(Record):
     words: list[Text]
     caution: Text
     source: Text
-    checked: Day | None = None
+    checked: Month | None = None
     legal: bool = False
 
 
@@ -72,6 +73,22 @@ class RuleTable(Record):
     declaration_hints: dict[DeclareItem, Text]
     ordinary_words: list[Text] = Field(description="Words that tell nobody's name, though they may stand in one.")
     business_words: list[Text] = Field(description="Words that breweries, clubs and addresses have in common.")
+    filler_words: list[Text] = Field(description="Articles and the like, with which a name may be written or not.")
+
+
+@dataclass(frozen=True)
+class WordSearch:
+    """Words to look for, as name keys; whole words, singular or plural."""
+
+    words: tuple[str, ...]
+    unless: tuple[str, ...] = ()
+
+    def first_in(self, key: str) -> str | None:
+        """The first of the words that a text holds, given as its name key, or None."""
+        padded = f" {key} "
+        for phrase in self.unless:
+            padded = padded.replace(f" {phrase} ", " ").replace(f" {phrase}s ", " ")
+        return next((w for w in self.words if f" {w} " in padded or f" {w}s " in padded), None)
 
 
 @dataclass(frozen=True)
@@ -79,12 +96,13 @@ class Rules:
     """The table, indexed; all words as name keys."""
 
     rows: Mapping[str, RuleRow]
-    allergens: tuple[AllergenRow, ...]
-    cautions: tuple[CautionRow, ...]
+    allergens: tuple[tuple[str, WordSearch], ...]
+    cautions: tuple[tuple[CautionRow, WordSearch], ...]
     transit_days: Mapping[str, int]
     declaration_hints: Mapping[str, str]
     ordinary_words: frozenset[str]
     business_words: frozenset[str]
+    filler_words: frozenset[str]
 
 
 @lru_cache(maxsize=1)
@@ -95,13 +113,22 @@ def rules() -> Rules:
         raise ValueError(problems[0].text)
     return Rules(
         MappingProxyType({row.id: row for row in table.rules}),
-        tuple(table.allergens),
-        tuple(table.cautions),
+        tuple((row.allergen, _search(row.words, row.unless)) for row in table.allergens),
+        tuple((row, _search(row.words)) for row in table.cautions),
         MappingProxyType({str(way): days for way, days in table.transit_days.items()}),
         MappingProxyType({str(item): hint for item, hint in table.declaration_hints.items()}),
-        frozenset(key for word in table.ordinary_words for key in name_key(word).split()),
-        frozenset(key for word in table.business_words for key in name_key(word).split()),
+        _keys(table.ordinary_words),
+        _keys(table.business_words),
+        _keys(table.filler_words),
     )
+
+
+def _search(words: list[str], unless: list[str] | None = None) -> WordSearch:
+    return WordSearch(tuple(name_key(w) for w in words), tuple(name_key(w) for w in unless or ()))
+
+
+def _keys(words: list[str]) -> frozenset[str]:
+    return frozenset(key for word in words for key in name_key(word).split())
 
 
 def day_words(day: dt.date) -> str:

@@ -1,0 +1,85 @@
+"""Which bottles an entry may use, and which bottles of the cellar each entry takes."""
+
+from __future__ import annotations
+
+from entryprep.entering.plan import Take
+from entryprep.records.bottletypes import Bottle, bottle_types, filled
+from entryprep.records.competition import BottleRules
+from entryprep.records.season import Entered, Season
+
+ROUNDING = 0.02  # 12 fl oz are 354.9 ml and 355 ml on the label: a size within 2 % of a limit is at the limit
+
+
+def bottle_objections(bottle: Bottle, rules: BottleRules) -> tuple[str, ...]:
+    """Why a competition refuses a bottle: size, glass, closure, embossed, printed, caps, diameter, height."""
+    objections = []
+    if rules.size is not None:
+        low, high = rules.size
+        if not low * (1 - ROUNDING) <= bottle.size_ml <= high * (1 + ROUNDING):
+            objections.append("size")
+    if rules.glass and bottle.glass not in rules.glass:
+        objections.append("glass")
+    if rules.closures and bottle.closure not in rules.closures:
+        objections.append("closure")
+    if bottle.embossed and not rules.embossed:
+        objections.append("embossed")
+    if bottle.printed and not rules.printed:
+        objections.append("printed")
+    if bottle.caps == "printed" and rules.printed_caps == "refused":
+        objections.append("caps")
+    if rules.diameter is not None and bottle.diameter_mm > rules.diameter:
+        objections.append("diameter")
+    if rules.height is not None and bottle.height_mm > rules.height:
+        objections.append("height")
+    return tuple(objections)
+
+
+def needed(entered: Entered) -> int:
+    """Bottles the competition wants of an entry."""
+    return entered.competition.bottles.count
+
+
+def stock_of(entered: Entered) -> list[Bottle]:
+    """The bottles of an entry's batch, in the record's order; kinds of bottle that are not in the table left out."""
+    known = bottle_types()
+    return [filled(bottles) for bottles in entered.batch.bottles if bottles.type in known]
+
+
+def allocate(season: Season) -> dict[int, tuple[Take, ...]]:
+    """The bottles each entry takes, by the entry's index, in the order of entries.yaml across all competitions.
+
+    An entry takes bottles of one kind if it can, so that they look alike; otherwise of several kinds; fewer than it
+    needs where the cellar holds no more. Only bottles the competition allows are taken. Linear in entries.
+    """
+    left: dict[str, list[int]] = {}
+    takes: dict[int, tuple[Take, ...]] = {}
+    for entered in season.entered:
+        bottles = stock_of(entered)
+        counts = left.setdefault(entered.batch_id, [bottle.count for bottle in bottles])
+        usable = [i for i, b in enumerate(bottles) if not bottle_objections(b, entered.competition.bottles)]
+        takes[entered.index] = _taken(bottles, counts, usable, needed(entered))
+    return takes
+
+
+def _taken(bottles: list[Bottle], counts: list[int], usable: list[int], wanted: int) -> tuple[Take, ...]:
+    whole = next((i for i in usable if counts[i] >= wanted), None)
+    order = [whole] if whole is not None else usable
+    taken = []
+    for i in order:
+        number = min(counts[i], wanted)
+        if number > 0:
+            counts[i] -= number
+            wanted -= number
+            taken.append(_take(bottles[i], number))
+    return tuple(taken)
+
+
+def _take(bottle: Bottle, count: int) -> Take:
+    return Take(
+        bottle_type=bottle.type.id,
+        count=count,
+        size_ml=bottle.size_ml,
+        full_g=bottle.full_g,
+        diameter_mm=bottle.diameter_mm,
+        height_mm=bottle.height_mm,
+    )

@@ -1,0 +1,62 @@
+"""Filling boxes: a slot for every bottle, a limit on the mass.
+
+Masses of packing, common practice, from memory: a divided, lined and cushioned box adds about 0.6 kg for 6 bottles,
+1.2 kg for 12 and 2.0 kg for 24. A 25 lb (11.3 kg) box, a usual request of organisers, holds about 16 longnecks.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from entryprep.entering.plan import Box, PackingRow
+
+GRIDS = ((3, 2), (4, 3), (6, 4))  # columns × rows of the usual divided boxes
+PACKING_KG = {6: 0.6, 12: 1.2, 24: 2.0}
+
+
+@dataclass
+class _Open:
+    """A box being filled: codes and mass of its bottles."""
+
+    codes: list[str]
+    bottles_kg: float
+
+
+def boxes(competition_id: str, rows: Sequence[PackingRow], limit_kg: float) -> tuple[Box, ...]:
+    """Boxes for the bottles of one competition, at most ``limit_kg`` each where a single bottle allows it.
+
+    Entries stay whole where they fit into one box; bottles follow in the order of the rows. Linear in bottles.
+    """
+    filled = [_Open([], 0.0)]
+    for row in rows:
+        masses = [take.full_g / 1000 for take in row.takes for _ in range(take.count)]
+        if filled[-1].codes and not _fits(filled[-1], len(masses), sum(masses), limit_kg):
+            filled.append(_Open([], 0.0))
+        for mass in masses:
+            if filled[-1].codes and not _fits(filled[-1], 1, mass, limit_kg):
+                filled.append(_Open([], 0.0))
+            filled[-1].codes.append(row.number or f"{row.category_code}:{row.code[:4]}")
+            filled[-1].bottles_kg += mass
+    full = [box for box in filled if box.codes]
+    return tuple(_closed(competition_id, i, len(full), box, limit_kg) for i, box in enumerate(full, 1))
+
+
+def _fits(box: _Open, count: int, mass_kg: float, limit_kg: float) -> bool:
+    total = len(box.codes) + count
+    slots = _slots(total)
+    return slots > 0 and box.bottles_kg + mass_kg + PACKING_KG[slots] <= limit_kg + 1e-9
+
+
+def _slots(count: int) -> int:
+    """Slots of the smallest usual box for so many bottles, 0 if there is none."""
+    return next((columns * rows for columns, rows in GRIDS if columns * rows >= count), 0)
+
+
+def _closed(competition_id: str, number: int, of: int, box: _Open, limit_kg: float) -> Box:
+    slots = _slots(len(box.codes))
+    columns, rows = next(grid for grid in GRIDS if grid[0] * grid[1] == slots)
+    codes = (*box.codes, *[""] * (slots - len(box.codes)))
+    mass = math.ceil((box.bottles_kg + PACKING_KG[slots]) * 10) / 10
+    return Box(competition_id, number, of, columns, rows, codes, mass, limit_kg)

@@ -1,0 +1,55 @@
+"""Check a season by the rules: every finding with its place, its reason and its remedy."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator
+
+from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES
+from entryprep.entering.rules.context import Context, Hit, Rule, Subject
+from entryprep.entering.rules.rows import NOT_LEGAL_ADVICE
+from entryprep.findings import Finding, ordered
+from entryprep.records.season import Season
+
+
+def check(season: Season, today: dt.date, competition_id: str | None = None) -> list[Finding]:
+    """Everything the rules find in a season on the day ``today``, in stable order.
+
+    With ``competition_id`` only its entries, their batches and the competition itself are looked at (stock is
+    still shared with the other entries); without it, batches that are not entered too. Raises KeyError for a
+    competition that the season does not have. Linear in the number of entries.
+    """
+    competitions = list(season.competitions) if competition_id is None else [competition_id]
+    if competition_id is not None and competition_id not in season.competitions:
+        raise KeyError(competition_id)
+    context = Context(season, today, competition_id)
+    hits = [
+        *_all(context, FOR_BEERS, context.beers),
+        *_all(context, FOR_ENTRIES, context.entries),
+        *_all(context, FOR_COMPETITIONS, competitions),
+    ]
+    return ordered(finding(context, hit) for hit in hits)
+
+
+def _all(context: Context, rules: Iterable[Rule[Subject]], subjects: Iterable[Subject]) -> Iterator[Hit]:
+    known = tuple(rules)
+    for subject in subjects:
+        for rule in known:
+            yield from rule.find(context, subject)
+
+
+def finding(context: Context, hit: Hit) -> Finding:
+    """A hit in words. Raises KeyError for a rule, or a field of its words, that is not there."""
+    row = context.rules.rows[hit.rule]
+    severity = row.milder if hit.milder and row.milder else row.severity
+    fix = row.fix.format_map(hit.values)
+    return context.season.problem(
+        hit.place.file,
+        hit.place.path,
+        row.id,
+        severity,
+        row.what.format_map(hit.values),
+        row.reason.format_map(hit.values),
+        f"{fix}. {NOT_LEGAL_ADVICE}" if row.legal else fix,
+        hit.about,
+    )

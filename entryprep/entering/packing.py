@@ -1,0 +1,65 @@
+"""The packing list: what to take from the cellar, what remains, how the boxes are filled, what to have at hand."""
+
+from __future__ import annotations
+
+from entryprep.entering.bottles import allocate, needed, stock_of
+from entryprep.entering.boxes import boxes
+from entryprep.entering.plan import Box, PackingPlan, PackingRow, Take
+from entryprep.records.season import Entered, Season
+
+CUSHION_CM = 5  # 2 in on all sides and between breakables: carriers' packing guides
+
+
+def packing_plan(season: Season, competition_id: str) -> PackingPlan:
+    """Rows and boxes of one competition. Stock counts what earlier entries of the season have not taken.
+
+    Raises KeyError if the season has no such competition. Linear in entries.
+    """
+    competition = season.competitions[competition_id]
+    takes = allocate(season)
+    stock: dict[str, int] = {}
+    rows = []
+    for entered in season.entered:
+        before = stock.setdefault(entered.batch_id, sum(bottle.count for bottle in stock_of(entered)))
+        taken = sum(take.count for take in takes[entered.index])
+        stock[entered.batch_id] = before - taken
+        if entered.competition_id == competition_id:
+            rows.append(_row(entered, takes[entered.index], before, before - taken))
+    filled = boxes(competition_id, rows, competition.delivery.box_limit)
+    return PackingPlan(competition_id, competition.name, tuple(rows), filled, _materials(rows, filled))
+
+
+def _row(entered: Entered, takes: tuple[Take, ...], stock: int, remaining: int) -> PackingRow:
+    return PackingRow(
+        code=entered.code,
+        number=entered.entry.number,
+        batch_id=entered.batch_id,
+        batch_name=entered.batch.name,
+        competition_id=entered.competition_id,
+        category_code=entered.category.code,
+        needed=needed(entered),
+        stock=stock,
+        remaining=remaining,
+        takes=takes,
+    )
+
+
+def _materials(rows: list[PackingRow], filled: tuple[Box, ...]) -> tuple[str, ...]:
+    bottles = sum(take.count for row in rows for take in row.takes)
+    if not filled:
+        return ()
+    sizes = ", ".join(f"{box.columns} × {box.rows}" for box in filled)
+    return (
+        f"{_number(len(filled), 'sturdy box', 'sturdy boxes')} with dividers ({sizes} slots)",
+        f"{_number(len(filled), 'plastic liner bag')}, one inside each box",
+        f"absorbent paper or pads for at least one bottle in each box ({len(filled)})",
+        f"bubble wrap, two or three turns for each of {_number(bottles, 'bottle')}",
+        f"{CUSHION_CM} cm (2 in) of cushioning for base, sides and lid; no loose foam",
+        f"{_number(bottles, 'slip')} and {_number(bottles, 'rubber band')}, and a few to spare",
+        f"{_number(len(filled), 'zip bag')} for the entry papers",
+        "strong tape, a marker, address labels",
+    )
+
+
+def _number(count: int, word: str, plural: str = "") -> str:
+    return f"{count} {word if count == 1 else plural or word + 's'}"

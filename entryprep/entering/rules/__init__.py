@@ -1,0 +1,24 @@
+"""The rules: functions by what they look at, named here one by one; their words stand in ``templates/rules.yaml``."""
+
+from __future__ import annotations
+
+from entryprep.entering.rules import bottles, dates, declaration, limits, safety, style
+from entryprep.entering.rules.context import Beer, Rule
+from entryprep.records.season import Entered
+
+# one call for every beer as it is declared, for every entry, and for every competition
+FOR_BEERS: tuple[Rule[Beer], ...] = (*style.FOR_BEERS, *safety.FOR_BEERS)
+FOR_ENTRIES: tuple[Rule[Entered], ...] = (
+    *style.FOR_ENTRIES,
+    *declaration.FOR_ENTRIES,
+    *bottles.FOR_ENTRIES,
+    *limits.FOR_ENTRIES,
+    *dates.FOR_ENTRIES,
+)
+FOR_COMPETITIONS: tuple[Rule[str], ...] = (*style.FOR_COMPETITIONS, *limits.FOR_COMPETITIONS, *dates.FOR_COMPETITIONS)
+
+
+def rule_ids() -> tuple[str, ...]:
+    """The ids that the functions may yield, each once, sorted."""
+    groups = (FOR_BEERS, FOR_ENTRIES, FOR_COMPETITIONS)
+    return tuple(sorted({rule_id for group in groups for rule in group for rule_id in rule.ids}))

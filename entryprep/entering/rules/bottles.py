@@ -1,0 +1,94 @@
+"""Rules on bottles: are there enough, and does the competition take them?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from entryprep.entering.bottles import bottle_objections, needed
+from entryprep.entering.rules.context import Context, Hit, Rule
+from entryprep.records.bottletypes import Bottle, bottle_types, filled
+from entryprep.records.competition import BottleRules
+from entryprep.records.season import Entered
+
+# objection -> rule, the key of a batch's bottles it is about
+RULE_OF = {
+    "size": ("bottle-size", "size"),
+    "glass": ("bottle-glass", "glass"),
+    "closure": ("bottle-closure", "closure"),
+    "embossed": ("bottle-embossed", "embossed"),
+    "printed": ("bottle-printed", "printed"),
+    "diameter": ("bottle-too-wide", "diameter"),
+    "height": ("bottle-too-tall", "height"),
+    "caps": ("bottle-caps", "caps"),
+}
+_FOUND: dict[str, Callable[[Bottle], str]] = {
+    "size": lambda b: f"{b.size_ml:.0f} ml",
+    "glass": lambda b: f"{b.glass} glass" if b.glass not in {"can", "plastic", "stone"} else b.glass,
+    "closure": lambda b: f"closure {b.closure}",
+    "embossed": lambda _: "raised lettering",
+    "printed": lambda _: "print",
+    "diameter": lambda b: f"{b.diameter_mm:.0f} mm",
+    "height": lambda b: f"{b.height_mm:.0f} mm",
+    "caps": lambda b: b.caps,
+}
+_WANTED: dict[str, Callable[[BottleRules], str]] = {
+    "size": lambda r: f"{r.size[0]:.0f} to {r.size[1]:.0f} ml is taken" if r.size else "",
+    "glass": lambda r: f"taken: {', '.join(r.glass)}",
+    "closure": lambda r: f"taken: {', '.join(r.closures)}",
+    "embossed": lambda _: "no raised lettering is taken",
+    "printed": lambda _: "no label, ink or paint is taken",
+    "diameter": lambda r: f"at most {r.diameter or 0:.0f} mm fits the slots",
+    "height": lambda r: f"at most {r.height or 0:.0f} mm fits",
+    "caps": lambda _: "printed caps are refused",
+}
+
+
+def stock(context: Context, entered: Entered) -> Iterator[Hit]:
+    """Too few bottles that may be sent; those that may not, where they would have been enough."""
+    want = needed(entered)
+    have = sum(take.count for take in context.takes.get(entered.index, ()))
+    if have >= want:
+        return
+    refused = list(_refused(entered))
+    if have + sum(bottle.count for _, bottle, _ in refused) < want:
+        rivals = [e.label for e in context.season.entered if e.batch_id == entered.batch_id and e is not entered]
+        others = f" (also entered: {', '.join(rivals)})" if rivals else ""
+        values: dict[str, object] = {"needed": want, "have": have, "entries": others}
+        yield Hit("bottles-too-few", context.at_batch(entered.batch_id, "bottles"), entered.label, values)
+    for index, bottle, objections in refused:
+        for objection in objections:
+            rule, key = RULE_OF[objection]
+            place = context.at_batch(entered.batch_id, "bottles", index, key)
+            values = {"needed": want, "have": have, "bottle": bottle.type.name, "found": _FOUND[objection](bottle)}
+            values["rule"] = f"{entered.competition.name}: {_WANTED[objection](entered.competition.bottles)}"
+            values["remedy"] = "put plain caps on, or send other bottles"
+            yield Hit(rule, place, entered.label, values)
+
+
+def _refused(entered: Entered) -> Iterator[tuple[int, Bottle, tuple[str, ...]]]:
+    for index, kind in enumerate(entered.batch.bottles):
+        if kind.count and kind.type in bottle_types():
+            bottle = filled(kind)
+            objections = bottle_objections(bottle, entered.competition.bottles)
+            if objections:
+                yield index, bottle, objections
+
+
+def caps(context: Context, entered: Entered) -> Iterator[Hit]:
+    """Printed caps on bottles to be sent, where the competition takes them blacked out."""
+    if entered.competition.bottles.printed_caps != "blacked-out":
+        return
+    taken = {take.bottle_type for take in context.takes.get(entered.index, ())}
+    for index, kind in enumerate(entered.batch.bottles):
+        if kind.count and kind.caps == "printed" and kind.type in taken:
+            values: dict[str, object] = {"bottle": filled(kind).type.name, "found": kind.caps}
+            values["rule"] = f"{entered.competition.name} takes printed caps only when they are blacked out"
+            values["remedy"] = "black them out with a permanent marker before you pack, then set `caps: blacked-out`"
+            place = context.at_batch(entered.batch_id, "bottles", index, "caps")
+            yield Hit("bottle-caps", place, entered.label, values, milder=True)
+
+
+FOR_ENTRIES: tuple[Rule[Entered], ...] = (
+    Rule(("bottles-too-few", *(rule for rule, _ in RULE_OF.values())), stock),
+    Rule(("bottle-caps",), caps),
+)

@@ -1,0 +1,155 @@
+"""Rules on dates and ways: registration, delivery, conditioning, freshness, and how the bottles travel."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from entryprep.entering.rules.context import Context, Hit, Rule, several
+from entryprep.entering.rules.rows import day_words
+from entryprep.matching.fitting import amount
+from entryprep.records.season import Entered
+from entryprep.records.style import Style
+
+SOON_DAYS = 3
+FRESH_MONTHS = 4.0  # styles at their best for no longer than this live on freshness (common practice)
+HOPPY_MONTHS = 3.0  # a hoppy beer of no known style (common practice)
+DAYS_PER_MONTH = 30.44
+NONMAILABLE_ABV = 0.5  # USPS Publication 52, section 422
+WAY_WORDS = {
+    "hand": "by hand",
+    "drop-off": "by way of a drop-off point",
+    "club": "with a club's delivery",
+    "carrier": "by carrier",
+    "post": "by post",
+    "flight": "in luggage on a flight",
+}
+
+
+def registration(context: Context, competition_id: str) -> Iterator[Hit]:
+    """Registration over, not open, or closing, while entries have no number; a number shows they are registered."""
+    competition = context.season.competitions[competition_id]
+    window = competition.dates.registration
+    without = [e for e in context.by_competition.get(competition_id, []) if not e.entry.number]
+    if window is None or not without:
+        return
+    values: dict[str, object] = {"competition": competition.name, "closes": day_words(window.closes)}
+    values["count"] = several(len(without), "entry", "entries")
+    left = (window.closes - context.today).days
+    closes = context.at_competition(competition_id, "dates", "registration", "closes")
+    if window.opens and context.today < window.opens:
+        values |= {"opens": day_words(window.opens), "days": several((window.opens - context.today).days, "day")}
+        place = context.at_competition(competition_id, "dates", "registration", "opens")
+        yield Hit("registration-not-open", place, competition_id, values)
+    elif left < 0:
+        yield Hit("registration-closed", closes, competition_id, values)
+    elif left <= SOON_DAYS:
+        values["days"] = several(left, "day")
+        yield Hit("registration-soon", closes, competition_id, values)
+
+
+def delivery(context: Context, competition_id: str) -> Iterator[Hit]:
+    """Delivery over, or bottles that must leave within days, or can no longer arrive the way they are to go."""
+    competition = context.season.competitions[competition_id]
+    entries, window = context.by_competition.get(competition_id, []), competition.dates.delivery
+    if window is None or not entries:
+        return
+    if context.today > window.closes:
+        values: dict[str, object] = {"competition": competition.name, "closes": day_words(window.closes)}
+        place = context.at_competition(competition_id, "dates", "delivery", "closes")
+        yield Hit("delivery-closed", place, competition_id, values)
+        return
+    first_by_way = {entered.entry.way: entered for entered in reversed(entries)}
+    for way, entered in first_by_way.items():
+        yield from _tight(context, entered, way, window.closes)
+
+
+def _tight(context: Context, entered: Entered, way: str | None, closes: dt.date) -> Iterator[Hit]:
+    days = context.rules.transit_days[way] if way else 0
+    leave_by = closes - dt.timedelta(days=days)
+    left = (leave_by - context.today).days
+    if left > SOON_DAYS:
+        return
+    how = WAY_WORDS[way] if way else "whichever way they go"
+    values: dict[str, object] = {"closes": day_words(closes), "leave_by": day_words(leave_by)}
+    values["way"] = f"{how} (about {several(days, 'day')})" if days else how
+    values["leave"] = "had to leave" if left < 0 else "must leave"
+    quicker = "choose a quicker way that the organiser accepts, or ask whether they may come later"
+    values["remedy"] = quicker if left < 0 else f"pack now: {several(left, 'day')} left"
+    yield Hit("delivery-tight", context.at_entry(entered, "way"), entered.competition_id, values, milder=left >= 0)
+
+
+def conditioning(context: Context, entered: Entered) -> Iterator[Hit]:
+    """Bottle conditioning that ends after judging, or (a lesser case) after delivery closes."""
+    record, dates = entered.batch.carbonation, entered.competition.dates
+    if record is None or record.method != "bottle-conditioned":
+        return
+    started = record.started or entered.batch.dates.packaged
+    if started is None:
+        return
+    ready = started + dt.timedelta(days=round(record.weeks_needed * 7))
+    closes = dates.delivery.closes if dates.delivery else None
+    if dates.judging and ready > dates.judging:
+        late, milder = f"after judging on {day_words(dates.judging)}", False
+    elif closes and ready > closes:
+        late, milder = f"after delivery closes on {day_words(closes)}", True
+    else:
+        return
+    values: dict[str, object] = {"started": day_words(started), "ready": day_words(ready), "late": late}
+    values["weeks"] = f"{record.weeks_needed:g} week{'s' * (record.weeks_needed != 1)}"
+    path = ("carbonation", "started") if record.started else ("dates", "packaged")
+    yield Hit("conditioning-unfinished", context.at_batch(entered.batch_id, *path), entered.label, values, milder)
+
+
+def freshness(context: Context, entered: Entered) -> Iterator[Hit]:
+    """A beer older at judging than its style is at its best."""
+    packaged, dates = entered.batch.dates.packaged, entered.competition.dates
+    judged = dates.judging or (dates.delivery.closes if dates.delivery else None)
+    style = context.beer(entered).said.style
+    best, fresh = _best(style, entered.batch.traits.hops == "high")
+    if packaged is None or judged is None or best is None:
+        return
+    age = (judged - packaged).days / DAYS_PER_MONTH
+    if age > best:
+        values: dict[str, object] = {"age": f"{age:.1f} months", "best": f"{best:g} months"}
+        values["judging"] = day_words(judged)
+        values["style"] = style.name if style else "a hoppy beer"
+        place = context.at_batch(entered.batch_id, "dates", "packaged")
+        yield Hit("hoppy-old" if fresh else "past-best", place, entered.label, values)
+
+
+def _best(style: Style | None, hoppy: bool) -> tuple[float | None, bool]:
+    """Months at its best, and whether it lives on freshness: hoppy, or best for a short time only."""
+    hoppy = hoppy or (style is not None and style.traits.get("hops", ())[:1] == ("high",))
+    best = style.best_within_months if style else None
+    if best is None:
+        return (HOPPY_MONTHS, True) if hoppy else (None, False)
+    return best, hoppy or best <= FRESH_MONTHS
+
+
+def ways(context: Context, entered: Entered) -> Iterator[Hit]:
+    """Beer in the US Mail, and ways that the organiser does not accept."""
+    way, rules, brewer = entered.entry.way, entered.competition.delivery, context.season.brewer
+    if way is None:
+        return
+    vitals = context.vitals(entered.batch_id)
+    reading = vitals.get("abv") if vitals else None
+    usa = "US" in {entered.competition.country, brewer.country if brewer else None}
+    if way == "post" and usa and (reading is None or reading.value >= NONMAILABLE_ABV):
+        strength = amount("abv", reading.value) if reading else "any strength"
+        yield Hit("way-post-us", context.at_entry(entered, "way"), entered.label, {"strength": strength})
+    if rules.ways and way not in rules.ways:
+        values: dict[str, object] = {"competition": entered.competition.name, "way": f"delivery {WAY_WORDS[way]}"}
+        values["ways"] = ", ".join(WAY_WORDS[each] for each in rules.ways)
+        yield Hit("way-not-accepted", context.at_entry(entered, "way"), entered.label, values)
+
+
+FOR_COMPETITIONS: tuple[Rule[str], ...] = (
+    Rule(("registration-closed", "registration-not-open", "registration-soon"), registration),
+    Rule(("delivery-closed", "delivery-tight"), delivery),
+)
+FOR_ENTRIES: tuple[Rule[Entered], ...] = (
+    Rule(("conditioning-unfinished",), conditioning),
+    Rule(("hoppy-old", "past-best"), freshness),
+    Rule(("way-post-us", "way-not-accepted"), ways),
+)

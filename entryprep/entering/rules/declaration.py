@@ -1,0 +1,118 @@
+"""Rules on what is declared: is it all there, is it short enough, does it name nobody?"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from entryprep.entering.declaration import answers, judges_text, missing_declarations, wanted_declarations
+from entryprep.entering.rules.context import Context, Hit, Place, Rule
+from entryprep.records.season import Entered
+from entryprep.records.table import name_key
+
+LEAST_DIGITS = 7
+_EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[^\s@.,;]+")
+_NOT_IN_TEXT = ("base", "description", "vitals")  # a slip has its own lines for these, or they are the text
+
+
+def missing(context: Context, entered: Entered) -> Iterator[Hit]:
+    """Each thing that style or category wants declared and the records do not say."""
+    beer = context.beer(entered)
+    for item in missing_declarations(entered, beer.said.style):
+        by_style = beer.said.style is not None and item in beer.said.style.declare
+        asker = beer.said.style.name if beer.said.style and by_style else f"category {entered.category.code}"
+        place = beer.style_place if by_style else context.at_entry(entered, "category")
+        hint = context.rules.declaration_hints[item]
+        yield Hit("declaration-missing", place, entered.label, {"asker": asker, "item": _plain(item), "hint": hint})
+
+
+def omitted(context: Context, entered: Entered) -> Iterator[Hit]:
+    """Answers to what must be declared that the brewer's own text for the judges leaves out."""
+    own = entered.entry.declaration or entered.batch.declaration
+    if not own:
+        return
+    words = name_key(own).split()
+    for item in wanted_declarations(entered, context.beer(entered).said.style):
+        answer = "" if item in _NOT_IN_TEXT else answers(entered, item)
+        if answer and not any(_alike(a, b) for a in name_key(answer).split() for b in words):
+            values: dict[str, object] = {"item": _plain(item), "answer": answer}
+            yield Hit("declaration-omits", _text_place(context, entered), entered.label, values)
+
+
+def _alike(a: str, b: str) -> bool:
+    """Whether two words are one but for their endings, such as cherry and cherries."""
+    stem = max(3, min(len(a), len(b)) - 2)
+    return len(a) >= 3 and a[:stem] == b[:stem]
+
+
+def too_long(context: Context, entered: Entered) -> Iterator[Hit]:
+    """A text for the judges that is longer than the competition takes; characters as a reader counts them."""
+    text, limit = judges_text(entered, context.beer(entered).said.style), entered.competition.declaration_length
+    if len(text) > limit:
+        values: dict[str, object] = {"length": len(text), "over": len(text) - limit, "limit": limit}
+        values["competition"] = entered.competition.name
+        yield Hit("declaration-too-long", _text_place(context, entered), entered.label, values)
+
+
+def _text_place(context: Context, entered: Entered) -> Place:
+    if entered.entry.declaration:
+        return context.at_entry(entered, "declaration")
+    if entered.batch.declaration:
+        return context.at_batch(entered.batch_id, "declaration")
+    return context.at_batch(entered.batch_id, "declare" if entered.batch.declare else "additions")
+
+
+def names_someone(context: Context, entered: Entered) -> Iterator[Hit]:
+    """A text for the judges that holds a name, an address or the beer's own name; by whole words."""
+    text = judges_text(entered, context.beer(entered).said.style)
+    if not text:
+        return
+    padded = f" {name_key(text)} "
+    added = {w for a in entered.batch.additions or () for w in name_key(a.what).split()}
+    names = (*context.brewer_names, *context.telling.beer_name(entered.batch.name))
+    found = [name for name in names if f" {name.key} " in padded]
+    # the longest name found says it all: its own parts are not told again
+    told = [n for n in found if not any(n is not o and f" {n.key} " in f" {o.key} " for o in found)]
+    place = _text_place(context, entered)
+    for name in told:
+        if not set(name.key.split()) <= added:
+            yield _hit(place, entered, _as_written(text, name.key), name.whose, name.part)
+    for shown, whose in _contacts(context, text):
+        yield _hit(place, entered, shown, whose, False)
+
+
+def _hit(place: Place, entered: Entered, shown: str, whose: str, part: bool) -> Hit:
+    also = ", unless it means something else here" if part else ""
+    return Hit("declaration-names-someone", place, entered.label, {"shown": shown, "whose": whose, "also": also}, part)
+
+
+def _contacts(context: Context, text: str) -> Iterator[tuple[str, str]]:
+    for address in _EMAIL.findall(text):
+        yield address, "an e-mail address"
+    phone = re.sub(r"\D", "", (context.season.brewer.phone or "") if context.season.brewer else "")
+    if len(phone) >= LEAST_DIGITS and phone in re.sub(r"\D", "", text):
+        yield "a telephone number", "the brewer's"
+
+
+def _as_written(text: str, key: str) -> str:
+    """The words of ``text`` that make up ``key``, as they stand there."""
+    words = text.split()
+    size = len(key.split())
+    for length in range(size, size + 3):
+        for start in range(len(words) - length + 1):
+            piece = " ".join(words[start : start + length])
+            if name_key(piece) == key:
+                return piece.strip(".,;:!?()\"“”„'’")
+    return key
+
+
+def _plain(item: str) -> str:
+    return item.replace("-", " ")
+
+
+FOR_ENTRIES: tuple[Rule[Entered], ...] = (
+    Rule(("declaration-missing",), missing),
+    Rule(("declaration-omits",), omitted),
+    Rule(("declaration-too-long",), too_long),
+    Rule(("declaration-names-someone",), names_someone),
+)

@@ -1,0 +1,209 @@
+"""Rules on the declared style: does it exist, does the beer fit it, does the category take it?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
+from entryprep.matching.fitting import INSTRUMENT, Fit, Part, amount, fit
+from entryprep.matching.vitals import batch_vitals
+from entryprep.quantities import QuantityError
+from entryprep.records.competition import Category
+from entryprep.records.season import Entered
+from entryprep.records.table import AmbiguousStyle, StyleNameError, name_key
+
+VITAL_WORDS = {
+    "og": "original gravity",
+    "fg": "final gravity",
+    "abv": "strength",
+    "ibu": "bitterness",
+    "srm": "colour",
+    "co2": "carbonation",
+}
+SEVERE_ERRORS, SEVERE_MEMBERSHIP = 2.0, 0.5
+ROUNDING = 1e-6  # 1.012 is one error of 0.001 above 1.011, whatever is lost in subtracting them
+ELSEWHERE_SHARE, ELSEWHERE_FIT, ALTERNATIVES = 0.1, 50.0, 3
+
+
+def names(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A declared style, or base, that leads to no style or to several."""
+    table = context.season.table
+    if beer.said.style is None and beer.said.style_name:
+        try:
+            table.find(beer.said.style_name)
+        except AmbiguousStyle as error:
+            yield _ambiguous(context, beer, error)
+        except StyleNameError as error:
+            near = listed(table.styles[i].name for i in error.candidates)
+            values: dict[str, object] = {"name": error.name, "near": f"; spelt most like it: {near}" if near else ""}
+            yield Hit("style-unknown", beer.style_place, beer.batch_id, values, not beer.entered)
+    if beer.said.base is None and beer.said.base_name and not table.of_family(beer.said.base_name):
+        try:
+            table.find(beer.said.base_name)
+        except StyleNameError as error:
+            clear = isinstance(error, AmbiguousStyle)
+            near = listed(table.styles[i].name for i in error.candidates)
+            problem = f"may mean {near}" if clear else f"is no style{f'; spelt most like it: {near}' if near else ''}"
+            yield Hit("base-unknown", beer.base_place, beer.batch_id, {"name": error.name, "problem": problem}, clear)
+
+
+def _ambiguous(context: Context, beer: Beer, error: AmbiguousStyle) -> Hit:
+    vitals = context.vitals(beer.batch_id)
+    styles = [context.season.table.styles[i] for i in error.candidates]
+    scores = {s.id: fit(vitals, s, beer.said.base).score if vitals is not None else None for s in styles}
+    order = sorted(styles, key=lambda s: -1.0 if (score := scores[s.id]) is None else -score - 1.0)
+    said = [s.name if (score := scores[s.id]) is None else f"{s.name} (fit {score:.0f} of 100)" for s in order]
+    best = "" if scores[order[0].id] is None else "; the best fit stands first, and more than the fit may decide"
+    values: dict[str, object] = {"name": error.name, "candidates": listed(said, len(said)), "best": best}
+    return Hit("style-ambiguous", beer.style_place, beer.batch_id, values, not beer.entered)
+
+
+def contradiction(context: Context, beer: Beer) -> Iterator[Hit]:
+    """Measured and predicted vitals that cannot belong to one beer."""
+    if context.vitals(beer.batch_id) is None:
+        try:
+            batch_vitals(beer.batch)
+        except QuantityError as error:
+            place = context.at_batch(beer.batch_id, "measured")
+            hint = f": {error.hint}" if error.hint else ""
+            yield Hit("vitals-contradict", place, beer.batch_id, {"problem": error.message, "hint": hint})
+
+
+def ranges(context: Context, beer: Beer) -> Iterator[Hit]:
+    """Vitals outside the declared style, or outside the base of a style that has no ranges of its own."""
+    result = context.fit(beer)
+    for part in result.parts if result else ():
+        if not part.miss or result is None:
+            continue
+        within = abs(part.miss_in_errors) < 1 - ROUNDING
+        if result.base is None:
+            yield _outside(context, beer, result, part, "style-near-edge" if within else "style-out-of-range")
+        elif not within:
+            yield _outside(context, beer, result, part, "base-out-of-range")
+
+
+def _outside(context: Context, beer: Beer, result: Fit, part: Part, rule: str) -> Hit:
+    far = abs(part.miss_in_errors) >= SEVERE_ERRORS - ROUNDING and part.membership < SEVERE_MEMBERSHIP
+    # carbonation is the packager's choice and hard to measure: it never stops an entry
+    severe = far and part.vital != "co2" and beer.entered
+    values: dict[str, object] = {
+        "vital": VITAL_WORDS[part.vital],
+        "style": (result.base or result.style).name,
+        "severe": ", and this one lies far outside" if far else ", though a miss this small may be forgiven",
+        **miss_values(part.vital, part.reading.value, part.miss, part.miss_in_errors, part.range.low, part.range.high),
+    }
+    place = context.vital_place(beer.batch_id, part.vital)
+    milder = rule == "style-out-of-range" and not severe
+    return Hit(rule, place, beer.batch_id, values, milder)
+
+
+def miss_values(vital: str, value: float, miss: float, errors: float, low: float, high: float) -> dict[str, object]:
+    """The words of a miss: value, size, side, range, and how many standard errors it is."""
+    size = f"{abs(errors):.1f}" if math.isfinite(errors) else "many"
+    return {
+        "value": _exact(vital, value),
+        "size": _exact(vital, abs(miss)),
+        "side": "over" if miss > 0 else "under",
+        "low": amount(vital, low),
+        "high": amount(vital, high),
+        "errors": f"{size} times the standard error of {INSTRUMENT[vital]}",
+        "tool": INSTRUMENT[vital],
+    }
+
+
+def _exact(vital: str, value: float) -> str:
+    """A value with its usual decimals; a gravity read between two thousandths keeps its fourth."""
+    between = vital in {"og", "fg"} and abs(value - round(value, 3)) > 0.00005
+    return f"{value:.4f}" if between else amount(vital, value)
+
+
+def elsewhere(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A poor fit whose beer is far more likely another style."""
+    result = context.fit(beer)
+    if result is None or result.base is not None or result.score is None or result.score >= ELSEWHERE_FIT:
+        return
+    vitals, ranking = context.vitals(beer.batch_id), context.ranking(beer.batch_id)
+    own = next((share for style, share in ranking.shares if style.id == result.style.id), 0.0)
+    if vitals is None or not ranking.shares or own >= ELSEWHERE_SHARE * ranking.shares[0][1]:
+        return
+    better, least = [], max(own / ELSEWHERE_SHARE, ELSEWHERE_SHARE * ranking.shares[0][1])
+    for style, share in ranking.shares[:ALTERNATIVES]:
+        score = fit(vitals, style).score
+        if share > least and (score is None or score >= ELSEWHERE_FIT):
+            better.append(f"{style.name} (share {share:.0%}{'' if score is None else f', fit {score:.0f}'})")
+    if better:
+        values = {"style": result.style.name, "fit": f"{result.score:.0f}", "alternatives": listed(better)}
+        yield Hit("style-better-elsewhere", beer.style_place, beer.batch_id, values)
+
+
+def missing(context: Context, entered: Entered) -> Iterator[Hit]:
+    """An entry that declares no style; less of a problem where its category takes only one."""
+    if context.beer(entered).said.style_name is not None:
+        return
+    match = context.match(entered.competition_id, entered.category)
+    alone = match.certain and len(match.styles) == 1
+    takes = f"; the category takes {listed(s.name for s in match.styles)}" if match.certain and match.styles else ""
+    values: dict[str, object] = {"code": entered.category.code, "category": entered.category.name, "takes": takes}
+    yield Hit("style-missing", context.at_entry(entered, "category"), entered.label, values, alone)
+
+
+def category(context: Context, entered: Entered) -> Iterator[Hit]:
+    """A declared style that the category does not take, or a category whose styles had to be guessed."""
+    match, said = context.match(entered.competition_id, entered.category), context.beer(entered).said
+    own = entered.category
+    inside = said.style is not None and said.style.id in {s.id for s in match.styles}
+    if not (own.styles or own.families) and not match.certain:
+        among = f"; {said.style.name} is {'' if inside else 'not '}among them" if said.style and match.styles else ""
+        values: dict[str, object] = {"category": own.name, "code": own.code, "words": match.words, "among": among}
+        values["score"] = f"{match.score:.0f}"
+        yield Hit("category-match-uncertain", context.at_category(entered, "name"), entered.label, values, inside)
+    elif said.style is not None and not inside and not _written(own, said.style_name):
+        values = {"code": own.code, "category": own.name, "style": said.style.name}
+        values["takes"] = listed(s.name for s in match.styles) or "no style that is known"
+        values["others"] = _others(context, entered, said.style.id)
+        place = context.at_entry(entered, "category")
+        yield Hit("style-not-in-category", place, entered.label, values, not match.certain)
+
+
+def _written(own: Category, name: str | None) -> bool:
+    return name is not None and name_key(name) in {name_key(known) for known in own.styles}
+
+
+def _others(context: Context, entered: Entered, style_id: str) -> str:
+    """The categories of the same competition that surely take the style, as advice."""
+    pairs = [(c, context.match(entered.competition_id, c)) for c in entered.competition.categories]
+    sure = ((c, {style.id for style in match.styles}) for c, match in pairs if match.certain)
+    takers = [f"{c.code} ({c.name})" for c, ids in sure if style_id in ids]
+    if takers:
+        return f"enter it in {listed(takers)}"
+    return "no category of this competition surely takes that style: ask the organiser, or declare another style"
+
+
+def listed_names(context: Context, competition_id: str) -> Iterator[Hit]:
+    """Styles and families that a competition's categories list and the table does not know."""
+    for index, own in enumerate(context.season.competitions[competition_id].categories):
+        if not (own.styles or own.families):
+            continue
+        for unclear in context.match(competition_id, own).unclear:
+            styles = [context.season.table.styles[i].name for i in unclear.candidates]
+            problem = "which is not in the style table"
+            if unclear.ambiguous:
+                problem = f"which may mean {listed(styles)}; all of them are taken as meant"
+            values: dict[str, object] = {"code": own.code, "name": unclear.name, "problem": problem}
+            values["candidates"] = f", such as {styles[0]}" if styles else ""
+            place = context.at_competition(competition_id, "categories", index, *unclear.path)
+            yield Hit("competition-style-unknown", place, competition_id, values, unclear.ambiguous)
+
+
+FOR_BEERS: tuple[Rule[Beer], ...] = (
+    Rule(("style-unknown", "style-ambiguous", "base-unknown"), names),
+    Rule(("vitals-contradict",), contradiction),
+    Rule(("style-out-of-range", "style-near-edge", "base-out-of-range"), ranges),
+    Rule(("style-better-elsewhere",), elsewhere),
+)
+FOR_ENTRIES: tuple[Rule[Entered], ...] = (
+    Rule(("style-missing",), missing),
+    Rule(("style-not-in-category", "category-match-uncertain"), category),
+)
+FOR_COMPETITIONS: tuple[Rule[str], ...] = (Rule(("competition-style-unknown",), listed_names),)

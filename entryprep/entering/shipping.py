@@ -1,0 +1,209 @@
+"""The shipping checklist: by way of sending, by country and state, by what is in the boxes, with dates worked back."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable
+from functools import lru_cache
+from typing import Annotated, Literal, TypeVar, get_args
+
+from pydantic import Field
+
+from entryprep.entering.bottles import stock_of
+from entryprep.entering.plan import CheckItem, ShippingList
+from entryprep.entering.rules.rows import WordSearch, day_words, rules
+from entryprep.matching.vitals import batch_vitals
+from entryprep.quantities import QuantityError
+from entryprep.records.competition import Competition
+from entryprep.records.fields import Id, OneOrMore, Record, Text
+from entryprep.records.season import Entered, Season
+from entryprep.records.shipped import shipped_document
+from entryprep.records.validate import validate
+from entryprep.records.words import Way
+
+CLOSING = (
+    "This is not legal advice. Local law and licensed practice decide; check the destination, the carrier and the "
+    "competition's own rules."
+)
+# ISO 3166 codes of the member states
+# fmt: off
+EU = ("AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU",
+      "IE", "IT", "LT", "LU", "LV", "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK")
+# fmt: on
+CHILE = WordSearch(
+    ("chile", "chili", "chilli", "jalapeno", "habanero", "chipotle", "ancho", "pepper"), ("pepper corn",)
+)
+WITHOUT_YOU = ("club", "carrier", "post", "drop-off")
+
+
+class Item(Record):
+    """One line of a checklist, and when it applies."""
+
+    id: Id
+    kind: Literal["do", "caution", "stop"]
+    text: Text
+    source: Text
+    checked: Annotated[str, Field(pattern=r"^\d{4}-\d{2}(-\d{2})?$")]
+    ways: Annotated[tuple[Way, ...], OneOrMore] = ()
+    state: Text | None = None
+    country: Text | None = None
+    abroad: bool = False
+    when: Literal["over-carbonated", "chile", "concentrated", "bottle-conditioned", "by-vehicle"] | None = None
+
+
+class WayRow(Record):
+    """A way of sending."""
+
+    id: Way
+    name: Text
+    items: list[Item]
+
+
+class Ways(Record):
+    """The file of ways."""
+
+    ways: list[WayRow]
+
+
+class Section(Record):
+    """A titled part of the checklist."""
+
+    title: Text
+    items: list[Item]
+
+
+class Sections(Record):
+    """The file of what is the same for every way."""
+
+    sections: list[Section]
+
+
+class Place(Record):
+    """A country's file."""
+
+    country: Text
+    name: Text
+    items: list[Item]
+
+
+R = TypeVar("R", bound=Record)
+
+
+@lru_cache(maxsize=16)
+def _data(name: str, model: type[R]) -> R:
+    record, problems = validate(shipped_document(f"templates/shipping/{name}"), model)
+    if record is None:
+        raise ValueError(problems[0].text)
+    return record
+
+
+def way_of(season: Season, competition_id: str, way: str | None = None) -> str:
+    """The way of sending: as asked, else of the first entry that says one, else the first the organiser accepts.
+
+    Raises QuantityError for a way that is not known.
+    """
+    known = get_args(Way)
+    if way:
+        if way not in known:
+            raise QuantityError(f"there is no way of sending called {way}", f"use one of {', '.join(known)}")
+        return way
+    own = (e.entry.way for e in season.entered if e.competition_id == competition_id and e.entry.way)
+    accepted: list[Way] = season.competitions[competition_id].delivery.ways
+    return next(own, None) or next(iter(accepted), "carrier")
+
+
+def shipping_list(season: Season, competition_id: str, way: str | None = None) -> ShippingList:
+    """The checklist of one competition for one way. Raises KeyError for a competition the season does not have."""
+    competition = season.competitions[competition_id]
+    chosen = way_of(season, competition_id, way)
+    row = next(w for w in _data("ways.yaml", Ways).ways if w.id == chosen)
+    applies = _test(season, competition, chosen, [e for e in season.entered if e.competition_id == competition_id])
+    law = [item for place in _places(season, competition) for item in place.items if applies(item)]
+    sections = [(s.title, _lines(s.items, applies)) for s in _data("packing.yaml", Sections).sections]
+    sections.insert(2, ("The law and the way", (*_lines(row.items, applies), *_lines(law, applies))))
+    return ShippingList(
+        competition_id=competition_id,
+        competition=competition.name,
+        way=chosen,
+        way_name=row.name,
+        address=tuple(competition.delivery.address),
+        dates=_dates(competition, chosen),
+        sections=tuple((title, items) for title, items in sections if items),
+        closing=CLOSING,
+    )
+
+
+def _lines(items: Iterable[Item], applies: Callable[[Item], bool]) -> tuple[CheckItem, ...]:
+    return tuple(CheckItem(i.id, i.kind, i.text, i.source, i.checked) for i in items if applies(i))
+
+
+def _places(season: Season, competition: Competition) -> list[Place]:
+    """Files of the countries at both ends, each once; what holds everywhere last."""
+    files = {"US": "us", "CA": "ca", "GB": "gb", "AU": "au", **dict.fromkeys(EU, "eu")}
+    ends = (season.brewer.country if season.brewer else None, competition.country)
+    names = dict.fromkeys(files[end] for end in ends if end in files)
+    return [_data(f"places/{name}.yaml", Place) for name in (*names, "elsewhere")]
+
+
+def _test(season: Season, competition: Competition, way: str, entered: list[Entered]) -> Callable[[Item], bool]:
+    brewer = season.brewer
+    countries = {brewer.country if brewer else None, competition.country} - {None}
+    states = {brewer.state if brewer else None, competition.state} - {None}
+    there = _what_is_there(entered, way)
+
+    def applies(item: Item) -> bool:
+        return (
+            (not item.ways or way in item.ways)
+            and (item.state is None or item.state in states)
+            and (item.country is None or item.country in countries)
+            and (not item.abroad or len(countries) > 1)
+            and (item.when is None or item.when in there)
+        )
+
+    return applies
+
+
+def _what_is_there(entered: list[Entered], way: str) -> set[str]:
+    there = {"by-vehicle"} if way in WITHOUT_YOU else set()
+    for batch in {e.batch_id: e for e in entered}.values():
+        record = batch.batch
+        there |= {"concentrated"} if record.concentrated else set()
+        there |= {"chile"} if any(CHILE.first_in(a.what) for a in record.additions or ()) else set()
+        if record.carbonation and record.carbonation.method == "bottle-conditioned":
+            there.add("bottle-conditioned")
+        there |= {"over-carbonated"} if _too_lively(batch) else set()
+    return there
+
+
+def _too_lively(entered: Entered) -> bool:
+    try:
+        co2 = batch_vitals(entered.batch).get("co2")
+    except QuantityError:
+        return False
+    return co2 is not None and any(co2.value > bottle.type.warn_volumes for bottle in stock_of(entered))
+
+
+def _dates(competition: Competition, way: str) -> tuple[tuple[str, str], ...]:
+    """Titled days, in order: registration, when to send, delivery, judging."""
+    dates = competition.dates
+    rows: list[tuple[str, str]] = []
+    if dates.registration:
+        rows.append(("Registration closes", day_words(dates.registration.closes)))
+    if dates.delivery:
+        days = rules().transit_days[way]
+        last = _weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
+        words = f"{day_words(last)} ({days} days on the way, weekends avoided)" if days else day_words(last)
+        rows.append(("Send no later than" if days else "Bring no later than", words))
+        if dates.delivery.opens:
+            rows.append(("Not to arrive before", day_words(dates.delivery.opens)))
+        rows.append(("Last day of delivery", day_words(dates.delivery.closes)))
+    if dates.judging:
+        rows.append(("Judging", day_words(dates.judging)))
+    return tuple(rows)
+
+
+def _weekday_before(day: dt.date, way: str) -> dt.date:
+    """The same day, or for carriers and post the Wednesday or earlier weekday before: no depot over a weekend."""
+    while way in {"carrier", "post"} and day.weekday() > 2:
+        day -= dt.timedelta(days=1)
+    return day

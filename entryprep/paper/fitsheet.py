@@ -1,0 +1,182 @@
+"""The fit sheet: one beer on one page, its vitals on the ranges of its style."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.platypus import Flowable, PageBreak, Spacer, Table, TableStyle
+
+from entryprep.entering.plan import FitSheet
+from entryprep.findings import Finding
+from entryprep.matching.fitting import Fit, Part, amount
+from entryprep.matching.ranking import Suggestion
+from entryprep.paper.fonts import BOLD, REGULAR, printable
+from entryprep.paper.layout import document, error_block, heading, inner_width, section, words
+from entryprep.paper.sheets import MM
+from entryprep.paper.text import fitted
+
+NAMES = {
+    "og": "Original gravity",
+    "fg": "Final gravity",
+    "abv": "Alcohol",
+    "ibu": "Bitterness",
+    "srm": "Colour",
+    "co2": "Carbonation",
+}
+ROW = 13 * MM
+OUTSIDE = 0.6  # how much of the range's width is shown on either side of it
+
+
+def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] = ()) -> bytes:
+    """A page, or more where there is much to say, for each beer, on "letter" or "a4"."""
+    story: list[Any] = []
+    for index, sheet in enumerate(sheets):
+        if index:
+            story.append(PageBreak())
+        story += _beer(sheet, page)
+    if errors and not sheets:
+        story += error_block(errors, page)
+    title = "Fit sheets" if len(sheets) != 1 else f"Fit sheet: {sheets[0].batch_name}"
+    return document(story, page, title, "entryprep, fit sheets")
+
+
+def _beer(sheet: FitSheet, page: str) -> list[Any]:
+    story: list[Any] = [heading(sheet.batch_name)]
+    said = f"Declared as {sheet.declared or 'nothing yet'}"
+    story.append(words(said + (f", on a base of {sheet.base}" if sheet.base else ""), 11, after=2))
+    story.append(words(_verdict(sheet.fit), 10.5, bold=True, after=4))
+    if sheet.fit is not None and sheet.fit.parts:
+        story += [_Chart(part, inner_width(page)) for part in sheet.fit.parts]
+        story.append(words(_legend(sheet.fit), 8, before=2))
+    else:
+        story.append(words(_plain_vitals(sheet), 10))
+    if sheet.suggestions:
+        story += [section("Styles that suit it"), _suggestions(sheet.suggestions, sheet.none_share, page)]
+    if sheet.declaration:
+        story += [section("For the judges"), words(sheet.declaration, 10)]
+    if sheet.entries:
+        story += [section("Entered in"), *[words(line, 10) for line in sheet.entries]]
+    if sheet.findings:
+        story.append(section("Found"))
+        for finding in sheet.findings:
+            story += _finding(finding)
+    return story
+
+
+def _verdict(fit: Fit | None) -> str:
+    if fit is None:
+        return "Fit unknown: the declared style does not settle which ranges to compare with."
+    if fit.score is None:
+        return "Fit unknown: no vital of this beer can be compared with the style."
+    return f"Fit {fit.score:.0f} of 100, with {fit.confidence:.0%} of the style's vitals known"
+
+
+def _legend(fit: Fit) -> str:
+    whose = f"the base, {fit.base.name}" if fit.base else fit.style.name
+    return (
+        f"Grey: the range of {whose}. Mark and whisker: this beer and its measuring error (one standard uncertainty)."
+    )
+
+
+def _plain_vitals(sheet: FitSheet) -> str:
+    known = [f"{NAMES[name]} {amount(name, reading.value)}" for name, reading in sheet.vitals.known.items()]
+    return "; ".join(known) + "." if known else "No vitals are known."
+
+
+class _Chart(Flowable):  # type: ignore[misc]
+    """One vital: name and value, the range as a grey band, the beer as a mark with its error."""
+
+    def __init__(self, part: Part, width: float) -> None:
+        super().__init__()
+        self.part = part
+        self.width = width
+        self.height = ROW
+
+    def draw(self) -> None:
+        """Draw it."""
+        canvas, part = self.canv, self.part
+        left, wide = 54 * MM, self.width - 54 * MM
+        middle = self.height - 4.6 * MM
+        canvas.setFont(BOLD, 9.5)
+        canvas.drawString(0, middle - 3, NAMES[part.vital])
+        canvas.setFont(REGULAR, 9.5)
+        canvas.drawRightString(left - 4 * MM, middle - 3, amount(part.vital, part.reading.value))
+        low, high = part.range.low, part.range.high
+        span = part.range.width
+        start, end = low - OUTSIDE * span, high + OUTSIDE * span
+
+        def at(value: float) -> float:
+            return left + (min(max(value, start), end) - start) / (end - start) * wide
+
+        canvas.setLineWidth(0.5)
+        canvas.line(left, middle, left + wide, middle)
+        canvas.setFillGray(0.82)
+        canvas.rect(at(low), middle - 2.2 * MM, at(high) - at(low), 4.4 * MM, stroke=1, fill=1)
+        canvas.setFillGray(0)
+        _mark(canvas, at, part, middle, (start, end))
+        canvas.setFont(REGULAR, 8)
+        canvas.drawCentredString(at(low), middle - 6 * MM, amount(part.vital, low))
+        canvas.drawCentredString(at(high), middle - 6 * MM, amount(part.vital, high))
+        said = fitted(part.words, REGULAR, 50 * MM, 8, 8, 1)
+        canvas.drawString(0, middle - 6 * MM, said.lines[0] if said.lines else "")
+
+
+def _mark(canvas: Any, at: Any, part: Part, middle: float, ends: tuple[float, float]) -> None:
+    value, error = part.reading.value, part.reading.error or 0.0
+    x = at(value)
+    canvas.setLineWidth(1.4)
+    canvas.line(at(value - error), middle, at(value + error), middle)
+    for edge in (value - error, value + error):
+        canvas.line(at(edge), middle - 1.2 * MM, at(edge), middle + 1.2 * MM)
+    path = canvas.beginPath()
+    size = 1.9 * MM
+    if ends[0] <= value <= ends[1]:  # a diamond on the value, or an arrow where it is off the scale
+        points = ((x, middle + size), (x + size, middle), (x, middle - size), (x - size, middle))
+    else:
+        way = size if value > ends[1] else -size
+        points = ((x, middle), (x - 1.5 * way, middle + size), (x - 1.5 * way, middle - size), (x, middle))
+    path.moveTo(*points[0])
+    for point in points[1:]:
+        path.lineTo(*point)
+    path.close()
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str) -> Table:
+    head = [words(text, 8.5, bold=True) for text in ("Style", "Fit", "Share", "Why")]
+    rows = [
+        [
+            words(s.style.name, 9),
+            words("-" if s.fit.score is None else f"{s.fit.score:.0f}", 9),
+            words(f"{s.share:.0%}", 9),
+            words("; ".join(s.reasons[:4]) or "nothing against it", 8.5),
+        ]
+        for s in suggestions
+    ]
+    if none_share >= 0.005:
+        rows.append([words("none of these", 9), words("", 9), words(f"{none_share:.0%}", 9), words("", 9)])
+    width = inner_width(page)
+    table = Table([head, *rows], colWidths=[46 * MM, 11 * MM, 14 * MM, width - 71 * MM], repeatRows=1, hAlign="LEFT")
+    table.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.25, "black"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 2),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+            ]
+        )
+    )
+    return table
+
+
+def _finding(finding: Finding) -> list[Any]:
+    story: list[Any] = [words(f"{finding.severity.value.upper()}: {printable(finding.what)}", 9, bold=True, before=2)]
+    for label, text in (("Why", finding.why), ("Fix", finding.fix)):
+        if text:
+            story.append(words(f"{label}: {text}", 8.5))
+    return [*story, Spacer(1, 1 * MM)]

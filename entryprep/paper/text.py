@@ -1,0 +1,73 @@
+"""Fitting text into a box: first smaller, then on more lines, then cut at a word."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from entryprep.paper.fonts import printable, width_pt
+
+STEP_PT = 0.5
+ELLIPSIS = "…"
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Lines at a size in points; ``cut`` if not all of the text is there."""
+
+    lines: tuple[str, ...]
+    size: float
+    cut: bool
+
+
+@lru_cache(maxsize=16384)
+def fitted(text: str, font: str, width: float, largest: float, smallest: float, most_lines: int) -> Fitted:
+    """Text in at most ``most_lines`` lines of ``width`` points, as large as it can be.
+
+    Sizes go down from ``largest`` to ``smallest`` in half points; what does not fit even then ends in an ellipsis.
+    """
+    clean = printable(" ".join(text.split()))
+    size = largest
+    while True:
+        lines = wrapped(clean, font, size, width)
+        if len(lines) <= most_lines:
+            return Fitted(tuple(lines), size, False)
+        if size - STEP_PT < smallest - 1e-9:
+            return Fitted(_cut(lines, font, size, width, most_lines), size, True)
+        size -= STEP_PT
+
+
+def wrapped(text: str, font: str, size: float, width: float) -> list[str]:
+    """Lines of at most ``width`` points, broken between words; a word longer than a line is broken inside."""
+    lines: list[str] = []
+    line = ""
+    for word in (piece for w in text.split() for piece in _pieces(w, font, size, width)):
+        longer = f"{line} {word}" if line else word
+        if not line or width_pt(longer, font, size) <= width:
+            line = longer
+        else:
+            lines.append(line)
+            line = word
+    return [*lines, line] if line else lines
+
+
+def _pieces(word: str, font: str, size: float, width: float) -> list[str]:
+    if width_pt(word, font, size) <= width:
+        return [word]
+    pieces, piece = [], ""
+    for letter in word:
+        if piece and width_pt(piece + letter, font, size) > width:
+            pieces.append(piece)
+            piece = ""
+        piece += letter
+    return [*pieces, piece]
+
+
+def _cut(lines: list[str], font: str, size: float, width: float, most_lines: int) -> tuple[str, ...]:
+    kept = lines[:most_lines]
+    if not kept:
+        return ()
+    last = kept[-1]
+    while last and width_pt(f"{last} {ELLIPSIS}", font, size) > width:
+        last = last.rpartition(" ")[0] if " " in last else last[:-1]
+    return (*kept[:-1], f"{last} {ELLIPSIS}".strip())
