@@ -66,7 +66,8 @@ def loaded_after(code: str) -> set[str]:
 
 
 def test_help_loads_nothing_heavy() -> None:
-    code = "from entryprep.cli import main\nsys.argv = ['entryprep', '--help']\ntry:\n    main()\nexcept SystemExit:\n    pass"
+    code = "from entryprep.cli import main\nsys.argv = ['entryprep', '--help']\n"
+    code += "try:\n    main()\nexcept SystemExit:\n    pass"
     assert not {"reportlab", "rapidfuzz", "pydantic", "yaml", "entryprep.records.models"} & loaded_after(code)
 
 

@@ -243,8 +243,9 @@ def show_suggestions(
     if competition is not None:
         _suggest_categories(beer, competition, limit, as_json)
         return
-    ranking = rank(beer.vitals, beer.traits, beer.table, beer.additions)
-    top = [explained(beer.vitals, beer.traits, beer.additions, *pair) for pair in ranking.shares[:limit]]
+    base = beer.table.find(beer.base) if beer.base else None
+    ranking = rank(beer.vitals, beer.traits, beer.table, beer.additions, base)
+    top = [explained(beer.vitals, beer.traits, beer.additions, *pair, base) for pair in ranking.shares[:limit]]
     if as_json:
         listed = [
             {

@@ -48,22 +48,35 @@ def stock_of(entered: Entered) -> list[Bottle]:
 def allocate(season: Season) -> dict[int, tuple[Take, ...]]:
     """The bottles each entry takes, by the entry's index, in the order of entries.yaml across all competitions.
 
-    An entry takes bottles of one kind if it can, so that they look alike; otherwise of several kinds; fewer than it
-    needs where the cellar holds no more. Only bottles the competition allows are taken. Linear in entries.
+    An entry takes bottles of one kind if it can, so that they look alike; otherwise of as few kinds as it can; fewer
+    than it needs where the cellar holds no more. Only bottles the competition allows are taken, and first those that
+    the fewest later entries may use, so that a stricter competition still finds its own. Linear in entries.
     """
-    left: dict[str, list[int]] = {}
+    stock = {e.batch_id: stock_of(e) for e in {e.batch_id: e for e in season.entered}.values()}
+    left = {batch_id: [bottle.count for bottle in bottles] for batch_id, bottles in stock.items()}
+    usable = {e.index: _usable(e, stock[e.batch_id]) for e in season.entered}
+    later = {batch_id: [0] * len(bottles) for batch_id, bottles in stock.items()}
+    for entered in season.entered:
+        for i in usable[entered.index]:
+            later[entered.batch_id][i] += 1
     takes: dict[int, tuple[Take, ...]] = {}
     for entered in season.entered:
-        bottles = stock_of(entered)
-        counts = left.setdefault(entered.batch_id, [bottle.count for bottle in bottles])
-        usable = [i for i, b in enumerate(bottles) if not bottle_objections(b, entered.competition.bottles)]
-        takes[entered.index] = _taken(bottles, counts, usable, needed(entered))
+        rivals, counts = later[entered.batch_id], left[entered.batch_id]
+        for i in usable[entered.index]:
+            rivals[i] -= 1
+        order = sorted(usable[entered.index], key=rivals.__getitem__)  # stable: then as the record lists them
+        takes[entered.index] = _taken(stock[entered.batch_id], counts, order, needed(entered))
     return takes
 
 
+def _usable(entered: Entered, bottles: list[Bottle]) -> list[int]:
+    return [i for i, bottle in enumerate(bottles) if not bottle_objections(bottle, entered.competition.bottles)]
+
+
 def _taken(bottles: list[Bottle], counts: list[int], usable: list[int], wanted: int) -> tuple[Take, ...]:
+    """Take from one kind if one has enough, else from the fullest first; ``counts`` is lowered by what is taken."""
     whole = next((i for i in usable if counts[i] >= wanted), None)
-    order = [whole] if whole is not None else usable
+    order = [whole] if whole is not None else sorted(usable, key=lambda i: -counts[i])
     taken = []
     for i in order:
         number = min(counts[i], wanted)

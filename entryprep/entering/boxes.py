@@ -1,7 +1,8 @@
 """Filling boxes: a slot for every bottle, a limit on the mass.
 
-Masses of packing, common practice, from memory: a divided, lined and cushioned box adds about 0.6 kg for 6 bottles,
-1.2 kg for 12 and 2.0 kg for 24. A 25 lb (11.3 kg) box, a usual request of organisers, holds about 16 longnecks.
+Masses of packing, from memory: a divided, lined and cushioned box adds 0.8 to 1.5 kg for 12 bottles and 1.5 to
+2.5 kg for 24; the middle is taken, and half of the 12 for 6. A full bottle is glass, contents at 1.010 g/ml and a cap.
+A 25 lb (11.3 kg) box, a usual request of organisers, holds 16 longnecks by this estimate.
 """
 
 from __future__ import annotations
@@ -58,5 +59,5 @@ def _closed(competition_id: str, number: int, of: int, box: _Open, limit_kg: flo
     slots = _slots(len(box.codes))
     columns, rows = next(grid for grid in GRIDS if grid[0] * grid[1] == slots)
     codes = (*box.codes, *[""] * (slots - len(box.codes)))
-    mass = math.ceil((box.bottles_kg + PACKING_KG[slots]) * 10) / 10
+    mass = math.ceil(round((box.bottles_kg + PACKING_KG[slots]) * 10, 6)) / 10  # what a float adds is no 100 g
     return Box(competition_id, number, of, columns, rows, codes, mass, limit_kg)

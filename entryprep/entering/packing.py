@@ -26,7 +26,9 @@ def packing_plan(season: Season, competition_id: str) -> PackingPlan:
         if entered.competition_id == competition_id:
             rows.append(_row(entered, takes[entered.index], before, before - taken))
     filled = boxes(competition_id, rows, competition.delivery.box_limit)
-    return PackingPlan(competition_id, competition.name, tuple(rows), filled, _materials(rows, filled))
+    return PackingPlan(
+        competition_id, competition.name, tuple(rows), filled, _materials(rows, filled, competition.labels.attach)
+    )
 
 
 def _row(entered: Entered, takes: tuple[Take, ...], stock: int, remaining: int) -> PackingRow:
@@ -44,18 +46,22 @@ def _row(entered: Entered, takes: tuple[Take, ...], stock: int, remaining: int) 
     )
 
 
-def _materials(rows: list[PackingRow], filled: tuple[Box, ...]) -> tuple[str, ...]:
-    bottles = sum(take.count for row in rows for take in row.takes)
+def _materials(rows: list[PackingRow], filled: tuple[Box, ...], attach: str) -> tuple[str, ...]:
+    takes = [take for row in rows for take in row.takes]
+    bottles = sum(take.count for take in takes)
     if not filled:
         return ()
+    wide, tall = max(take.diameter_mm for take in takes), max(take.height_mm for take in takes)
+    held = "tape to hold them" if attach == "tape" else f"{_number(bottles, 'rubber band')}, and a few to spare"
     sizes = ", ".join(f"{box.columns} × {box.rows}" for box in filled)
     return (
         f"{_number(len(filled), 'sturdy box', 'sturdy boxes')} with dividers ({sizes} slots)",
+        f"slots for wrapped bottles up to {wide:.0f} mm wide and {tall:.0f} mm tall",
         f"{_number(len(filled), 'plastic liner bag')}, one inside each box",
         f"absorbent paper or pads for at least one bottle in each box ({len(filled)})",
         f"bubble wrap, two or three turns for each of {_number(bottles, 'bottle')}",
         f"{CUSHION_CM} cm (2 in) of cushioning for base, sides and lid; no loose foam",
-        f"{_number(bottles, 'slip')} and {_number(bottles, 'rubber band')}, and a few to spare",
+        f"{_number(bottles, 'slip')} and {held}",
         f"{_number(len(filled), 'zip bag')} for the entry papers",
         "strong tape, a marker, address labels",
     )

@@ -11,13 +11,15 @@ from pydantic import Field
 
 from entryprep.entering.bottles import stock_of
 from entryprep.entering.plan import CheckItem, ShippingList
-from entryprep.entering.rules.rows import WordSearch, day_words, rules
+from entryprep.entering.rules.rows import day_words, rules
 from entryprep.matching.vitals import batch_vitals
 from entryprep.quantities import QuantityError
+from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
 from entryprep.records.fields import Id, OneOrMore, Record, Text
 from entryprep.records.season import Entered, Season
 from entryprep.records.shipped import shipped_document
+from entryprep.records.table import name_key
 from entryprep.records.validate import validate
 from entryprep.records.words import Way
 
@@ -30,14 +32,27 @@ CLOSING = (
 EU = ("AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU",
       "IE", "IT", "LT", "LU", "LV", "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK")
 # fmt: on
-CHILE = WordSearch(
-    ("chile", "chili", "chilli", "jalapeno", "habanero", "chipotle", "ancho", "pepper"), ("pepper corn",)
-)
+BY_DEPOT = ("carrier", "post")
+LAST_DAY = {
+    "hand": "Bring no later than",
+    "drop-off": "Drop off no later than",
+    "club": "Hand over no later than",
+    "carrier": "Send no later than",
+    "post": "Send no later than",
+    "flight": "Fly no later than",
+}
 WITHOUT_YOU = ("club", "carrier", "post", "drop-off")
 
 
+When = Literal[
+    "over-carbonated", "chile", "foraged", "limited", "concentrated", "bottle-conditioned", "wild", "by-vehicle"
+]
+# cautions of the rules that a list of limited or prohibited ingredients is behind
+LIMITED = ("coumarin", "prussic-acid", "thujone", "prohibited-root", "quinine-caffeine", "liquorice")
+
+
 class Item(Record):
-    """One line of a checklist, and when it applies."""
+    """One line of a checklist, and when it applies; ``country`` and ``state`` are those of one end of the way."""
 
     id: Id
     kind: Literal["do", "caution", "stop"]
@@ -48,7 +63,7 @@ class Item(Record):
     state: Text | None = None
     country: Text | None = None
     abroad: bool = False
-    when: Literal["over-carbonated", "chile", "concentrated", "bottle-conditioned", "by-vehicle"] | None = None
+    when: When | None = None
 
 
 class WayRow(Record):
@@ -140,23 +155,27 @@ def _lines(items: Iterable[Item], applies: Callable[[Item], bool]) -> tuple[Chec
 def _places(season: Season, competition: Competition) -> list[Place]:
     """Files of the countries at both ends, each once; what holds everywhere last."""
     files = {"US": "us", "CA": "ca", "GB": "gb", "AU": "au", **dict.fromkeys(EU, "eu")}
-    ends = (season.brewer.country if season.brewer else None, competition.country)
-    names = dict.fromkeys(files[end] for end in ends if end in files)
+    names = dict.fromkeys(files[country] for country, _ in _ends(season, competition) if country in files)
     return [_data(f"places/{name}.yaml", Place) for name in (*names, "elsewhere")]
 
 
-def _test(season: Season, competition: Competition, way: str, entered: list[Entered]) -> Callable[[Item], bool]:
+def _ends(season: Season, competition: Competition) -> tuple[tuple[str, str], tuple[str, str]]:
+    """Country and state of the brewer and of the competition, "" where they are not known."""
     brewer = season.brewer
-    countries = {brewer.country if brewer else None, competition.country} - {None}
-    states = {brewer.state if brewer else None, competition.state} - {None}
+    own = (brewer.country or "", (brewer.state or "").upper()) if brewer else ("", "")
+    return own, (competition.country or "", (competition.state or "").upper())
+
+
+def _test(season: Season, competition: Competition, way: str, entered: list[Entered]) -> Callable[[Item], bool]:
+    ends = _ends(season, competition)
+    abroad = all(country for country, _ in ends) and ends[0][0] != ends[1][0]
     there = _what_is_there(entered, way)
 
     def applies(item: Item) -> bool:
         return (
             (not item.ways or way in item.ways)
-            and (item.state is None or item.state in states)
-            and (item.country is None or item.country in countries)
-            and (not item.abroad or len(countries) > 1)
+            and any(item.country in {None, country} and item.state in {None, state} for country, state in ends)
+            and (not item.abroad or abroad)
             and (item.when is None or item.when in there)
         )
 
@@ -168,11 +187,21 @@ def _what_is_there(entered: list[Entered], way: str) -> set[str]:
     for batch in {e.batch_id: e for e in entered}.values():
         record = batch.batch
         there |= {"concentrated"} if record.concentrated else set()
-        there |= {"chile"} if any(CHILE.first_in(a.what) for a in record.additions or ()) else set()
+        there |= _ingredients(record)
+        there |= {"wild"} if record.traits.fermentation == "wild" else set()
         if record.carbonation and record.carbonation.method == "bottle-conditioned":
             there.add("bottle-conditioned")
         there |= {"over-carbonated"} if _too_lively(batch) else set()
     return there
+
+
+def _ingredients(batch: Batch) -> set[str]:
+    """Which cautions what was added, or is declared, calls for; the words are those of the rules."""
+    texts = [f"{a.what} {a.form or ''}" for a in batch.additions or ()]
+    texts += [text for item, text in batch.declare.items() if item not in {"description", "base"}]
+    keys = [name_key(text) for text in texts]
+    found = {row.id for row, search in rules().cautions if any(search.first_in(key) for key in keys)}
+    return (found & {"chile", "foraged"}) | ({"limited"} if found.intersection(LIMITED) else set())
 
 
 def _too_lively(entered: Entered) -> bool:
@@ -192,8 +221,9 @@ def _dates(competition: Competition, way: str) -> tuple[tuple[str, str], ...]:
     if dates.delivery:
         days = rules().transit_days[way]
         last = _weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
-        words = f"{day_words(last)} ({days} days on the way, weekends avoided)" if days else day_words(last)
-        rows.append(("Send no later than" if days else "Bring no later than", words))
+        weekends = ", weekends avoided" if way in BY_DEPOT else ""
+        words = f"{day_words(last)} ({days} days on the way{weekends})" if days else day_words(last)
+        rows.append((LAST_DAY[way], words))
         if dates.delivery.opens:
             rows.append(("Not to arrive before", day_words(dates.delivery.opens)))
         rows.append(("Last day of delivery", day_words(dates.delivery.closes)))
@@ -204,6 +234,6 @@ def _dates(competition: Competition, way: str) -> tuple[tuple[str, str], ...]:
 
 def _weekday_before(day: dt.date, way: str) -> dt.date:
     """The same day, or for carriers and post the Wednesday or earlier weekday before: no depot over a weekend."""
-    while way in {"carrier", "post"} and day.weekday() > 2:
+    while way in BY_DEPOT and day.weekday() > 2:
         day -= dt.timedelta(days=1)
     return day

@@ -23,7 +23,7 @@ FLOOR = 1e-6
 INSTRUMENT = {
     "og": "a hydrometer",
     "fg": "a hydrometer",
-    "abv": "such a strength",
+    "abv": "a calculated strength",
     "ibu": "a bitterness prediction",
     "srm": "a colour prediction",
     "co2": "a carbonation estimate",

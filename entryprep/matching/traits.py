@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
-
-from entryprep.records.style import ADDITIONS, TRAITS, Style
+from entryprep.records.style import TRAITS, Style
 
 WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
 WRONG_FERMENTATION = 0.02  # brewers know their yeast
@@ -41,16 +38,6 @@ def _nearness(trait: str, value: str, accepted: tuple[str, ...]) -> float:
     return 4.0 if gap == 1 else 1.0
 
 
-def additions_log_chance(style: Style, present: Iterable[str]) -> float:
-    """log P(exactly these kinds of addition | style)."""
-    there = set(present)
-    total = 0.0
-    for kind in ADDITIONS:
-        chance = addition_chance(style, kind)
-        total += math.log(chance if kind in there else 1 - chance)
-    return total
-
-
 def addition_chance(style: Style, kind: str) -> float:
     """P(an addition of this kind is reported | style)."""
     quiet = kind in _QUIET
@@ -61,8 +48,3 @@ def addition_chance(style: Style, kind: str) -> float:
     if kind in style.may_have:
         return _MAY
     return _QUIET_STRAY if quiet else _STRAY
-
-
-def traits_log_chance(style: Style, traits: Mapping[str, str]) -> float:
-    """log P(these traits | style), the traits taken as independent given the style."""
-    return sum(math.log(trait_chance(style, trait, value)) for trait, value in sorted(traits.items()))

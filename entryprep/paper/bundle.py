@@ -76,7 +76,7 @@ def bundle(
 def _competition_files(
     made: Bundle, season: Season, findings: Sequence[Finding], name: str, page: str, parts: Sequence[str], way: str
 ) -> None:
-    errors = _errors(findings, _files_of(season, name))
+    errors = _errors(_of_competition(season, findings, name), _files_of(season, name))
     title = season.competitions[name].name
     if "slips" in parts:
         printed = slips(season, name)
@@ -102,6 +102,13 @@ def _files_of(season: Season, competition_id: str) -> tuple[str, ...]:
     """The record files one competition's papers rest on."""
     batches = (batch_file(season, e.batch_id) for e in season.entered if e.competition_id == competition_id)
     return ("brewer.yaml", "entries.yaml", f"competitions/{competition_id}.yaml", *batches)
+
+
+def _of_competition(season: Season, findings: Iterable[Finding], competition_id: str) -> list[Finding]:
+    """Findings but those about entries of other competitions."""
+    elsewhere = {e.label for e in season.entered if e.competition_id != competition_id}
+    elsewhere -= {e.label for e in season.entered if e.competition_id == competition_id}
+    return [f for f in findings if f.about not in elsewhere]
 
 
 def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
@@ -148,7 +155,7 @@ def _sheet(season: Season, own: list[Entered], vitals: Vitals, found: tuple[Find
     batch = first.batch
     traits = batch.traits.model_dump(exclude_none=True)
     kinds = None if batch.additions is None else tuple(dict.fromkeys(a.kind for a in batch.additions))
-    ranking = rank(vitals, traits, season.table, kinds) if vitals.known else None
+    ranking = rank(vitals, traits, season.table, kinds, said.base) if vitals.known else None
     tops = ranking.shares[:RUNNERS_UP] if ranking else ()
     return FitSheet(
         batch_id=first.batch_id,
@@ -157,7 +164,7 @@ def _sheet(season: Season, own: list[Entered], vitals: Vitals, found: tuple[Find
         base=said.base.name if said.base else said.base_name or "",
         vitals=vitals,
         fit=fit(vitals, said.style, said.base) if said.style else None,
-        suggestions=tuple(explained(vitals, traits, kinds, *pair) for pair in tops),
+        suggestions=tuple(explained(vitals, traits, kinds, *pair, said.base) for pair in tops),
         none_share=ranking.none_share if ranking else 0.0,
         entries=tuple(f"{e.competition.name}: {e.category.code} {e.category.name}" for e in own),
         declaration=judges_text(first, find_style(season.table, said.style_name)),

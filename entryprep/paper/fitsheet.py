@@ -11,7 +11,7 @@ from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding
 from entryprep.matching.fitting import Fit, Part, amount
 from entryprep.matching.ranking import Suggestion
-from entryprep.paper.fonts import BOLD, REGULAR, printable
+from entryprep.paper.fonts import BOLD, REGULAR
 from entryprep.paper.layout import document, error_block, heading, inner_width, section, words
 from entryprep.paper.sheets import MM
 from entryprep.paper.text import fitted
@@ -24,7 +24,8 @@ NAMES = {
     "srm": "Colour",
     "co2": "Carbonation",
 }
-ROW = 13 * MM
+ROW = 13.4 * MM
+FULL_FINDINGS = 3
 OUTSIDE = 0.6  # how much of the range's width is shown on either side of it
 
 
@@ -59,8 +60,9 @@ def _beer(sheet: FitSheet, page: str) -> list[Any]:
         story += [section("Entered in"), *[words(line, 10) for line in sheet.entries]]
     if sheet.findings:
         story.append(section("Found"))
+        brief = len(sheet.findings) > FULL_FINDINGS
         for finding in sheet.findings:
-            story += _finding(finding)
+            story += _finding(finding, brief)
     return story
 
 
@@ -118,8 +120,8 @@ class _Chart(Flowable):  # type: ignore[misc]
         canvas.setFont(REGULAR, 8)
         canvas.drawCentredString(at(low), middle - 6 * MM, amount(part.vital, low))
         canvas.drawCentredString(at(high), middle - 6 * MM, amount(part.vital, high))
-        said = fitted(part.words, REGULAR, 50 * MM, 8, 8, 1)
-        canvas.drawString(0, middle - 6 * MM, said.lines[0] if said.lines else "")
+        for index, line in enumerate(fitted(part.words, REGULAR, 52 * MM, 8, 8, 2).lines):
+            canvas.drawString(0, middle - 5.6 * MM - 9.5 * index, line)
 
 
 def _mark(canvas: Any, at: Any, part: Part, middle: float, ends: tuple[float, float]) -> None:
@@ -174,9 +176,9 @@ def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str
     return table
 
 
-def _finding(finding: Finding) -> list[Any]:
-    story: list[Any] = [words(f"{finding.severity.value.upper()}: {printable(finding.what)}", 9, bold=True, before=2)]
-    for label, text in (("Why", finding.why), ("Fix", finding.fix)):
-        if text:
-            story.append(words(f"{label}: {text}", 8.5))
-    return [*story, Spacer(1, 1 * MM)]
+def _finding(finding: Finding, brief: bool) -> list[Any]:
+    """What was found; with many findings the reasons are left to the terminal, so that the beer stays on one page."""
+    first = words(f"{finding.severity.value.upper()}: {finding.what}", 8.5, bold=True, before=1)
+    said = [] if brief or not finding.why else [f"Why: {finding.why}"]
+    said += [f"Fix: {finding.fix}"] if finding.fix else []
+    return [first, *([words("  ".join(said), 8)] if said else []), Spacer(1, 0.6 * MM)]

@@ -13,7 +13,7 @@ from entryprep.paper.layout import TickBox, document, error_block, heading, inne
 from entryprep.paper.sheets import MM
 from entryprep.paper.text import fitted
 
-SLOT = 19 * MM
+SLOT = 16 * MM
 KG_PER_LB = 0.45359237
 
 
@@ -23,7 +23,7 @@ def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> byt
     story: list[Any] = [heading(title), *error_block(errors, page), section("From the cellar"), _rows(plan.rows, page)]
     if plan.boxes:
         story.append(section("Boxes"))
-        story += [_box(box, plan.rows) for box in plan.boxes]
+        story += [_box(box) for box in plan.boxes]
     if plan.materials:
         story.append(section("Have at hand"))
         story.append(ticked(list(plan.materials), page))
@@ -81,8 +81,7 @@ def _take(row: PackingRow) -> str:
     return kinds
 
 
-def _box(box: Box, rows: Sequence[PackingRow]) -> Any:
-    del rows
+def _box(box: Box) -> Any:
     pounds = box.mass_kg / KG_PER_LB
     over = "  OVER THE LIMIT" if box.mass_kg > box.limit_kg + 1e-9 else ""
     limit = f"limit {box.limit_kg:.1f} kg / {box.limit_kg / KG_PER_LB:.0f} lb"

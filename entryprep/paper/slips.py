@@ -86,7 +86,7 @@ def _body(slip: Slip, sheet: Sheet) -> list[tuple[_Line, Fitted]]:
     narrow = full - QR_SIDE
     height = sheet.height * MM - (STUB if slip.identity else 0)
     lines = [
-        _Line("category", f"{slip.category_code}  {slip.category_name}", BOLD, 11, 2, beside_qr=True),
+        _Line("category", f"{slip.category_code}: {slip.category_name}", BOLD, 11, 2, beside_qr=True),
         _Line("style", slip.style, BOLD, 10, 2),
         _Line("base", f"Base: {slip.base}" if slip.base else "", REGULAR, 9, 1),
         _Line("allergens", f"Allergens: {', '.join(slip.allergens)}" if slip.allergens else "", REGULAR, 8.5, 2),

@@ -238,7 +238,8 @@ def test_a_fault_of_ours_is_told_without_traceback(monkeypatch: pytest.MonkeyPat
 
 
 def test_interrupt_exits_130() -> None:
-    code = "import entryprep.cli.styles as m, time\nm.run = lambda *a: time.sleep(30)\nfrom entryprep.cli import main\nmain()"
+    slow = "import entryprep.cli.styles as m, time\nm.run = lambda *a: time.sleep(30)\n"
+    code = slow + "from entryprep.cli import main\nmain()"
     process = subprocess.Popen([sys.executable, "-c", code, "styles"], stderr=subprocess.PIPE, text=True)
     time.sleep(2.0)
     process.send_signal(signal.SIGINT)

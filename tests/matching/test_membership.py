@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from statistics import NormalDist
 
 import pytest
@@ -25,7 +26,7 @@ def test_closed_form_against_integration(value: float, error: float, width: floa
     edges = [-slack, 0.0, width, width + slack]
     total = sum(
         quad(lambda x: membership(x, 0.0, width, slack) * normal.pdf(x), a, b, epsabs=1e-11)[0]
-        for a, b in zip(edges, edges[1:], strict=False)
+        for a, b in pairwise(edges)
     )
     assert expected_membership(value, error, 0.0, width, slack) == pytest.approx(total, abs=1e-8)
 

@@ -171,7 +171,9 @@ class Context:
                 raise KeyError(batch_id)
             kinds = None if batch.additions is None else tuple(dict.fromkeys(a.kind for a in batch.additions))
             traits = batch.traits.model_dump(exclude_none=True)
-            self._rankings[batch_id] = rank(vitals, traits, self.season.table, kinds)
+            self._rankings[batch_id] = rank(
+                vitals, traits, self.season.table, kinds, find_style(self.season.table, batch.base)
+            )
         return self._rankings[batch_id]
 
     def match(self, competition_id: str, category: Category) -> CategoryMatch:

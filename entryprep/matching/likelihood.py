@@ -1,0 +1,156 @@
+"""How likely a beer is in each of many styles: the numbers of a table laid out once, then read for every beer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from entryprep.brewing.alcohol import abv, abv_slopes
+from entryprep.matching.membership import chance_inside
+from entryprep.matching.traits import addition_chance, trait_chance
+from entryprep.matching.vitals import Reading
+from entryprep.records.style import ADDITIONS, Range, Style
+
+EDGE_BLUR = 0.1  # of a range's width: measured best on beers of another published table
+STRENGTH_BLUR = 0.5
+SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing is known of additions
+# The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
+SPAN = {
+    "og": Range(1.020, 1.130),
+    "fg": Range(0.995, 1.040),
+    "abv": Range(2.0, 15.0),
+    "ibu": Range(0.0, 120.0),
+    "srm": Range(1.0, 50.0),
+}
+_LEAST = 1e-60  # of a density, so that a product of a few stays a number
+_ROOT_2 = math.sqrt(2.0)
+
+Counted = Sequence[tuple[str, float, float]]
+
+
+class Prepared:
+    """Styles with their ranges and trait chances laid out by column."""
+
+    def __init__(self, styles: tuple[Style, ...]) -> None:
+        self.styles = styles
+        self._ranges = {name: [(r.low, r.high) for r in _column(styles, name)] for name in SPAN}
+        self._traits: dict[tuple[str, str], list[float]] = {}
+        self._additions: dict[tuple[str, ...], list[float]] = {}
+        self._shares: list[float | None] | None = None
+        self._follows = [i for i, style in enumerate(styles) if style.specialty and not style.ranges]
+        self._bases = [i for i, style in enumerate(styles) if style.ranges]
+        self._place = {style.id: i for i, style in enumerate(styles)}
+
+    def log_shares(
+        self,
+        counted: Counted,
+        strength: Reading | None,
+        traits: Mapping[str, str],
+        additions: tuple[str, ...] | None,
+        base: Style | None,
+    ) -> list[float]:
+        """log(prior × likelihood) of each style, in order."""
+        logs = self._vitals(counted, strength)
+        columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
+        plain = _added(logs, [column for _, column in columns])
+        under: dict[tuple[str, ...], float] = {}  # most specialty categories leave all traits to the base
+        for i in self._follows:
+            own = self.styles[i].traits
+            rest = tuple(name for name, _ in columns if name not in own)
+            if rest not in under:
+                under[rest] = self._of_base(_added(logs, [c for name, c in columns if name in rest]), base)
+            plain[i] = under[rest] + sum(column[i] for name, column in columns if name in own)
+        if additions is None:
+            prior = math.log(SPECIALTY_PRIOR)
+            return [log + prior if self.styles[i].specialty else log for i, log in enumerate(plain)]
+        return [log + extra for log, extra in zip(plain, self._addition(additions), strict=True)]
+
+    def _of_base(self, logs: list[float], base: Style | None) -> float:
+        """log of the mean likelihood over the possible base beers."""
+        bases = [self._place[base.id]] if base is not None and base.id in self._place else self._bases
+        if not bases:
+            return 0.0
+        values = [logs[i] for i in bases]
+        top = max(values)
+        return top + math.log(sum(math.exp(value - top) for value in values) / len(values))
+
+    def _vitals(self, counted: Counted, strength: Reading | None) -> list[float]:
+        products = [1.0] * len(self.styles)
+        for name, value, error in counted:
+            square = error * error
+            for i, (low, high) in enumerate(self._ranges[name]):
+                width = high - low
+                spread = math.sqrt(square + (EDGE_BLUR * width) ** 2) * _ROOT_2
+                inside = 0.5 * (math.erfc((value - high) / spread) - math.erfc((value - low) / spread))
+                products[i] *= max(inside / width, _LEAST)
+        logs = [math.log(product) for product in products]
+        if strength is not None:
+            error = strength.error or 0.0
+            for i, share in enumerate(self._gravity_shares()):
+                if share is not None:
+                    low, high = self._ranges["abv"][i]
+                    inside = _chance_of_strength(Range(low, high), strength.value, error)
+                    logs[i] += math.log(max(inside, _LEAST)) - share
+        return logs
+
+    def _gravity_shares(self) -> list[float | None]:
+        if self._shares is None:
+            wanted = ("og", "fg", "abv")
+            self._shares = [
+                share_of_gravities(*(style.ranges[name] for name in wanted))
+                if set(wanted) <= style.ranges.keys()
+                else None
+                for style in self.styles
+            ]
+        return self._shares
+
+    def _trait(self, name: str, value: str) -> list[float]:
+        if (name, value) not in self._traits:
+            self._traits[name, value] = [math.log(trait_chance(style, name, value)) for style in self.styles]
+        return self._traits[name, value]
+
+    def _addition(self, kinds: tuple[str, ...]) -> list[float]:
+        key = tuple(sorted(set(kinds)))
+        if key not in self._additions:
+            self._additions[key] = [additions_log_chance(style, key) for style in self.styles]
+        return self._additions[key]
+
+
+def _added(logs: list[float], columns: list[list[float]]) -> list[float]:
+    return [sum(values) for values in zip(logs, *columns, strict=True)] if columns else list(logs)
+
+
+def additions_log_chance(style: Style, present: tuple[str, ...]) -> float:
+    """log P(exactly these kinds of addition | style)."""
+    chances = ((kind, addition_chance(style, kind)) for kind in ADDITIONS)
+    return sum(math.log(chance if kind in present else 1 - chance) for kind, chance in chances)
+
+
+def _column(styles: tuple[Style, ...], name: str) -> list[Range]:
+    return [style.ranges.get(name, SPAN[name]) for style in styles]
+
+
+def _chance_of_strength(range_: Range, value: float, error: float) -> float:
+    return chance_inside(value, math.hypot(error, STRENGTH_BLUR * range_.width), range_.low, range_.high)
+
+
+def share_of_gravities(og: Range, fg: Range, strength: Range) -> float:
+    """log of the share of the og × fg rectangle whose strength lies in range, strength taken as normal over it."""
+    middle_og, middle_fg = (og.low + og.high) / 2, (fg.low + fg.high) / 2
+    by_og, by_fg = abv_slopes(middle_og, middle_fg)
+    spread = math.hypot(by_og * og.width, by_fg * fg.width) / math.sqrt(12.0)
+    return math.log(max(_chance_of_strength(strength, abv(middle_og, middle_fg), spread), 1e-3))
+
+
+_KEPT: dict[tuple[int, ...], Prepared] = {}
+_KEEP = 8
+
+
+def prepared(styles: tuple[Style, ...]) -> Prepared:
+    """The styles laid out; the last few tables are kept, each holding on to its styles."""
+    key = tuple(map(id, styles))
+    if key not in _KEPT:
+        while len(_KEPT) >= _KEEP:
+            del _KEPT[next(iter(_KEPT))]
+        _KEPT[key] = Prepared(styles)
+    return _KEPT[key]
