@@ -297,7 +297,8 @@ def _suggest_categories(beer: Beer, file: Path, limit: int, as_json: bool) -> No
     competition, problems = validate(read_yaml(file), Competition)
     if competition is None:
         raise RecordError(problems)
-    answers = rank_categories(beer.vitals, beer.traits, beer.additions, competition, beer.table, limit)
+    base = beer.table.find(beer.base) if beer.base else None
+    answers = rank_categories(beer.vitals, beer.traits, beer.additions, competition, beer.table, limit, base)
     if as_json:
         listed = [
             {

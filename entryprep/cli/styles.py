@@ -7,7 +7,7 @@ from typing import Any
 from entryprep.cli.beer import checked_units
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.records.style import VITALS, Style
-from entryprep.records.table import AmbiguousStyle, StyleTable, load_styles
+from entryprep.records.table import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
 
 
 def run(name: str, as_json: bool, units: str) -> None:
@@ -17,16 +17,18 @@ def run(name: str, as_json: bool, units: str) -> None:
     if not name:
         _list(styles, list(styles), as_json)
         return
-    family = styles.of_family(name)
-    if family:
-        _list(styles, list(family), as_json)
-        return
     try:
         style = styles.find(name)
     except AmbiguousStyle as error:
         if not as_json:
             console().print(paragraph(f"{error}."))
         _list(styles, [styles.styles[i] for i in error.candidates], as_json)
+        return
+    except UnknownStyle:
+        family = styles.of_family(name)
+        if not family:
+            raise
+        _list(styles, list(family), as_json)
         return
     if as_json:
         print_json({"style": style_json(style)})

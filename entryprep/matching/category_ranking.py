@@ -37,6 +37,7 @@ def rank_categories(
     competition: Competition,
     table: StyleTable,
     limit: int = 5,
+    base: Style | None = None,
 ) -> list[CategoryAnswer]:
     """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
 
@@ -44,7 +45,7 @@ def rank_categories(
     """
     matches = [(category, category_styles(category, table)) for category in competition.categories]
     takers = _takers(matches)
-    ranking = rank(vitals, traits, [s for s in table if s.id in takers], additions)
+    ranking = rank(vitals, traits, [s for s in table if s.id in takers], additions, base)
     shares = {style.id: share for style, share in ranking.shares}
     totals = [0.0] * len(matches)
     best: list[Style | None] = [None] * len(matches)
@@ -55,7 +56,7 @@ def rank_categories(
             if speaker is None or share > shares[speaker.id]:
                 best[index] = style
     order = sorted(range(len(matches)), key=lambda index: (-totals[index], index))
-    return [_answer(vitals, *matches[index], totals[index], best[index]) for index in order[: max(limit, 0)]]
+    return [_answer(vitals, *matches[index], totals[index], best[index], base) for index in order[: max(limit, 0)]]
 
 
 def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int]]:
@@ -72,6 +73,7 @@ def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int
 
 
 def _answer(
-    vitals: Vitals, category: Category, match: CategoryMatch, share: float, style: Style | None
+    vitals: Vitals, category: Category, match: CategoryMatch, share: float, style: Style | None, base: Style | None
 ) -> CategoryAnswer:
-    return CategoryAnswer(category, share, style, fit(vitals, style) if style else None, match.certain, match.words)
+    result = fit(vitals, style, base) if style else None
+    return CategoryAnswer(category, share, style, result, match.certain, match.words)

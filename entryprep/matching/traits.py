@@ -7,7 +7,7 @@ from entryprep.records.style import TRAITS, Style
 WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
 WRONG_FERMENTATION = 0.02  # brewers know their yeast
 ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
-_BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.02
+_BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.005
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
 _QUIET = ("sugar", "process")
 

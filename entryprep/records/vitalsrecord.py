@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from entryprep.records.fields import Alcohol, Bitterness, Carbonation, Colour, Gravity, Record, refuse
 
@@ -23,6 +23,17 @@ def _measurement(kind: str) -> BeforeValidator:
         return value
 
     return BeforeValidator(with_error)
+
+
+INSTRUMENTS = ("hydrometer", "refractometer", "lab", "meter", "label", "estimate")
+
+
+def _short_or_long() -> WithJsonSchema:
+    """For editors: the value alone, or value, error and instrument."""
+    plain = {"type": ["number", "string"]}
+    parts = {"value": plain, "error": {"type": ["number", "string"]}, "by": {"enum": list(INSTRUMENTS)}}
+    long = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}
+    return WithJsonSchema({"anyOf": [plain, long]})
 
 
 def _error_size(value: Any, kind: str) -> float:
@@ -79,14 +90,24 @@ class MeasuredCarbonation(_Measured):
 class VitalsRecord(Record):
     """Vitals of a beer; each a number, "1.012 ± 0.001", or {value, error, by}."""
 
-    og: Annotated[MeasuredGravity, _measurement("gravity")] | None = Field(
+    og: Annotated[MeasuredGravity, _measurement("gravity"), _short_or_long()] | None = Field(
         None, description="Original gravity: 1.052 or 12.9 °P."
     )
-    fg: Annotated[MeasuredGravity, _measurement("gravity")] | None = Field(None, description="Final gravity.")
-    abv: Annotated[MeasuredAlcohol, _measurement("alcohol")] | None = Field(None, description="Alcohol by volume, %.")
-    ibu: Annotated[MeasuredBitterness, _measurement("bitterness")] | None = Field(None, description="Bitterness, IBU.")
-    srm: Annotated[MeasuredColour, _measurement("colour")] | None = Field(None, description="Colour: 12 SRM or 24 EBC.")
-    co2: Annotated[MeasuredCarbonation, _measurement("carbonation")] | None = Field(None, description="Volumes of CO2.")
+    fg: Annotated[MeasuredGravity, _measurement("gravity"), _short_or_long()] | None = Field(
+        None, description="Final gravity."
+    )
+    abv: Annotated[MeasuredAlcohol, _measurement("alcohol"), _short_or_long()] | None = Field(
+        None, description="Alcohol by volume, %."
+    )
+    ibu: Annotated[MeasuredBitterness, _measurement("bitterness"), _short_or_long()] | None = Field(
+        None, description="Bitterness, IBU."
+    )
+    srm: Annotated[MeasuredColour, _measurement("colour"), _short_or_long()] | None = Field(
+        None, description="Colour: 12 SRM or 24 EBC."
+    )
+    co2: Annotated[MeasuredCarbonation, _measurement("carbonation"), _short_or_long()] | None = Field(
+        None, description="Volumes of CO2."
+    )
 
     @model_validator(mode="after")
     def _gravities_in_order(self) -> VitalsRecord:
