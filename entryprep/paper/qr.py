@@ -1,8 +1,8 @@
 """QR codes as rectangles: ISO/IEC 18004, byte mode, level M, versions 1 to 6; the quiet zone is the caller's.
 
-A symbol is one whole number: bit ``row * (side + 1) + column`` is set where a module is dark. The spare bit that ends
-each row is never set, so shifting compares neighbours without looking round the edge. Every symbol is kept beside its
-transpose. That makes choosing the mask, the slow part of the work, a few dozen operations on whole numbers.
+A symbol is one whole number: bit ``row * (side + 4) + column`` is set where a module is dark. The four spare bits that
+end each row are its quiet zone, so shifting compares neighbours without looking round the edge. Every symbol is kept
+beside its transpose. That makes choosing the mask, the slow part of the work, a few dozen operations on whole numbers.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ def qr_rows(content: str) -> tuple[int, tuple[tuple[int, int, int], ...]]:
     side, symbol = _symbol(content.encode())
     runs = []
     for row in range(side):
-        bits = symbol >> row * (side + 1) & (1 << side) - 1
+        bits = symbol >> row * (side + QUIET) & (1 << side) - 1
         while bits:
             column = (bits & -bits).bit_length() - 1
             rest = bits >> column
@@ -113,7 +113,8 @@ def _frame(version: int) -> tuple[tuple[Symbol, ...], tuple[Symbol, ...]]:
 
 
 def _packed(dark: set[tuple[int, int]], side: int) -> Symbol:
-    return sum(1 << r * (side + 1) + c for r, c in dark), sum(1 << c * (side + 1) + r for r, c in dark)
+    line = side + QUIET
+    return sum(1 << r * line + c for r, c in dark), sum(1 << c * line + r for r, c in dark)
 
 
 def _fixed(version: int, side: int) -> dict[tuple[int, int], bool]:
@@ -157,24 +158,24 @@ def _walk(side: int) -> list[tuple[int, int]]:
 
 
 def _penalty(symbol: Symbol, side: int) -> int:
-    """How hard a symbol is to read, by the four rules of the standard; the least is chosen."""
-    line = side + 1
-    full = sum(((1 << side) - 1) << row * line for row in range(side)) if side not in _FULL else _FULL[side]
-    _FULL[side] = full
+    """How hard a symbol is to read, by the four rules of the standard (7.8.3); the least is chosen."""
+    line, full = side + QUIET, _full(side)
     score = 10 * int(abs(symbol[0].bit_count() * 20 / side**2 - 10))
     for dark in symbol:
         light = full ^ dark
         for x in (dark, light):
             five = x & x >> 1 & x >> 2 & x >> 3 & x >> 4
             score += five.bit_count() + 2 * (five & ~(five << 1)).bit_count()
-        core = dark & light >> 1 & dark >> 2 & dark >> 3 & dark >> 4 & light >> 5 & dark >> 6
-        after = core & light >> 7 & light >> 8 & light >> 9 & light >> 10
-        before = core & light << 1 & light << 2 & light << 3 & light << 4
-        score += 40 * (after.bit_count() + before.bit_count())
+        finder = dark & light >> 1 & dark >> 2 & dark >> 3 & dark >> 4 & light >> 5 & dark >> 6
+        after = dark >> 7 | dark >> 8 | dark >> 9 | dark >> 10
+        before = dark << 1 | dark << 2 | dark << 3 | dark << 4
+        score += 40 * (finder & ~(before & after)).bit_count()
     for x in (symbol[0], full ^ symbol[0]):
         pair = x & x >> 1
         score += 3 * (pair & pair >> line).bit_count()
     return score
 
 
-_FULL: dict[int, int] = {}
+@lru_cache(maxsize=8)
+def _full(side: int) -> int:
+    return sum((1 << side) - 1 << row * (side + QUIET) for row in range(side))

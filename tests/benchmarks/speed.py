@@ -1,0 +1,172 @@
+"""Times, each beside the bare thing it is compared with: ``python -m tests.benchmarks.speed``."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from statistics import median
+
+RUNS = 9
+BATCH = """name: Speed
+style: Vienna lager
+measured: {og: 1.050, fg: 1.012, co2: 2.5}
+predicted: {ibu: 24, srm: 11}
+traits: {fermentation: lager, clarity: bright, hops: low, malt: toasty}
+additions: []
+bottles: [{count: 24}]
+allergens: [barley]
+"""
+COMPETITION = """name: Speed
+limits: {per_brewer: 500, same_batch_twice: true}
+categories: [{code: L2, name: Amber lagers, families: [amber-lager], limit_per_brewer: 100}]
+"""
+
+
+def process(*command: str) -> float:
+    """Seconds of one whole process."""
+    start = time.perf_counter()
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - start
+
+
+def paired(ours: Callable[[], float], bare: Callable[[], float], runs: int = RUNS) -> tuple[float, float, float]:
+    """Medians of both, taken in turn, and of their ratios."""
+    ours(), bare()
+    pairs = [(ours(), bare()) for _ in range(runs)]
+    return median(a for a, _ in pairs), median(b for _, b in pairs), median(a / b for a, b in pairs)
+
+
+def timed(call: Callable[[], object]) -> Callable[[], float]:
+    """A call as a function that returns its seconds."""
+
+    def run() -> float:
+        start = time.perf_counter()
+        call()
+        return time.perf_counter() - start
+
+    return run
+
+
+def season(folder: Path, count: int) -> Path:
+    """A season of ``count`` batches, each entered."""
+    for part in ("batches", "competitions"):
+        (folder / part).mkdir(parents=True)
+    for number in range(count):
+        text = BATCH.replace("1.050", f"1.0{48 + number % 5}").replace("24,", f"{22 + number % 7},")
+        (folder / "batches" / f"b{number}.yaml").write_text(text)
+    (folder / "competitions" / "c.yaml").write_text(COMPETITION)
+    lines = (f"  - {{batch: b{number}, competition: c, category: L2}}\n" for number in range(count))
+    (folder / "entries.yaml").write_text("entries:\n" + "".join(lines))
+    return folder
+
+
+def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
+    """1,650 slips, and a bare reportlab loop that draws the same strings with the same fonts."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    from entryprep.entering.plan import Slip
+    from entryprep.paper.fonts import BOLD, REGULAR, register_fonts
+    from entryprep.paper.sheets import load_sheet
+    from entryprep.paper.slips import slips_pdf
+
+    sheet = load_sheet("a4-8")
+    slips = [
+        Slip(
+            code=f"{1000 + entry}",
+            number=f"{1000 + entry}",
+            competition="Speed",
+            category_code="L2",
+            category_name="Amber lagers",
+            style="Vienna Lager",
+            base="",
+            declaration=f"Toasty and dry, number {entry}",
+            allergens=("barley",),
+            bottle=bottle,
+            bottles=3,
+            identity=(),
+            attach="rubber-band",
+        )
+        for entry in range(550)
+        for bottle in (1, 2, 3)
+    ]
+
+    def bare() -> None:
+        register_fonts()
+        canvas = Canvas(io.BytesIO(), pagesize=(595, 842), invariant=1, pageCompression=1)
+        for place, slip in enumerate(slips):
+            if place and place % 8 == 0:
+                canvas.showPage()
+            x, y = (place % 2) * 270 + 30, 800 - (place % 8) // 2 * 187
+            lines = (
+                (BOLD, 22, slip.code),
+                (REGULAR, 8, "Entry no."),
+                (BOLD, 11, f"{slip.category_code}: {slip.category_name}"),
+                (BOLD, 10, slip.style),
+                (REGULAR, 9, slip.declaration),
+                (REGULAR, 8.5, "Allergens: barley"),
+                (BOLD, 8, f"Bottle {slip.bottle} of 3"),
+                (REGULAR, 8, slip.competition),
+                (REGULAR, 8, "Hold with a rubber band; no tape, no glue."),
+            )
+            for font, size, text in lines:
+                canvas.setFont(font, size)
+                canvas.drawString(x, y, text)
+                y -= 14
+        canvas.save()
+
+    return lambda: slips_pdf(slips, sheet, "Speed"), bare
+
+
+def main() -> None:
+    """Measure and print; times are medians, ratios are medians of pairs taken in turn."""
+    python = sys.executable
+    show = sys.stdout.write
+    show(f"{'':44}{'ours':>10}{'bare':>10}{'ratio':>8}\n")
+
+    def line(name: str, figures: tuple[float, float, float]) -> None:
+        show(f"{name:44}{figures[0]:9.3f}s{figures[1]:9.3f}s{figures[2]:8.2f}\n")
+
+    script = str(Path(python).parent / "entryprep")
+    helped = paired(lambda: process(script, "--help"), lambda: process(python, "-c", "import typer"))
+    line("entryprep --help / import typer", helped)
+    with tempfile.TemporaryDirectory() as name:
+        file = Path(name) / "b.yaml"
+        file.write_text(BATCH)
+        bare = "import typer, pydantic, yaml"
+        suggested = paired(lambda: process(script, "suggest", str(file)), lambda: process(python, "-c", bare))
+        line("suggest FILE / import typer, pydantic, yaml", suggested)
+        line("1,650 slips / bare loop, same strings", paired(*map(timed, slips_and_bare()), runs=5))
+        folder = season(Path(name) / "s", 550)
+        show(f"550 batches read, checked and ranked: {_checked(folder):.2f} s\n")
+    show(f"ranking one beer, 133 styles, 4 traits: {_ranked() * 1000:.2f} ms\n")
+
+
+def _checked(folder: Path) -> float:
+    from entryprep import read_season
+    from entryprep.entering.check import check
+
+    def run() -> None:
+        read, _ = read_season(folder)
+        check(read, date(2027, 1, 1))
+
+    return median(timed(run)() for _ in range(3))
+
+
+def _ranked() -> float:
+    from entryprep import Vitals, load_styles, rank
+
+    table = load_styles()
+    beer = Vitals(og=1.050, fg=1.012, ibu=24, srm=11)
+    traits = {"fermentation": "lager", "clarity": "bright", "hops": "low", "malt": "toasty"}
+    rank(beer, traits, table, ())
+    return median(timed(lambda: rank(beer, traits, table, ()))() for _ in range(400))
+
+
+if __name__ == "__main__":
+    main()
