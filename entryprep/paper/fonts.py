@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from functools import lru_cache
 from importlib import resources
 
@@ -9,7 +10,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR, BOLD = "FiraSans", "FiraSans-Bold"
-SUBSTITUTE = "□"
+SUBSTITUTE = "▯"  # the one empty box this font has
 
 
 @lru_cache(maxsize=1)
@@ -33,15 +34,17 @@ def _letters() -> frozenset[int]:
 def missing_letters(text: str) -> str:
     """The characters of ``text`` that the font lacks, each once, in order."""
     known = _letters()
-    return "".join(dict.fromkeys(c for c in text if ord(c) not in known and not c.isspace()))
+    composed = unicodedata.normalize("NFC", text)
+    return "".join(dict.fromkeys(c for c in composed if ord(c) not in known and not c.isspace()))
 
 
 @lru_cache(maxsize=8192)
 def printable(text: str) -> str:
-    """Text with a box in place of each character the font lacks, white space made plain."""
+    """Text with a box in place of each character the font lacks, accents composed, white space made plain."""
     known = _letters()
     box = SUBSTITUTE if ord(SUBSTITUTE) in known else "?"
-    return "".join(c if ord(c) in known else " " if c.isspace() else box for c in text)
+    composed = unicodedata.normalize("NFC", text)
+    return "".join(" " if c.isspace() else c if ord(c) in known else box for c in composed)
 
 
 @lru_cache(maxsize=65536)

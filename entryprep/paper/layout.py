@@ -8,16 +8,17 @@ from functools import lru_cache
 from typing import Any
 from xml.sax.saxutils import escape
 
-from reportlab.lib.colors import black, white
+from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
 from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
 from entryprep.paper.sheets import MM, PAGES_PT
-from entryprep.paper.text import wrapped
+from entryprep.paper.text import fitted, wrapped
 
 MARGIN = 16 * MM
+INSET = 6  # what reportlab's frame keeps free inside the margins, in points
 
 
 @lru_cache(maxsize=16)
@@ -34,9 +35,12 @@ def style(size: float = 9.5, bold: bool = False, before: float = 0, after: float
     )
 
 
-def words(text: str, size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0) -> Paragraph:
-    """A paragraph of users' text: only ever text, never markup."""
-    return Paragraph(escape(printable(text)), style(size, bold, before, after))
+def words(
+    text: str, size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0, lead: str = ""
+) -> Paragraph:
+    """A paragraph of users' text: only ever text, never markup. ``lead`` stands in front of it in bold."""
+    said = f"<b>{escape(printable(lead))}</b> " if lead else ""
+    return Paragraph(said + escape(printable(text)), style(size, bold, before, after))
 
 
 class TickBox(Flowable):  # type: ignore[misc]
@@ -72,10 +76,14 @@ class _Numbered(Canvas):  # type: ignore[misc]
         for number, page in enumerate(self._pages, 1):
             self.__dict__.update(page)
             self.setFont(REGULAR, 8)
-            self.drawString(MARGIN, 9 * MM, printable(self.foot))
-            self.drawRightString(self._pagesize[0] - MARGIN, 9 * MM, f"page {number} of {total}")
+            self.drawString(MARGIN + INSET, 9 * MM, self._foot_text())
+            self.drawRightString(self._pagesize[0] - MARGIN - INSET, 9 * MM, f"page {number} of {total}")
             super().showPage()
         super().save()
+
+    def _foot_text(self) -> str:
+        room = self._pagesize[0] - 2 * MARGIN - 2 * INSET - 60
+        return " ".join(fitted(self.foot, REGULAR, room, 8, 8, 1).lines)
 
 
 def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:
@@ -99,8 +107,8 @@ def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:
 
 
 def inner_width(page: str) -> float:
-    """Width between the margins, in points; reportlab's frame keeps 6 points on either side."""
-    return PAGES_PT[page][0] - 2 * MARGIN - 12
+    """Width between the margins, in points."""
+    return PAGES_PT[page][0] - 2 * MARGIN - 2 * INSET
 
 
 def heading(text: str) -> Paragraph:
@@ -116,7 +124,7 @@ def section(text: str) -> Paragraph:
 def framed(title: str, lines: Sequence[str], width: float) -> Table:
     """A framed block: a heavy line all round, a bold title."""
     rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 9)] for line in lines]]
-    table = Table(rows, colWidths=[width], hAlign="LEFT")
+    table = Table(rows, colWidths=[width], hAlign="LEFT", splitInRow=1)
     table.setStyle(
         TableStyle(
             [
@@ -142,23 +150,23 @@ def despite(count: int) -> str:
 
 
 def error_page(canvas: Any, size: tuple[float, float], title: str, errors: Sequence[str]) -> None:
-    """Whole pages with the errors, in front of sheets whose geometry must not move."""
-    y = size[1] - 25 * MM
-    canvas.setFont(BOLD, 14)
-    canvas.drawString(MARGIN, y, printable(title))
-    canvas.setFont(BOLD, 11)
-    y -= 10 * MM
-    canvas.drawString(MARGIN, y, despite(len(errors)))
-    y -= 6 * MM
+    """Whole pages with the errors in a frame, in front of sheets whose geometry must not move."""
+    left, width, top = MARGIN + INSET, size[0] - 2 * MARGIN - 2 * INSET, size[1] - 32 * MM
+    said = [(BOLD, despite(len(errors)))]
     for error in errors:
-        for index, line in enumerate(wrapped(printable(error), REGULAR, 10, size[0] - 2 * MARGIN - 12)):
-            if y < MARGIN:
-                canvas.showPage()
-                y = size[1] - 25 * MM
-            canvas.setFont(REGULAR, 10)
-            canvas.drawString(MARGIN + (0 if index == 0 else 10), y, f"• {line}" if index == 0 else line)
-            y -= 13
-    canvas.showPage()
+        first, *more = wrapped(printable(error), REGULAR, 10, width - 28) or [""]
+        said += [(REGULAR, f"• {first}"), *((REGULAR, f"   {line}") for line in more)]
+    room = int((top - MARGIN) // 14) - 1
+    for start in range(0, len(said), room):
+        lines = said[start : start + room]
+        canvas.setFont(BOLD, 16)
+        canvas.drawString(left, size[1] - 25 * MM, " ".join(fitted(title, BOLD, width, 16, 10, 1).lines))
+        canvas.setLineWidth(1.6)
+        canvas.rect(left, top - 14 * len(lines) - 8, width, 14 * len(lines) + 8)
+        for row, (font, line) in enumerate(lines, 1):
+            canvas.setFont(font, 10)
+            canvas.drawString(left + 8, top - 14 * row, line)
+        canvas.showPage()
 
 
 def together(*parts: Any) -> KeepTogether:
@@ -169,7 +177,6 @@ def together(*parts: Any) -> KeepTogether:
 __all__ = [
     "MARGIN",
     "TickBox",
-    "black",
     "document",
     "error_block",
     "error_page",
@@ -178,6 +185,5 @@ __all__ = [
     "inner_width",
     "section",
     "together",
-    "white",
     "words",
 ]

@@ -41,23 +41,25 @@ def wrapped(text: str, font: str, size: float, width: float) -> list[str]:
     """Lines of at most ``width`` points, broken between words; a word longer than a line is broken inside."""
     lines: list[str] = []
     line = ""
-    for word in (piece for w in text.split() for piece in _pieces(w, font, size, width)):
+    for word in text.split():
         longer = f"{line} {word}" if line else word
-        if not line or width_pt(longer, font, size) <= width:
+        if width_pt(longer, font, size) <= width:
             line = longer
-        else:
+        elif width_pt(word, font, size) <= width:
             lines.append(line)
             line = word
+        else:
+            *full, line = _broken(longer, font, size, width)
+            lines += full
     return [*lines, line] if line else lines
 
 
-def _pieces(word: str, font: str, size: float, width: float) -> list[str]:
-    if width_pt(word, font, size) <= width:
-        return [word]
+def _broken(text: str, font: str, size: float, width: float) -> list[str]:
+    """Text that ends in a word longer than a line, broken between letters; a line holds one letter at least."""
     pieces, piece = [], ""
-    for letter in word:
+    for letter in text:
         if piece and width_pt(piece + letter, font, size) > width:
-            pieces.append(piece)
+            pieces.append(piece.rstrip())
             piece = ""
         piece += letter
     return [*pieces, piece]

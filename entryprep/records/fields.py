@@ -68,7 +68,7 @@ def _text(value: Any) -> str:
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         value = str(value)
     if not isinstance(value, str):
-        raise refuse(f"{_found(value)} is not text", "write words, in quotes if they hold : or #")
+        raise refuse(f"{shown(value)} is not text", "write words, in quotes if they hold : or #")
     text = " ".join(unicodedata.normalize("NFC", value).split())
     for character in text:
         # Cf holds the marks that turn the direction of what follows; joiners are needed by real scripts
@@ -78,14 +78,16 @@ def _text(value: Any) -> str:
     return text
 
 
-def _found(value: Any) -> str:
+def shown(value: Any) -> str:
+    """A value in a message: a kind of thing, or its beginning."""
     if value is None:
         return "nothing"
     if isinstance(value, dict):
         return "a mapping"
     if isinstance(value, list):
         return "a list"
-    return str(value)[:40]
+    text = str(value)
+    return text if len(text) <= 40 else text[:39] + "…"
 
 
 def _day(value: Any) -> dt.date:
@@ -96,7 +98,7 @@ def _day(value: Any) -> dt.date:
             return dt.date.fromisoformat(value.strip())
         except ValueError:
             pass
-    raise refuse(f"{_found(value)} is not a date", "write year-month-day, such as 2027-03-14")
+    raise refuse(f"{shown(value)} is not a date", "write year-month-day, such as 2027-03-14")
 
 
 def _listed(value: Any) -> Any:

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from entryprep.findings import Finding
+from entryprep.records.fields import shown
 from entryprep.records.yamltext import Document, Path_
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -25,7 +26,7 @@ def validate(document: Document, model: type[Model], at: Path_ = ()) -> tuple[Mo
     for step in at:
         data = data[step]
     if not isinstance(data, dict):
-        return None, [document.problem(at, f"expected `key: value` lines, found {_shown(data)}")]
+        return None, [document.problem(at, f"expected `key: value` lines, found {shown(data)}")]
     try:
         return model.model_validate(data), []
     except ValidationError as error:
@@ -60,7 +61,7 @@ def _written(data: Any, at: Path_, loc: Path_) -> Path_:
 def _words(detail: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
     context = detail.get("ctx", {})
     kind = detail["type"]
-    value = _shown(detail.get("input"))
+    value = shown(detail.get("input"))
     if kind == "record":
         return str(context["what"]), str(context["fix"])
     if kind == "extra_forbidden":
@@ -141,14 +142,3 @@ def _described(model: type[BaseModel], loc: Path_) -> str:
         if info is not None and info.description:
             return info.description
     return ""
-
-
-def _shown(value: Any) -> str:
-    if value is None:
-        return "nothing"
-    if isinstance(value, dict):
-        return "a mapping"
-    if isinstance(value, list):
-        return "a list"
-    text = str(value)
-    return text if len(text) <= 40 else text[:39] + "…"

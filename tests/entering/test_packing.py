@@ -106,7 +106,7 @@ def test_a_lenient_competition_leaves_a_strict_one_its_bottles() -> None:
 
 
 def test_an_earlier_entry_is_no_rival_any_more() -> None:
-    stock = [{"count": 4, "type": "longneck"}, {"count": 2, "type": "half-litre"}]
+    stock = [{"count": 2, "type": "half-litre"}, {"count": 4, "type": "longneck"}]
     competitions = {"strict": {"bottles": SMALL}, "easy": {}, "large": {"bottles": {"size": ["450 ml", "550 ml"]}}}
     takes = allocate(season({"b": stock}, competitions, [("b", "strict"), ("b", "easy"), ("b", "large")]))
     assert [kinds(takes[i]) for i in range(3)] == [[("longneck", 2)], [("longneck", 2)], [("half-litre", 2)]]

@@ -106,6 +106,8 @@ def test_what_is_disputed_or_remembered_says_so() -> None:
     assert "unsettled" in lines["concentrated-us"].text
     assert "unclear" in lines["us-import"].text
     assert "passed for signature" in lines["us-wi"].text, "that it became law is not in the source"
+    for name in ("us-no-sale", "us-quantity", "us-state-law"):
+        assert "copy of" in lines[name].source, "an old copy of the text was read, not the text in force"
     for name in ("us-into-state", "gb-own", "gb-courier", "open-one", "pressure", "carrier-weekdays", "foraged"):
         assert "from memory" in lines[name].source
 

@@ -34,7 +34,7 @@ def registration(context: Context, competition_id: str) -> Iterator[Hit]:
     if window is None or not without:
         return
     values: dict[str, object] = {"competition": competition.name, "closes": day_words(window.closes)}
-    values["count"] = several(len(without), "entry", "entries")
+    values["count"] = several(len(without), "entry has", "entries have")
     left = (window.closes - context.today).days
     closes = context.at_competition(competition_id, "dates", "registration", "closes")
     if window.opens and context.today < window.opens:
