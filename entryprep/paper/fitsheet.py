@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.platypus import Flowable, PageBreak, Spacer, Table, TableStyle
 
 from entryprep.entering.plan import FitSheet
-from entryprep.findings import Finding
+from entryprep.findings import Finding, Severity
 from entryprep.matching.fitting import Fit, Part, amount
 from entryprep.matching.ranking import Suggestion
 from entryprep.paper.fonts import BOLD, REGULAR
@@ -24,26 +24,30 @@ NAMES = {
     "srm": "Colour",
     "co2": "Carbonation",
 }
-ROW = 13.4 * MM
+LEFT = 60 * MM  # the words left of a chart
+ROW, LINE = 11.6 * MM, 9.5  # a chart with one line of words, and what each further line adds
 FULL_FINDINGS = 3
 OUTSIDE = 0.6  # how much of the range's width is shown on either side of it
 
 
 def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] = ()) -> bytes:
     """A page, or more where there is much to say, for each beer, on "letter" or "a4"."""
-    story: list[Any] = []
+    told = {finding.what for sheet in sheets for finding in sheet.findings}
+    story: list[Any] = error_block([e for e in errors if not any(what in e for what in told)], page)
     for index, sheet in enumerate(sheets):
         if index:
             story.append(PageBreak())
-        story += _beer(sheet, page)
-    if errors and not sheets:
-        story += error_block(errors, page)
+        story += _beer(sheet, page, bool(errors))
     title = "Fit sheets" if len(sheets) != 1 else f"Fit sheet: {sheets[0].batch_name}"
     return document(story, page, title, "entryprep, fit sheets")
 
 
-def _beer(sheet: FitSheet, page: str) -> list[Any]:
+def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
+    """One beer; where errors stood when it was printed, its own are framed at the top instead of listed below."""
+    framed = [f for f in sheet.findings if despite_errors and f.severity is Severity.ERROR]
+    found = [f for f in sheet.findings if f not in framed]
     story: list[Any] = [heading(sheet.batch_name)]
+    story += error_block([" ".join(_told(finding, brief=False)) for finding in framed], page)
     said = f"Declared as {sheet.declared or 'nothing yet'}"
     story.append(words(said + (f", on a base of {sheet.base}" if sheet.base else ""), 11, after=2))
     story.append(words(_verdict(sheet.fit), 10.5, bold=True, after=4))
@@ -58,11 +62,10 @@ def _beer(sheet: FitSheet, page: str) -> list[Any]:
         story += [section("For the judges"), words(sheet.declaration, 10)]
     if sheet.entries:
         story += [section("Entered in"), *[words(line, 10) for line in sheet.entries]]
-    if sheet.findings:
+    if found:
         story.append(section("Found"))
-        brief = len(sheet.findings) > FULL_FINDINGS
-        for finding in sheet.findings:
-            story += _finding(finding, brief)
+        for finding in found:
+            story.append(_finding(finding, len(found) > FULL_FINDINGS))
     return story
 
 
@@ -93,13 +96,14 @@ class _Chart(Flowable):  # type: ignore[misc]
         super().__init__()
         self.part = part
         self.width = width
-        self.height = ROW
+        self.said = fitted(part.words, REGULAR, LEFT - 4 * MM, 8, 8, 3).lines
+        self.height = ROW + LINE * max(len(self.said) - 1, 0)
 
     def draw(self) -> None:
         """Draw it."""
         canvas, part = self.canv, self.part
-        left, wide = 54 * MM, self.width - 54 * MM
-        middle = self.height - 4.6 * MM
+        left, wide = LEFT, self.width - LEFT
+        middle = self.height - 3 * MM
         canvas.setFont(BOLD, 9.5)
         canvas.drawString(0, middle - 3, NAMES[part.vital])
         canvas.setFont(REGULAR, 9.5)
@@ -118,10 +122,10 @@ class _Chart(Flowable):  # type: ignore[misc]
         canvas.setFillGray(0)
         _mark(canvas, at, part, middle, (start, end))
         canvas.setFont(REGULAR, 8)
-        canvas.drawCentredString(at(low), middle - 6 * MM, amount(part.vital, low))
-        canvas.drawCentredString(at(high), middle - 6 * MM, amount(part.vital, high))
-        for index, line in enumerate(fitted(part.words, REGULAR, 52 * MM, 8, 8, 2).lines):
-            canvas.drawString(0, middle - 5.6 * MM - 9.5 * index, line)
+        canvas.drawCentredString(at(low), middle - 5.6 * MM, amount(part.vital, low))
+        canvas.drawCentredString(at(high), middle - 5.6 * MM, amount(part.vital, high))
+        for index, line in enumerate(self.said):
+            canvas.drawString(0, middle - 5.6 * MM - LINE * index, line)
 
 
 def _mark(canvas: Any, at: Any, part: Part, middle: float, ends: tuple[float, float]) -> None:
@@ -176,9 +180,14 @@ def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str
     return table
 
 
-def _finding(finding: Finding, brief: bool) -> list[Any]:
+def _told(finding: Finding, brief: bool) -> list[str]:
+    """What, why and how to fix it, as sentences; why is left out where ``brief``."""
+    parts = [("", finding.what), ("Why: ", "" if brief else finding.why), ("Fix: ", finding.fix)]
+    return [f"{label}{text.rstrip(' .')}." for label, text in parts if text]
+
+
+def _finding(finding: Finding, brief: bool) -> Any:
     """What was found; with many findings the reasons are left to the terminal, so that the beer stays on one page."""
-    first = words(f"{finding.severity.value.upper()}: {finding.what}", 8.5, bold=True, before=1)
-    said = [] if brief or not finding.why else [f"Why: {finding.why}"]
-    said += [f"Fix: {finding.fix}"] if finding.fix else []
-    return [first, *([words("  ".join(said), 8)] if said else []), Spacer(1, 0.6 * MM)]
+    what, *rest = _told(finding, brief)
+    lead = f"{finding.severity.value.upper()}: {what}"
+    return words(" ".join(rest), 8.5, before=1.5, after=1.5, lead=lead)

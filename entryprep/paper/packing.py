@@ -49,7 +49,7 @@ def _rows(rows: Sequence[PackingRow], page: str) -> Table:
             words(row.number or f"({row.code})", 9),
             words(row.category_code, 9),
             words(row.batch_name, 9),
-            words(_take(row), 9),
+            _take(row),
             words(str(row.stock), 9),
             words(str(row.remaining), 9),
         ]
@@ -75,12 +75,12 @@ def _rows(rows: Sequence[PackingRow], page: str) -> Table:
     return table
 
 
-def _take(row: PackingRow) -> str:
+def _take(row: PackingRow) -> Any:
     taken = sum(take.count for take in row.takes)
     kinds = ", ".join(f"{take.count} × {take.bottle_type} ({take.size_ml:.0f} ml)" for take in row.takes)
     if taken < row.needed:
-        return f"{kinds or 'none'}: {row.needed - taken} MISSING of {row.needed}"
-    return kinds
+        return words(kinds or "none", 9, lead=f"{row.needed - taken} of {row.needed} MISSING:")
+    return words(kinds, 9)
 
 
 def _boxes(boxes: Sequence[Box], page: str) -> list[Any]:
@@ -98,7 +98,8 @@ def _boxes(boxes: Sequence[Box], page: str) -> list[Any]:
             continue
         table = Table([row], colWidths=[wide + GAP, width - wide - GAP], hAlign="LEFT")
         bare = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "TOP", "BOTTOM")]
-        table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "BOTTOM"), ("RIGHTPADDING", (0, 0), (-1, -1), GAP), *bare]))
+        kept = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("RIGHTPADDING", (0, 0), (-1, -1), GAP)]
+        table.setStyle(TableStyle([*kept, *bare]))
         story.append(table)
     return story
 

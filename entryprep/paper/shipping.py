@@ -18,10 +18,8 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) ->
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title = f"Shipping checklist: {listed.competition}"
     story: list[Any] = [heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
-    if listed.dates:
-        story.append(_dates(listed.dates, page))
-    if listed.address:
-        story.append(words("To: " + "; ".join(listed.address), 10, before=3, after=2))
+    if listed.dates or listed.address:
+        story.append(_dates(listed, page))
     for name, items in listed.sections:
         story.append(section(name))
         story += [_item(item, page) for item in items]
@@ -29,23 +27,39 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) ->
     return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")
 
 
-def _dates(dates: Sequence[tuple[str, str]], page: str) -> Table:
-    rows = [[words(name, 10), words(day, 10, bold=True)] for name, day in dates]
-    table = Table(rows, colWidths=[48 * MM, inner_width(page) - 48 * MM], hAlign="LEFT")
+def _dates(listed: ShippingList, page: str) -> Table:
+    """The dates on the left, the address on the right, line by line as on a parcel."""
+    wide = inner_width(page)
+    dates = Table(
+        [[words(name, 10), words(day, 10, bold=True)] for name, day in listed.dates] or [["", ""]],
+        colWidths=[46 * MM, 32 * MM],
+        style=[("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1)],
+    )
+    address = [words("To", 10), *(words(line, 10, bold=True) for line in listed.address)] if listed.address else ""
+    table = Table([[dates, address]], colWidths=[82 * MM, wide - 82 * MM], hAlign="LEFT")
     table.setStyle(
-        TableStyle([("BOX", (0, 0), (-1, -1), 0.6, "black"), ("INNERGRID", (0, 0), (-1, -1), 0.25, "black")])
+        TableStyle(
+            [
+                ("BOX", (0, 0), (-1, -1), 0.6, "black"),
+                ("LINEAFTER", (0, 0), (0, 0), 0.25, "black"),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ]
+        )
     )
     return table
 
 
 def _item(item: CheckItem, page: str) -> Table:
-    mark = MARKS.get(item.kind)
-    text = [words(f"{mark}: {item.text}" if mark else item.text, 9.5, bold=item.kind == "stop")]
+    mark = MARKS.get(item.kind, "")
+    text = [words(item.text, 9.5, bold=item.kind == "stop", lead=f"{mark}:" if mark else "")]
     text.append(words(f"{item.source}; checked {item.checked}", 7.5))
-    table = Table([[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT")
+    table = Table(
+        [[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", spaceBefore=3, spaceAfter=3
+    )
     commands: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("TOPPADDING", (0, 0), (0, -1), 4),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
     ]
     if item.kind == "stop":

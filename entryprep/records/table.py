@@ -19,6 +19,8 @@ from entryprep.records.yamltext import Document, RecordError
 class StyleNameError(LookupError):
     """A name that leads to no single style; ``candidates`` are ids, most likely first."""
 
+    fix = "write one of these names; `entryprep styles` lists them all"
+
     def __init__(self, name: str, candidates: tuple[str, ...], message: str) -> None:
         super().__init__(message)
         self.name = name

@@ -63,10 +63,10 @@ def packing_plan() -> PackingPlan:
         PackingRow("R4T9X", None, "monster", MONSTER, "cup", "L1", 3, 2, 0, (replace(long, count=1),)),
         PackingRow("B2B2B", "0419", "markup", MARKUP, "cup", "P10", 3, 20, 17, (replace(half, count=3),)),
     )
-    slots = ("0417:S3", "0417:S3", "0417:S3", "0419:P10", "0419:P10", "0419:P10", "R4T9X", "", "", "", "", "")
+    slots = ("0417", "0417", "0417", "0419", "0419", "0419", "L1:R4T9", "12345678901234", "", "", "", "")
     boxes = (
         Box("cup", 1, 2, 4, 3, slots, 9.4, 9.0),
-        Box("cup", 2, 2, 6, 4, ("0420:L2",) * 20 + ("",) * 4, 12.1, 22.6),
+        Box("cup", 2, 2, 6, 4, ("0420",) * 20 + ("",) * 4, 12.1, 22.6),
     )
     materials = ("9 rubber bands", "2 boxes, 4 × 3 and 6 × 4", "absorbent paper or pads for one bottle in each box")
     return PackingPlan("cup", "Øresund Winter Cup", rows, boxes, materials)
