@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import Flowable, PageBreak, Spacer, Table, TableStyle
+from reportlab.platypus import Flowable, PageBreak, Table, TableStyle
 
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
@@ -24,9 +24,10 @@ NAMES = {
     "srm": "Colour",
     "co2": "Carbonation",
 }
-LEFT = 60 * MM  # the words left of a chart
-ROW, LINE = 11.6 * MM, 9.5  # a chart with one line of words, and what each further line adds
+LEFT = 72 * MM  # the words left of a chart
+ROW, LINE = 10.8 * MM, 9.5  # a chart with one line of words, and what each further line adds
 FULL_FINDINGS = 3
+SHOWN = 0.005  # a share that would read 0 % is left out
 OUTSIDE = 0.6  # how much of the range's width is shown on either side of it
 
 
@@ -38,6 +39,8 @@ def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] 
         if index:
             story.append(PageBreak())
         story += _beer(sheet, page, bool(errors))
+    if not story:
+        story.append(words("No beer is entered.", 10))
     title = "Fit sheets" if len(sheets) != 1 else f"Fit sheet: {sheets[0].batch_name}"
     return document(story, page, title, "entryprep, fit sheets")
 
@@ -47,7 +50,8 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
     framed = [f for f in sheet.findings if despite_errors and f.severity is Severity.ERROR]
     found = [f for f in sheet.findings if f not in framed]
     story: list[Any] = [heading(sheet.batch_name)]
-    story += error_block([" ".join(_told(finding, brief=False)) for finding in framed], page)
+    brief = len(sheet.findings) > FULL_FINDINGS
+    story += error_block([" ".join(_told(finding, brief)) for finding in framed], page)
     said = f"Declared as {sheet.declared or 'nothing yet'}"
     story.append(words(said + (f", on a base of {sheet.base}" if sheet.base else ""), 11, after=2))
     story.append(words(_verdict(sheet.fit), 10.5, bold=True, after=4))
@@ -65,7 +69,7 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
     if found:
         story.append(section("Found"))
         for finding in found:
-            story.append(_finding(finding, len(found) > FULL_FINDINGS))
+            story.append(_finding(finding, brief))
     return story
 
 
@@ -156,14 +160,15 @@ def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str
             words(s.style.name, 9),
             words("-" if s.fit.score is None else f"{s.fit.score:.0f}", 9),
             words(f"{s.share:.0%}", 9),
-            words("; ".join(s.reasons[:4]) or "nothing against it", 8.5),
+            words("; ".join(s.reasons[:3]) or "nothing against it", 8.5),
         ]
-        for s in suggestions
+        for index, s in enumerate(suggestions)
+        if index == 0 or s.share >= SHOWN
     ]
-    if none_share >= 0.005:
+    if none_share >= SHOWN:
         rows.append([words("none of these", 9), words("", 9), words(f"{none_share:.0%}", 9), words("", 9)])
     width = inner_width(page)
-    table = Table([head, *rows], colWidths=[46 * MM, 11 * MM, 14 * MM, width - 71 * MM], repeatRows=1, hAlign="LEFT")
+    table = Table([head, *rows], colWidths=[42 * MM, 10 * MM, 13 * MM, width - 65 * MM], repeatRows=1, hAlign="LEFT")
     table.setStyle(
         TableStyle(
             [
@@ -182,12 +187,12 @@ def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str
 
 def _told(finding: Finding, brief: bool) -> list[str]:
     """What, why and how to fix it, as sentences; why is left out where ``brief``."""
-    parts = [("", finding.what), ("Why: ", "" if brief else finding.why), ("Fix: ", finding.fix)]
+    kind = f"{finding.severity.value.upper()}: "
+    parts = [(kind, finding.what), ("Why: ", "" if brief else finding.why), ("Fix: ", finding.fix)]
     return [f"{label}{text.rstrip(' .')}." for label, text in parts if text]
 
 
 def _finding(finding: Finding, brief: bool) -> Any:
     """What was found; with many findings the reasons are left to the terminal, so that the beer stays on one page."""
     what, *rest = _told(finding, brief)
-    lead = f"{finding.severity.value.upper()}: {what}"
-    return words(" ".join(rest), 8.5, before=1.5, after=1.5, lead=lead)
+    return words(" ".join(rest), 8.5, before=1.5, after=1.5, lead=what)

@@ -118,7 +118,7 @@ def heading(text: str) -> Paragraph:
 
 def section(text: str) -> Paragraph:
     """The title of a section."""
-    return words(text, 11.5, bold=True, before=8, after=3)
+    return words(text, 11.5, bold=True, before=7, after=2)
 
 
 def framed(title: str, lines: Sequence[str], width: float) -> Table:

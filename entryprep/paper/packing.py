@@ -35,7 +35,10 @@ def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> byt
 def ticked(lines: list[str], page: str) -> Table:
     """Lines with a box to tick before each."""
     table = Table(
-        [[TickBox(), words(line)] for line in lines], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", splitInRow=1
+        [[TickBox(), words(line)] for line in lines],
+        colWidths=[8 * MM, inner_width(page) - 8 * MM],
+        hAlign="LEFT",
+        splitInRow=1,
     )
     table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 2)]))
     return table

@@ -7,6 +7,7 @@ beside its transpose. That makes choosing the mask, the slow part of the work, a
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 
 QUIET = 4
@@ -14,7 +15,7 @@ QUIET = 4
 BLOCKS = ((16, 10, 1), (28, 16, 1), (44, 26, 1), (32, 18, 2), (43, 24, 2), (27, 16, 4))
 MOST_BYTES = 106
 FORMAT_MASK, FORMAT_POLYNOMIAL, FIELD_POLYNOMIAL = 0b101010000010010, 0b10100110111, 0x11D
-MASKS = (
+MASKS: tuple[Callable[[int, int], int], ...] = (
     lambda r, c: (r + c) % 2,
     lambda r, _: r % 2,
     lambda _, c: c % 3,

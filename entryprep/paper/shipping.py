@@ -32,11 +32,15 @@ def _dates(listed: ShippingList, page: str) -> Table:
     wide = inner_width(page)
     dates = Table(
         [[words(name, 10), words(day, 10, bold=True)] for name, day in listed.dates] or [["", ""]],
-        colWidths=[46 * MM, 32 * MM],
-        style=[("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1)],
+        colWidths=[44 * MM, 58 * MM],
+        style=[
+            ("LEFTPADDING", (0, 0), (0, -1), 0),
+            ("TOPPADDING", (0, 0), (-1, -1), 1),
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ],
     )
     address = [words("To", 10), *(words(line, 10, bold=True) for line in listed.address)] if listed.address else ""
-    table = Table([[dates, address]], colWidths=[82 * MM, wide - 82 * MM], hAlign="LEFT")
+    table = Table([[dates, address]], colWidths=[104 * MM, wide - 104 * MM], hAlign="LEFT")
     table.setStyle(
         TableStyle(
             [

@@ -10,7 +10,7 @@ from typing import Any
 from reportlab.pdfgen.canvas import Canvas
 
 from entryprep.entering.plan import Slip
-from entryprep.paper.fonts import BOLD, REGULAR, register_fonts
+from entryprep.paper.fonts import BOLD, register_fonts
 from entryprep.paper.layout import error_page
 from entryprep.paper.qr import QUIET, qr_rows
 from entryprep.paper.sheets import MM, PAGES_PT, Sheet
@@ -28,7 +28,7 @@ class Overflow:
 def slips_pdf(slips: Sequence[Slip], sheet: Sheet, title: str, errors: Sequence[str] = ()) -> bytes:
     """A PDF of slips on sheets of paper; errors, if any, stand on a first page of their own. Same input, same bytes.
 
-    Raises ValueError for a sheet whose slips are smaller than 80 × 50 mm, or a code of more than 106 bytes.
+    Raises ValueError for a sheet whose slips are smaller than 80 × 50.8 mm, or a code of more than 106 bytes.
     """
     if sheet.width < SMALLEST_MM[0] or sheet.height < SMALLEST_MM[1]:
         raise ValueError(f"{sheet.id}: a slip needs at least {SMALLEST_MM[0]:g} × {SMALLEST_MM[1]:g} mm")

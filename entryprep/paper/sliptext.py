@@ -16,7 +16,7 @@ PAD = 4 * MM  # text keeps at least 2 mm inside the slip (common practice)
 CODE_EDGE = 1 * MM  # between the code's quiet zone and the cut
 CODE_SIDE, LEAST_MODULE = 17.4 * MM, 0.5 * MM  # 15 to 20 mm, 0.5 mm is recommended for phones (from memory)
 STUB = 12.5 * MM
-SMALLEST_MM = (80.0, 50.0)
+SMALLEST_MM = (80.0, 50.8)  # 2 in: one line of each field still fits above a stub
 CAPTION, NUMBER, RULE, HEAD, FOOT = 13.5, 34.5, 36.0, 39.0, 19.0  # down from the top, and up from the bottom, points
 LEADING = 1.18
 HINTS = {
@@ -139,7 +139,7 @@ def _stacked(
         text = fitted(block.text, block.font, narrow if down < code_ends else full, size, size, lines)
         if text.lines:
             done.append((block, text, down))
-            down += len(text.lines) * size * LEADING + 1.5
+            down += len(text.lines) * size * LEADING + (1.5 if size > 8 else 0.8)
     return done, down
 
 

@@ -71,5 +71,6 @@ def _cut(lines: list[str], font: str, size: float, width: float, most_lines: int
         return ()
     last = kept[-1]
     while last and width_pt(f"{last} {ELLIPSIS}", font, size) > width:
-        last = last.rpartition(" ")[0] if " " in last else last[:-1]
+        whole_words = last.rpartition(" ")[0]
+        last = whole_words if len(whole_words) > len(last) / 2 else last[:-1].rstrip()
     return (*kept[:-1], f"{last} {ELLIPSIS}".strip())

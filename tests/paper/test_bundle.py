@@ -1,0 +1,126 @@
+"""Everything printed for the demo season: the same bytes each time, on the right paper, nothing said that must not be."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import json
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from entryprep import Season, read_season
+from entryprep.entering.check import check
+from entryprep.findings import Finding
+from entryprep.paper.bundle import Bundle, bundle
+from entryprep.records.shipped import shipped_file, shipped_tree
+
+DAY = dt.date(2027, 2, 20)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Season, list[Finding]]:
+    folder = tmp_path_factory.mktemp("season")
+    for name in shipped_tree("templates/demo"):
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(shipped_file(f"templates/demo/{name}"))
+    season, problems = read_season(Path(folder))
+    return season, [*problems, *check(season, DAY)]
+
+
+@pytest.fixture(scope="module")
+def made(demo: tuple[Season, list[Finding]]) -> Bundle:
+    return bundle(*demo, DAY)
+
+
+def text_of(content: bytes) -> str:
+    return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
+
+
+def test_same_input_same_bytes(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
+    assert bundle(*demo, DAY).files == made.files
+
+
+def test_what_there_is(made: Bundle) -> None:
+    assert set(made.files) == {
+        "slips-saltmarsh-open.pdf",
+        "slips-blind-heron.pdf",
+        "packing-saltmarsh-open.pdf",
+        "packing-blind-heron.pdf",
+        "shipping-saltmarsh-open-drop-off.pdf",
+        "shipping-blind-heron-drop-off.pdf",
+        "fit-sheets.pdf",
+        "entries.csv",
+        "entries.json",
+    }
+    assert len(json.loads(made.files["entries.json"])["entries"]) == 10
+
+
+@pytest.mark.parametrize(("page", "size"), [("letter", (612.0, 792.0)), ("a4", (595.28, 841.89))])
+def test_paper_size(page: str, size: tuple[float, float], demo: tuple[Season, list[Finding]]) -> None:
+    # US Letter 8.5 × 11 in; ISO 216 A4 210 × 297 mm
+    files = bundle(*demo, DAY, page=page).files
+    for name, content in files.items():
+        if name.endswith(".pdf"):
+            for sheet in PdfReader(io.BytesIO(content)).pages:
+                assert (float(sheet.mediabox.width), float(sheet.mediabox.height)) == pytest.approx(size, abs=0.01)
+
+
+def test_every_bottle_of_every_entry_has_one_slip(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
+    season, _ = demo
+    for name in season.competitions:
+        text = text_of(made.files[f"slips-{name}.pdf"])
+        entered = [e for e in season.entered if e.competition_id == name]
+        count = season.competitions[name].bottles.count
+        for bottle in range(1, count + 1):
+            assert text.count(f"Bottle {bottle} of {count}") == len(entered)
+        for entry in entered:
+            assert text.count(entry.code) == count
+
+
+def test_a_blind_competitions_slips_name_nobody(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
+    season, _ = demo
+    reader = PdfReader(io.BytesIO(made.files["slips-blind-heron.pdf"]))
+    slips = "\n".join(page.extract_text() for page in reader.pages if "Bottle 1 of" in page.extract_text())
+    brewer = season.brewer
+    assert brewer is not None
+    names = [brewer.name, *brewer.co_brewers, brewer.club, brewer.brewery, brewer.email, *brewer.address]
+    names += [e.batch.name for e in season.entered]
+    for name in names:
+        assert name
+        assert name not in slips
+
+
+def test_errors_stand_on_every_paper_they_concern(made: Bundle) -> None:
+    for name, content in made.files.items():
+        if name.endswith(".pdf") and name != "fit-sheets.pdf":
+            assert "Printed despite" in text_of(content), name
+    assert "ERROR: " in text_of(made.files["fit-sheets.pdf"])
+
+
+def test_no_legal_advice(made: Bundle) -> None:
+    assert "This is not legal advice" in " ".join(text_of(made.files["shipping-blind-heron-drop-off.pdf"]).split())
+
+
+def test_names_with_all_their_letters(made: Bundle) -> None:
+    text = text_of(made.files["fit-sheets.pdf"])
+    for name in ("Løvfall", "Żurawina nr 3", "Élan d’Été"):
+        assert name in text
+    assert "Małgorzata Bjørnsen" in text_of(made.files["slips-saltmarsh-open.pdf"])
+
+
+def test_fit_sheets_are_one_page_a_beer(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
+    season, _ = demo
+    pages = PdfReader(io.BytesIO(made.files["fit-sheets.pdf"])).pages
+    assert len(pages) == len({e.batch_id for e in season.entered})
+
+
+def test_pdfs_say_what_they_are(made: Bundle) -> None:
+    for name, content in made.files.items():
+        if name.endswith(".pdf"):
+            reader = PdfReader(io.BytesIO(content))
+            assert reader.metadata is not None
+            assert reader.metadata.title
+            assert reader.root_object["/Lang"] == "en"

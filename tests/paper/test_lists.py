@@ -1,0 +1,167 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from entryprep.findings import Severity
+from entryprep.paper.fitsheet import fit_sheets_pdf
+from entryprep.paper.packing import packing_pdf
+from entryprep.paper.sheets import PAGES_PT
+from entryprep.paper.shipping import shipping_pdf
+from tests.paper.readback import opened, pages, plain, solid
+from tests.paper.samples import (
+    BEER,
+    DECLARATION,
+    LONG_NAME,
+    MARKUP,
+    MONSTER,
+    finding,
+    fit_sheet,
+    packing_plan,
+    shipping,
+)
+
+Maker = Callable[..., bytes]
+PAPERS: dict[str, Maker] = {
+    "packing": lambda page, errors=(): packing_pdf(packing_plan(), page, errors),
+    "shipping": lambda page, errors=(): shipping_pdf(shipping(), page, errors),
+    "fit": lambda page, errors=(): fit_sheets_pdf([fit_sheet((finding(),)), fit_sheet(name=MARKUP)], page, errors),
+}
+each_paper = pytest.mark.parametrize("make", PAPERS.values(), ids=PAPERS)
+
+
+@each_paper
+@pytest.mark.parametrize("page", ["letter", "a4"])
+def test_every_paper_has_its_size_and_its_page_numbers(make: Maker, page: str) -> None:
+    read = opened(make(page))
+    for number, sheet in enumerate(read.pages, 1):
+        assert [float(side) for side in sheet.mediabox[2:]] == pytest.approx(PAGES_PT[page], abs=0.01)
+        assert f"page {number} of {len(read.pages)}" in sheet.extract_text()
+    assert str(read.root_object["/Lang"]) == "en"
+    assert read.metadata is not None
+    assert read.metadata.author == "entryprep"
+
+
+@each_paper
+def test_same_input_same_bytes(make: Maker) -> None:
+    assert make("a4", ["an error"]) == make("a4", ["an error"])
+
+
+@each_paper
+def test_errors_are_printed_on_the_paper(make: Maker) -> None:
+    assert "Printed despite" not in plain(make("letter"))
+    said = plain(make("letter", ["the first thing", MARKUP]))
+    assert "Printed despite 2 errors:" in said
+    assert "the first thing" in said
+    assert MARKUP in said
+
+
+@each_paper
+def test_an_error_longer_than_a_page_is_printed_to_its_end(make: Maker) -> None:
+    assert "the very end" in plain(make("a4", ["a thing is wrong " * 900 + "the very end"]))
+
+
+def test_packing_says_what_to_take_and_what_stays() -> None:
+    said = plain(packing_pdf(packing_plan(), "letter"))
+    for text in (
+        BEER,
+        MARKUP,
+        "(R4T9X)",
+        "2 of 3 MISSING: 1 × longneck (355 ml)",
+        "2 × longneck (355 ml), 1 × half-litre (500 ml)",
+        "Box 1 of 2: 8 bottles, about 9.4 kg / 21 lb (limit 9.0 kg / 20 lb) OVER THE LIMIT",
+        "absorbent paper",
+    ):
+        assert text in said
+    assert MONSTER in solid(packing_pdf(packing_plan(), "letter"))
+    assert said.count("0420") == 20
+    assert said.count("OVER THE LIMIT") == 1
+
+
+@pytest.mark.parametrize("grid", [(1, 1), (20, 2), (3, 40), (12, 12)])
+def test_a_box_of_any_shape_stays_on_the_page(grid: tuple[int, int]) -> None:
+    plan = packing_plan()
+    box = replace(plan.boxes[0], columns=grid[0], rows=grid[1], slots=("1",) * (grid[0] * grid[1]))
+    said = plain(packing_pdf(replace(plan, boxes=(box, box, box)), "letter"))
+    assert said.count("Box 1 of 2") == 3
+
+
+def test_packing_without_boxes_or_rows() -> None:
+    assert "From the cellar" in plain(packing_pdf(replace(packing_plan(), rows=(), boxes=(), materials=()), "a4"))
+
+
+def test_shipping_tells_stops_and_cautions_apart_in_words() -> None:
+    said = plain(shipping_pdf(shipping(), "a4"))
+    assert said.count("STOP:") == 1
+    assert said.count("CAUTION:") == 2
+    assert "source of mail, common practice; checked 2026-11-20" in said
+    assert "Hand over by 2027-02-12" in said
+    assert "c/o Brygghuset Ł" in said
+    assert said.rstrip().endswith("page 1 of 1")
+    assert "not legal advice" in said
+    assert MARKUP in said
+
+
+def test_shipping_without_dates_and_address() -> None:
+    bare = replace(shipping(), dates=(), address=())
+    assert "not legal advice" in plain(shipping_pdf(bare, "a4"))
+    assert "00-000 Nowhere" in plain(shipping_pdf(replace(shipping(), dates=()), "a4"))
+
+
+def test_a_fit_sheet_is_one_page_and_says_it_all() -> None:
+    sheet = fit_sheet((finding(), finding(Severity.NOTE)))
+    (said,) = (" ".join(text.split()) for text in pages(fit_sheets_pdf([sheet], "letter")))
+    assert sheet.fit is not None
+    assert sheet.fit.score is not None
+    for text in (
+        BEER,
+        "Declared as Test porter, on a base of Robust porter",
+        f"Fit {sheet.fit.score:.0f} of 100",
+        "Original gravity",
+        "60.0 SRM",
+        "25 IBU",
+        "61%",
+        "none of these",
+        DECLARATION,
+        "Øresund Winter Cup: S3",
+        "WARNING: colour",
+        "NOTE: colour",
+        "Why: judges see",
+        "Fix: enter it as a stout",
+    ):
+        assert text in said
+
+
+def test_every_beer_begins_a_page() -> None:
+    said = pages(fit_sheets_pdf([fit_sheet(name=f"Beer {n}") for n in range(4)], "a4"))
+    assert [f"Beer {n}" in text for n, text in enumerate(said)] == [True] * 4
+
+
+def test_many_findings_go_on_over_the_page() -> None:
+    found = tuple(replace(finding(), what=f"thing {n} is wrong") for n in range(120))
+    said = pages(fit_sheets_pdf([fit_sheet(found, LONG_NAME)], "letter"))
+    assert len(said) > 1
+    assert all(f"thing {n} is wrong" in " ".join(said) for n in range(120))
+
+
+def test_a_beers_own_errors_are_framed_once_on_its_page() -> None:
+    own = replace(finding(Severity.ERROR), what="too few bottles")
+    said = pages(fit_sheets_pdf([fit_sheet((own,)), fit_sheet()], "a4", ["K7Q2M: too few bottles"]))
+    assert len(said) == 2
+    assert "Printed despite 1 error:" in said[0]
+    assert " ".join(said).count("too few bottles") == 1
+    assert "Printed despite" not in said[1]
+
+
+def test_a_beer_that_can_be_compared_with_nothing() -> None:
+    bare = replace(fit_sheet(), fit=None, suggestions=(), entries=(), declaration="", base="", declared="")
+    said = plain(fit_sheets_pdf([bare], "a4"))
+    assert "Fit unknown" in said
+    assert "Original gravity 1.0595" in said
+    assert "Declared as nothing yet" in said
+
+
+def test_no_beers_at_all() -> None:
+    assert "page 1 of 1" in plain(fit_sheets_pdf([], "a4"))
