@@ -89,11 +89,17 @@ def missing_declarations(entered: Entered, style: Style | None) -> tuple[str, ..
 
 
 def judges_text(entered: Entered, style: Style | None) -> str:
-    """The text for the judges: the brewer's own if given, else the answers wanted, in order, after the base."""
+    """The text for the judges: the brewer's own if given, else the base, then the answers wanted, in order."""
     own = entered.entry.declaration or entered.batch.declaration
-    if own:
-        return own
-    items = [i for i in wanted_declarations(entered, style) if i not in {"base", "description"}]
-    said = list(dict.fromkeys(text for text in (answers(entered, item) for item in items) if text))
     base = entered.entry.base or entered.batch.base
-    return "; ".join([f"{base} base"] * bool(base) + said)
+    return own or "; ".join([f"{base} base"] * bool(base) + _specials(entered, style))
+
+
+def slip_text(entered: Entered, style: Style | None) -> str:
+    """The text for the judges where the base stands on a line of its own."""
+    return entered.entry.declaration or entered.batch.declaration or "; ".join(_specials(entered, style))
+
+
+def _specials(entered: Entered, style: Style | None) -> list[str]:
+    items = (item for item in wanted_declarations(entered, style) if item not in {"base", "description"})
+    return list(dict.fromkeys(text for text in (answers(entered, item) for item in items) if text))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from entryprep.entering.bottles import needed
-from entryprep.entering.declaration import declared, judges_text
+from entryprep.entering.declaration import declared, slip_text
 from entryprep.entering.plan import Slip
 from entryprep.records.brewer import Brewer
 from entryprep.records.season import Entered, Season
@@ -36,7 +36,7 @@ def _of_entry(season: Season, entered: Entered) -> list[Slip]:
             category_name=entered.category.name,
             style=said.style.name if said.style else said.style_name or "",
             base=said.base.name if said.base else said.base_name or "",
-            declaration=judges_text(entered, said.style),
+            declaration=slip_text(entered, said.style),
             allergens=tuple(entered.batch.allergens),
             bottle=bottle,
             bottles=wanted,
