@@ -12,7 +12,7 @@ from entryprep.cli.bars import share_bar
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
 from entryprep.findings import Finding, has_errors, ordered
-from entryprep.records.season import Season, read_season
+from entryprep.records.season import Season, batch_file, read_season
 from entryprep.records.yamltext import RecordError
 
 if TYPE_CHECKING:
@@ -94,12 +94,10 @@ def run_prepare(
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
     season, findings = checked_season(folder, competition, today)
     if not season.entered:
-        findings = ordered([*findings])
-        if not has_errors(findings):
-            raise UsageProblem(
-                "there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml"
-            )
-    if has_errors(findings) and not despite_errors:
+        if has_errors(findings):
+            refuse(findings, as_json, folder)
+        raise UsageProblem("there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml")
+    if has_errors(concerning(season, findings)) and not despite_errors:
         refuse(findings, as_json, folder)
     with working("preparing") as step:
         made = bundle(season, findings, the_day(today), page, competition, parts, way, step)
@@ -110,8 +108,14 @@ def run_prepare(
         print_json(_prepared_json(folder, made, findings, [p.as_posix() for p in paths]))
     else:
         tell_prepared(made, findings, paths)
-    if has_errors(findings):
+    if has_errors(concerning(season, findings)):
         raise SystemExit(FINDINGS)
+
+
+def concerning(season: Season, findings: Iterable[Finding]) -> list[Finding]:
+    """Findings but those in batches that are not entered: they stand in nobody's way."""
+    entered = {batch_file(season, e.batch_id) for e in season.entered}
+    return [f for f in findings if not f.file.startswith("batches/") or f.file in entered]
 
 
 def refuse(findings: list[Finding], as_json: bool, folder: Path) -> None:

@@ -71,7 +71,8 @@ def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
 
     out = console(stream)
     mark = finding.severity.value
-    first = Text(_MARKS[mark], style=_STYLES[mark])
+    first = Text()
+    first.append(_MARKS[mark], style=_STYLES[mark])
     about = f" {finding.about}:" if finding.about and not finding.file else ""
     first.append(f" {clean(finding.where)}{':' if finding.where else ''}{clean(about)}", style="bold")
     path = f" {finding.path}:" if finding.path else ""

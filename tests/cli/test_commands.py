@@ -252,3 +252,27 @@ def test_a_reader_that_goes_away_is_no_fault() -> None:
     result = subprocess.run(["bash", "-o", "pipefail", "-c", command], capture_output=True, text=True, check=False)
     assert "Traceback" not in result.stderr
     assert "fault" not in result.stderr
+
+
+def test_an_error_in_a_batch_that_is_not_entered_does_not_stand_in_the_way(demo: Path, tmp_path: Path) -> None:
+    import shutil
+
+    season = tmp_path / "season"
+    shutil.copytree(demo, season, ignore=shutil.ignore_patterns("out"))
+    entry = "entries:\n  - {batch: lovfall, competition: saltmarsh-open, category: L2, number: '1609', way: drop-off}\n"
+    (season / "entries.yaml").write_text(entry)
+    result = run("prepare", season, "--today", "2027-02-20")
+    assert "ERROR batches/elan.yaml" in result.stdout
+    assert result.exit_code == 0
+    assert (season / "out" / "slips-saltmarsh-open.pdf").exists()
+
+
+def test_only_the_word_is_coloured(demo: Path) -> None:
+    result = subprocess.run(
+        [sys.executable, "-m", "entryprep", "check", str(demo), "--today", "2027-02-20"],
+        env={**os.environ, "FORCE_COLOR": "1", "COLUMNS": "80"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert "\x1b[1;31mERROR\x1b[0m" in result.stdout
