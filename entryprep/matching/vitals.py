@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 from entryprep.brewing.alcohol import abv, abv_slopes, fg_from_abv, og_from_abv
 from entryprep.brewing.carbonation import primed_volumes
+from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.quantities import QuantityError, parse
 from entryprep.records.batch import Batch
 from entryprep.records.fields import VITAL_KINDS
 from entryprep.records.style import VITALS
-from entryprep.records.vitalsrecord import VitalsRecord
+from entryprep.records.vitalsrecord import MeasuredGravity, VitalsRecord
 
 GRAVITY_ERROR = {
     "hydrometer": 0.001,  # common practice: half a division of a 0.002 scale
@@ -161,5 +162,8 @@ def _recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
     if item is None:
         return None
     by = item.by or ("estimate" if origin == "predicted" else "hydrometer")
-    error = item.error if item.error is not None else usual_error(name, item.value, by)
-    return Reading(item.value, error, origin)
+    value = item.value
+    if isinstance(item, MeasuredGravity) and item.temperature is not None:
+        value = corrected_sg(value, item.temperature, item.calibrated_at)
+    error = item.error if item.error is not None else usual_error(name, value, by)
+    return Reading(value, error, origin)

@@ -6,7 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from entryprep.records.fields import Alcohol, Bitterness, Carbonation, Colour, Gravity, Record, refuse
+from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C
+from entryprep.records.fields import Alcohol, Bitterness, Carbonation, Colour, Gravity, Record, TemperatureC, refuse
 
 
 def _measurement(kind: str) -> BeforeValidator:
@@ -28,10 +29,12 @@ def _measurement(kind: str) -> BeforeValidator:
 INSTRUMENTS = ("hydrometer", "refractometer", "lab", "meter", "label", "estimate")
 
 
-def _short_or_long() -> WithJsonSchema:
+def _short_or_long(gravity: bool = False) -> WithJsonSchema:
     """For editors: the value alone, or value, error and instrument."""
-    plain = {"type": ["number", "string"]}
-    parts = {"value": plain, "error": {"type": ["number", "string"]}, "by": {"enum": list(INSTRUMENTS)}}
+    plain: dict[str, Any] = {"type": ["number", "string"]}
+    parts: dict[str, Any] = {"value": plain, "error": plain, "by": {"enum": list(INSTRUMENTS)}}
+    if gravity:
+        parts |= {"temperature": plain, "calibrated_at": plain}
     long = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}
     return WithJsonSchema({"anyOf": [plain, long]})
 
@@ -61,6 +64,21 @@ class MeasuredGravity(_Measured):
     """A gravity and how it was read."""
 
     value: Gravity
+    temperature: TemperatureC | None = Field(
+        None, description="Temperature of the sample, if a hydrometer reading was not yet corrected for it."
+    )
+    calibrated_at: TemperatureC = Field(20.0, description="Temperature the hydrometer is made for; 20 °C is usual.")
+
+    @model_validator(mode="after")
+    def _can_be_corrected(self) -> MeasuredGravity:
+        if self.temperature is not None and self.by not in {None, "hydrometer"}:
+            raise refuse(f"a temperature goes with a hydrometer, not with {self.by}", "leave the temperature out")
+        for celsius in (self.temperature, self.calibrated_at):
+            if celsius is not None and not LOWEST_C <= celsius <= HIGHEST_C:
+                raise refuse(
+                    f"a sample of {celsius:g} °C cannot be corrected", f"read it between {LOWEST_C:g} and 50 °C"
+                )
+        return self
 
 
 class MeasuredAlcohol(_Measured):
@@ -90,10 +108,10 @@ class MeasuredCarbonation(_Measured):
 class VitalsRecord(Record):
     """Vitals of a beer; each a number, "1.012 ± 0.001", or {value, error, by}."""
 
-    og: Annotated[MeasuredGravity, _measurement("gravity"), _short_or_long()] | None = Field(
+    og: Annotated[MeasuredGravity, _measurement("gravity"), _short_or_long(gravity=True)] | None = Field(
         None, description="Original gravity: 1.052 or 12.9 °P."
     )
-    fg: Annotated[MeasuredGravity, _measurement("gravity"), _short_or_long()] | None = Field(
+    fg: Annotated[MeasuredGravity, _measurement("gravity"), _short_or_long(gravity=True)] | None = Field(
         None, description="Final gravity."
     )
     abv: Annotated[MeasuredAlcohol, _measurement("alcohol"), _short_or_long()] | None = Field(

@@ -1,0 +1,32 @@
+"""Blending, dilution and boiling off, by mass of extract."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+
+
+def blended_sg(parts: Sequence[tuple[float, float]]) -> float:
+    """Gravity of a blend of (volume in litres, specific gravity); water is (litres, 1.0).
+
+    Extract and mass are conserved: °P of the blend = Σ m P / Σ m with m = volume × SG. Volumes of 0 count for nothing.
+    Raises ValueError for a negative volume, no volume at all, or a gravity outside 0.98 to 1.20.
+    """
+    if any(volume < 0 for volume, _ in parts):
+        raise ValueError("a volume below 0 cannot be blended")
+    mass = sum(volume * sg for volume, sg in parts)
+    if mass <= 0:
+        raise ValueError("there is nothing to blend")
+    extract = sum(volume * sg * plato_from_sg(sg) for volume, sg in parts)
+    return sg_from_plato(extract / mass)
+
+
+def concentrated_sg(volume_l: float, sg: float, left_l: float) -> float:
+    """Gravity after boiling ``volume_l`` litres of ``sg`` down to ``left_l`` litres: points × volume is kept.
+
+    Common practice, good to 0.0003. Raises ValueError unless 0 < left_l ≤ volume_l.
+    """
+    if not 0 < left_l <= volume_l:
+        raise ValueError(f"{left_l} L cannot be left of {volume_l} L")
+    return 1 + (sg - 1) * volume_l / left_l
