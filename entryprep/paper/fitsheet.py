@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import Flowable, PageBreak, Table, TableStyle
+from reportlab.platypus import Flowable, PageBreak, Table
 
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.matching.fitting import Fit, Part, amount
 from entryprep.matching.ranking import Suggestion
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.layout import document, error_block, heading, inner_width, section, words
+from entryprep.paper.layout import document, error_block, heading, inner_width, ruled, section, words
 from entryprep.paper.sheets import MM
 from entryprep.paper.text import fitted
 
@@ -154,7 +154,6 @@ def _mark(canvas: Any, at: Any, part: Part, middle: float, ends: tuple[float, fl
 
 
 def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str) -> Table:
-    head = [words(text, 8.5, bold=True) for text in ("Style", "Fit", "Share", "Why")]
     rows = [
         [
             words(s.style.name, 9),
@@ -167,22 +166,8 @@ def _suggestions(suggestions: Sequence[Suggestion], none_share: float, page: str
     ]
     if none_share >= SHOWN:
         rows.append([words("none of these", 9), words("", 9), words(f"{none_share:.0%}", 9), words("", 9)])
-    width = inner_width(page)
-    table = Table([head, *rows], colWidths=[42 * MM, 10 * MM, 13 * MM, width - 65 * MM], repeatRows=1, hAlign="LEFT")
-    table.setStyle(
-        TableStyle(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
-                ("LINEBELOW", (0, 1), (-1, -1), 0.25, "black"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 2),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
-                ("TOPPADDING", (0, 0), (-1, -1), 2),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-            ]
-        )
-    )
-    return table
+    widths = (42 * MM, 10 * MM, 13 * MM, inner_width(page) - 65 * MM)
+    return ruled(("Style", "Fit", "Share", "Why"), rows, widths)
 
 
 def _told(finding: Finding, brief: bool) -> list[str]:

@@ -137,6 +137,26 @@ def framed(title: str, lines: Sequence[str], width: float) -> Table:
     return table
 
 
+def ruled(head: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float]) -> Table:
+    """A table with a heavy line under its head and thin ones under its rows; the head comes again on each page."""
+    cells = [[words(text, 8.5, bold=True) for text in head], *rows]
+    table = Table(cells, colWidths=list(widths), repeatRows=1, hAlign="LEFT", splitInRow=1)
+    table.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LINEBELOW", (0, 0), (-1, 0), 0.8, black),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.25, black),
+                ("LEFTPADDING", (0, 0), (-1, -1), 2),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
+                ("TOPPADDING", (0, 0), (-1, -1), 2.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+            ]
+        )
+    )
+    return table
+
+
 def error_block(errors: Sequence[str], page: str) -> list[Any]:
     """The frame that says a paper was printed in spite of errors; nothing where there are none."""
     if not errors:
@@ -172,18 +192,3 @@ def error_page(canvas: Any, size: tuple[float, float], title: str, errors: Seque
 def together(*parts: Any) -> KeepTogether:
     """Flowables that stay on one page."""
     return KeepTogether(list(parts))
-
-
-__all__ = [
-    "MARGIN",
-    "TickBox",
-    "document",
-    "error_block",
-    "error_page",
-    "framed",
-    "heading",
-    "inner_width",
-    "section",
-    "together",
-    "words",
-]

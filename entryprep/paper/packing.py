@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable, Spacer, Table, TableStyle
 
 from entryprep.entering.plan import Box, PackingPlan, PackingRow
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.layout import TickBox, document, error_block, heading, inner_width, section, together, words
+from entryprep.paper.layout import TickBox, document, error_block, heading, inner_width, ruled, section, together, words
 from entryprep.paper.sheets import MM
 from entryprep.paper.text import fitted
 
@@ -45,7 +45,6 @@ def ticked(lines: list[str], page: str) -> Table:
 
 
 def _rows(rows: Sequence[PackingRow], page: str) -> Table:
-    head = [words(t, 8.5, bold=True) for t in ("", "Entry", "Cat.", "Beer", "Take", "In stock", "Remains")]
     body = [
         [
             TickBox(),
@@ -58,24 +57,9 @@ def _rows(rows: Sequence[PackingRow], page: str) -> Table:
         ]
         for row in rows
     ]
-    width = inner_width(page)
-    fixed = [8 * MM, 24 * MM, 13 * MM, 0.0, 45 * MM, 14 * MM, 15 * MM]
-    fixed[3] = width - sum(fixed)
-    table = Table([head, *body], colWidths=fixed, repeatRows=1, hAlign="LEFT", splitInRow=1)
-    table.setStyle(
-        TableStyle(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
-                ("LINEBELOW", (0, 1), (-1, -1), 0.25, "black"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 2),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
-                ("TOPPADDING", (0, 0), (-1, -1), 3),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-            ]
-        )
-    )
-    return table
+    widths = [8 * MM, 24 * MM, 13 * MM, 0.0, 45 * MM, 14 * MM, 15 * MM]
+    widths[3] = inner_width(page) - sum(widths)
+    return ruled(("", "Entry", "Cat.", "Beer", "Take", "In stock", "Remains"), body, widths)
 
 
 def _take(row: PackingRow) -> Any:

@@ -13,6 +13,7 @@ from entryprep.entering.check import check
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.matching.ranking import Ranking, rank
 from entryprep.records.season import Season, read_season
+from tests.seasons import write_season
 
 TODAY = dt.date(2027, 2, 10)
 CUP = """\
@@ -27,11 +28,8 @@ ENTRIES = "entries:\n  - {batch: beer, competition: cup, category: A}\n"
 
 
 def read(folder: Path, **files: str) -> Season:
-    """A season from file texts; ``batches__x`` is batches/x.yaml."""
-    for name, text in files.items():
-        path = folder / (name.replace("__", "/") + ".yaml")
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
+    """A season from file texts, read; ``batches__x`` is batches/x.yaml."""
+    write_season(folder, **files)
     season, problems = read_season(folder)
     assert problems == []
     return season

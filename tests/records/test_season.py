@@ -11,17 +11,9 @@ from entryprep.findings import Finding
 from entryprep.records.season import read_season
 from entryprep.records.shipped import shipped_file, shipped_tree
 from entryprep.records.yamltext import RecordError
+from tests.seasons import write_season
 
 COMPETITION = "name: C\ncategories:\n  - {code: A1, name: Stouts, families: [stout]}\n"
-
-
-def season(folder: Path, **files: str) -> Path:
-    """A season from file texts; ``batches__x`` is batches/x.yaml."""
-    for name, text in files.items():
-        path = folder / (name.replace("__", "/") + ".yaml")
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    return folder
 
 
 def said(findings: list[Finding]) -> list[str]:
@@ -40,7 +32,7 @@ def test_shipped_seasons_have_no_problem(which: str, tmp_path: Path) -> None:
 
 
 def test_all_problems_of_all_files_in_one_run(tmp_path: Path) -> None:
-    folder = season(
+    folder = write_season(
         tmp_path,
         brewer="nmae: Ann\n",
         batches__one="name: One\nmeasured:\n  og: 1052\n  fg: '12,5 °P'\n",
@@ -83,7 +75,7 @@ def test_a_folder_that_is_no_season(tmp_path: Path) -> None:
 
 
 def test_links_that_loop_folders_and_large_files(tmp_path: Path) -> None:
-    folder = season(tmp_path, competitions__c=COMPETITION)
+    folder = write_season(tmp_path, competitions__c=COMPETITION)
     (folder / "batches").mkdir()
     (folder / "batches" / "loop.yaml").symlink_to(folder / "batches" / "loop.yaml")
     (folder / "batches" / "gone.yaml").symlink_to(folder / "nowhere.yaml")
@@ -101,7 +93,7 @@ def test_links_that_loop_folders_and_large_files(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything, so no file is unreadable")
 def test_an_unreadable_file(tmp_path: Path) -> None:
-    folder = season(tmp_path, batches__x="name: X\n", competitions__c=COMPETITION)
+    folder = write_season(tmp_path, batches__x="name: X\n", competitions__c=COMPETITION)
     (folder / "batches" / "x.yaml").chmod(0)
     _, problems = read_season(folder)
     assert said(problems) == ["batches/x.yaml: the file may not be read"]
@@ -109,7 +101,7 @@ def test_an_unreadable_file(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["<b>bold</b>", "[red]x[/red]", "=SUM(A1)", "Łódź Øl Жук", "a" * 80, "مرحبا"])
 def test_names_are_only_text(name: str, tmp_path: Path) -> None:
-    folder = season(tmp_path, batches__x=f"name: '{name}'\n", competitions__c=COMPETITION)
+    folder = write_season(tmp_path, batches__x=f"name: '{name}'\n", competitions__c=COMPETITION)
     read, problems = read_season(folder)
     assert problems == []
     assert read.batches["x"].name == name
@@ -117,7 +109,7 @@ def test_names_are_only_text(name: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("letter", ["\\x07", "\\u202e", "\\x1b[31m"])
 def test_control_characters_are_refused(letter: str, tmp_path: Path) -> None:
-    folder = season(tmp_path, batches__x=f'name: "evil {letter} name"\n', competitions__c=COMPETITION)
+    folder = write_season(tmp_path, batches__x=f'name: "evil {letter} name"\n', competitions__c=COMPETITION)
     _, problems = read_season(folder)
     assert "control character" in problems[0].what
 
@@ -127,7 +119,7 @@ def test_a_users_own_style_extends_and_replaces(tmp_path: Path) -> None:
         "family: house\nname: House beers\nstyles:\n"
         "  - {id: house-red, name: House Red, note: Ours., og: [1.040, 1.050], fg: [1.008, 1.012]}\n"
     )
-    folder = season(tmp_path, styles__house=own, competitions__c=COMPETITION)
+    folder = write_season(tmp_path, styles__house=own, competitions__c=COMPETITION)
     read, problems = read_season(folder)
     assert problems == []
     assert read.table.find("house red").family == "house"
@@ -136,7 +128,7 @@ def test_a_users_own_style_extends_and_replaces(tmp_path: Path) -> None:
 
 def test_a_users_broken_style_is_told_and_the_rest_stands(tmp_path: Path) -> None:
     own = "family: house\nname: House\nstyles:\n  - {id: x, name: X, note: Ours., og: [1.050, 1.040]}\n"
-    folder = season(tmp_path, styles__house=own, competitions__c=COMPETITION)
+    folder = write_season(tmp_path, styles__house=own, competitions__c=COMPETITION)
     read, problems = read_season(folder)
     assert said(problems)[0].startswith("styles/house.yaml:4:")
     assert "og runs from 1.05 to 1.04" in problems[0].what
