@@ -149,7 +149,7 @@ def overlap(a: tuple[float, float], b: tuple[float, float]) -> float:
 
 
 def test_near_the_published_table_and_not_a_copy_of_it() -> None:
-    # BJCP 2021 Style Guidelines, 107 rows with numbers; opened after ours was written
+    # BJCP 2021 Style Guidelines, 107 rows with numbers; opened after ours was first written, see DEVELOPERS.md
     rows = numbered_rows()
     assert len(rows) == 107
     overlaps, equal = [], 0
