@@ -146,7 +146,7 @@ def batch_vitals(batch: Batch) -> Vitals:
     values: dict[str, Reading] = {}
     for name in VITALS:
         for record, origin in ((batch.measured, "measured"), (batch.predicted, "predicted")):
-            reading = _recorded(record, name, origin)
+            reading = recorded(record, name, origin)
             if reading is not None and name not in values:
                 values[name] = reading
     priming = batch.carbonation.priming if batch.carbonation else None
@@ -157,7 +157,8 @@ def batch_vitals(batch: Batch) -> Vitals:
     return Vitals(**values)
 
 
-def _recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
+def recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
+    """One vital of a record with its error filled in and its temperature corrected for, or None."""
     item = getattr(record, name)
     if item is None:
         return None

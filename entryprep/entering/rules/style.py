@@ -7,10 +7,11 @@ from collections.abc import Iterator
 
 from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
 from entryprep.matching.fitting import INSTRUMENT, Fit, Part, amount, fit
-from entryprep.matching.vitals import batch_vitals
+from entryprep.matching.vitals import Reading, Vitals, batch_vitals, recorded
 from entryprep.quantities import QuantityError
 from entryprep.records.competition import Category
 from entryprep.records.season import Entered
+from entryprep.records.style import VITALS
 from entryprep.records.table import AmbiguousStyle, StyleNameError, name_key
 
 VITAL_WORDS = {
@@ -68,6 +69,40 @@ def contradiction(context: Context, beer: Beer) -> Iterator[Hit]:
             place = context.at_batch(beer.batch_id, "measured")
             hint = f": {error.hint}" if error.hint else ""
             yield Hit("vitals-contradict", place, beer.batch_id, {"problem": error.message, "hint": hint})
+
+
+QUESTIONS = {
+    "og": "was the volume short or long, or the yield of the mash not as planned? Correct one of them",
+    "fg": "has it finished, and was the hydrometer at its temperature? Correct one of them",
+    "abv": "which of the readings is wrong? Correct one of them",
+}
+
+
+def disagreement(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A measured vital and a predicted one, or a strength and its gravities, that lie apart beyond both errors."""
+    batch = beer.batch
+    for vital in VITALS:
+        measured = recorded(batch.measured, vital, "measured")
+        predicted = recorded(batch.predicted, vital, "predicted")
+        if measured and predicted:
+            yield from _apart(context, beer, vital, ("measured", measured), ("predicted", predicted))
+    og, fg, strength = (recorded(batch.measured, vital, "measured") for vital in ("og", "fg", "abv"))
+    if og and fg and strength and fg.value <= og.value:
+        derived = Vitals(og=og, fg=fg).known["abv"]
+        yield from _apart(context, beer, "abv", ("measured", strength), ("from the gravities", derived))
+
+
+def _apart(
+    context: Context, beer: Beer, vital: str, one: tuple[str, Reading], other: tuple[str, Reading]
+) -> Iterator[Hit]:
+    (first, a), (second, b) = one, other
+    gap, reach = abs(a.value - b.value), (a.error or 0.0) + (b.error or 0.0)
+    if gap > reach + ROUNDING:
+        shown = {"a": a.value, "a_error": a.error or 0.0, "b": b.value, "b_error": b.error or 0.0, "gap": gap}
+        values: dict[str, object] = {name: amount(vital, value) for name, value in shown.items()}
+        values |= {"vital": VITAL_WORDS[vital], "first": first, "second": second}
+        values["question"] = QUESTIONS.get(vital, "which of them is right? Correct or remove the other")
+        yield Hit("vitals-disagree", context.at_batch(beer.batch_id, "measured", vital), beer.batch_id, values)
 
 
 def ranges(context: Context, beer: Beer) -> Iterator[Hit]:
@@ -199,6 +234,7 @@ def listed_names(context: Context, competition_id: str) -> Iterator[Hit]:
 FOR_BEERS: tuple[Rule[Beer], ...] = (
     Rule(("style-unknown", "style-ambiguous", "base-unknown"), names),
     Rule(("vitals-contradict",), contradiction),
+    Rule(("vitals-disagree",), disagreement),
     Rule(("style-out-of-range", "style-near-edge", "base-out-of-range"), ranges),
     Rule(("style-better-elsewhere",), elsewhere),
 )
