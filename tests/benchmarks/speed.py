@@ -156,12 +156,15 @@ def main() -> None:
 
 
 def _checked(folder: Path) -> float:
-    from entryprep import read_season
+    from entryprep import rank, read_season
     from entryprep.entering.check import check
+    from entryprep.matching.vitals import batch_vitals
 
     def run() -> None:
         read, _ = read_season(folder)
         check(read, date(2027, 1, 1))
+        for batch in read.batches.values():  # the check itself ranks only beers that fit badly
+            rank(batch_vitals(batch), batch.traits.model_dump(exclude_none=True), read.table, ())
 
     return median(timed(run)() for _ in range(3))
 
