@@ -103,7 +103,9 @@ class Bottles(Record):
     """Bottles of one kind, full and in the cellar."""
 
     count: Annotated[int, Field(ge=0, le=10_000)] = Field(description="How many there are.")
-    type: Id = Field("longneck", description="A bottle type from the table: `entryprep schema bottles` lists them.")
+    type: Id = Field(
+        "longneck", description="A bottle type, such as longneck, euro-330, half-litre, champagne-750 or can-355."
+    )
     size: VolumeMl | None = Field(None, description="Contents, if not the type's own.")
     glass: Glass | None = Field(None, description="Colour or material, if not the type's own.")
     closure: Closure | None = Field(None, description="How it is closed, if not the type's own.")
