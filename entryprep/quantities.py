@@ -11,7 +11,8 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from entryprep.brewing.colour import srm_from_ebc
+from entryprep.brewing.colour import lovibond_from_srm, srm_from_ebc
+from entryprep.brewing.extract import SUCROSE_POINTS
 from entryprep.brewing.gravity import sg_from_brix, sg_from_plato
 
 LITRES_PER_GALLON = 3.785411784
@@ -153,6 +154,43 @@ KINDS: Mapping[str, Kind] = {
         "a carbonation", 0.0, 8.0, "2.5 volumes", {"volumes": _same, "volume": _same, "vol": _same, "vols": _same}
     ),
     "percent": Kind("a percentage", 0.0, 100.0, "15 %", {"%": _same}),
+    # apparent, so that a beer fermented to the last sugar lies above 100 %
+    "attenuation": Kind("an apparent attenuation", 0.0, 120.0, "75 %", {"%": _same}),
+    "alpha": Kind("an alpha acid content", 0.0, 90.0, "5.5 %", {"%": _same}),
+    "potential": Kind(
+        "a potential",
+        1.0,
+        1.060,
+        "1.037, 80 % or 300 L°/kg",
+        {
+            "SG": _same,
+            "sg": _same,
+            "%": lambda share: 1 + share * SUCROSE_POINTS / 1e5,
+            "ppg": lambda points: 1 + points / 1000,
+            "L°/kg": lambda degrees: 1 + degrees / (KG_PER_POUND**-1 * LITRES_PER_GALLON) / 1000,
+        },
+    ),
+    "malt_colour": Kind(
+        "the colour of a malt or sugar",
+        0.0,
+        4000.0,
+        "3 °L or 6 EBC",
+        {
+            "°L": _same,
+            "L": _same,
+            "Lovibond": _same,
+            "°Lovibond": _same,
+            "SRM": lovibond_from_srm,
+            "EBC": lambda ebc: lovibond_from_srm(srm_from_ebc(ebc)),
+        },
+    ),
+    "minutes": Kind(
+        "a time",
+        0.0,
+        1440.0,
+        "60 min",
+        {"min": _same, "minutes": _same, "minute": _same, "h": _times(60), "hours": _times(60), "hour": _times(60)},
+    ),
     "length_mm": Kind(
         "a length",
         0.0,

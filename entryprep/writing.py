@@ -109,3 +109,15 @@ def _may_replace(folder: Path, name: str, digests: list[str]) -> None:
 def _write_mark(folder: Path, made: Mapping[str, list[str]]) -> None:
     text = json.dumps({"made": dict(sorted(made.items()))}, indent=1) + "\n"
     write_atomically(folder / MARK, text.encode())
+
+
+def write_new(target: Path, content: bytes) -> None:
+    """Write one file where none is yet. Raises OutputError if something stands there, or the disk refuses."""
+    if target.exists() or target.is_symlink():
+        raise OutputError(f"{target.as_posix()} is there already", "name another file, or move that one away")
+    try:
+        write_atomically(target, content)
+    except OSError as error:
+        raise OutputError(
+            f"{target.as_posix()}: cannot be written: {error.strerror or error}", "name another file"
+        ) from None

@@ -23,6 +23,7 @@ def ebc_from_srm(srm: float) -> float:
 
 LB_PER_GAL = 8.345404  # kg/L in lb per US gallon
 MOREY_VALID_SRM = 50.0
+MOREY_EXPONENT = 0.6859
 
 
 def mcu(malts: list[tuple[float, float]], volume_l: float) -> float:
@@ -43,12 +44,17 @@ def morey_srm(malt_colour_units: float) -> float:
     """
     if malt_colour_units < 0:
         raise ValueError(f"{malt_colour_units} malt colour units are below 0")
-    return 1.4922 * math.pow(malt_colour_units, 0.6859)
+    return 1.4922 * math.pow(malt_colour_units, MOREY_EXPONENT)
 
 
 def lovibond_from_srm(srm: float) -> float:
     """°Lovibond of a malt from its SRM: SRM = 1.3546 L − 0.76 (constants from memory). Never below 0."""
     return max(0.0, (srm + 0.76) / 1.3546)
+
+
+def srm_from_lovibond(lovibond: float) -> float:
+    """SRM of a malt of this °Lovibond: SRM = 1.3546 L − 0.76 (constants from memory). Never below 0."""
+    return max(0.0, 1.3546 * lovibond - 0.76)
 
 
 # BJCP 2021 Style Guidelines, Color Reference. Its bands overlap and leave gaps; each word here holds up to the number

@@ -11,7 +11,8 @@ CALIBRATION_C = 20.0
 LOWEST_C, HIGHEST_C = 0.0, 70.0
 
 
-def _ratio(celsius: float) -> float:
+def temperature_ratio(celsius: float) -> float:
+    """r at a temperature in °C, the factor of the formula above; about 1 at 15 °C, falling as it gets warmer."""
     f = 1.8 * celsius + 32
     return 1.00130346 - 0.000134722124 * f + 0.00000204052596 * f * f - 0.00000000232820948 * f * f * f
 
@@ -27,4 +28,4 @@ def corrected_sg(reading: float, sample_c: float, calibration_c: float = CALIBRA
     for celsius in (sample_c, calibration_c):
         if not LOWEST_C <= celsius <= HIGHEST_C:
             raise ValueError(f"{celsius} °C is outside {LOWEST_C:g} to {HIGHEST_C:g} °C")
-    return reading * _ratio(sample_c) / _ratio(calibration_c)
+    return reading * temperature_ratio(sample_c) / temperature_ratio(calibration_c)

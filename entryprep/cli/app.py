@@ -21,7 +21,10 @@ app = typer.Typer(
 
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
 Units = Annotated[str, typer.Option("--units", help="metric or us, for temperatures and masses.")]
-File = Annotated[Optional[Path], typer.Argument(help="A batch file.", show_default=False)]  # noqa: UP045
+File = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Argument(help="A batch file, or a BeerJSON or BeerXML recipe.", show_default=False),
+]
 SeasonFolder = Annotated[Path, typer.Argument(help="The folder of the season.")]
 Today = Annotated[
     str, typer.Option("--today", help="Judge dates as of this day (year-month-day).", show_default="the day it is")
@@ -40,6 +43,9 @@ Abv = Annotated[str, typer.Option("--abv", help="Strength, % by volume.", show_d
 Ibu = Annotated[str, typer.Option("--ibu", help="Bitterness.", show_default=False)]
 Srm = Annotated[str, typer.Option("--srm", help="Colour: 12 or '24 EBC'.", show_default=False)]
 Co2 = Annotated[str, typer.Option("--co2", help="Volumes of CO2.", show_default=False)]
+RecipeName = Annotated[
+    str, typer.Option("--recipe", help="Which recipe of a file that holds several.", show_default=False)
+]
 TraitOption = Annotated[
     list[str], typer.Option("--trait", help="Such as fermentation=lager; may be given again.", show_default=False)
 ]
@@ -89,16 +95,23 @@ def vitals(
     ibu: Ibu = "",
     srm: Srm = "",
     co2: Co2 = "",
+    recipe: RecipeName = "",
+    explain: Annotated[bool, typer.Option("--explain", help="Show how each number came about.")] = False,
+    beerjson: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--beerjson", help="Write the recipe, vitals filled in, as BeerJSON.", show_default=False),
+    ] = None,
     json: Json = False,
     units: Units = "metric",
 ) -> None:
     """Show the vitals of a beer, how sure each is and where it comes from.
 
-    Example: entryprep vitals batches/fen-porter.yaml
+    Example: entryprep vitals batches/fen-porter.yaml --explain
     """
     from entryprep.cli.beer import show_vitals
 
-    show_vitals(file, {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}, json, units)
+    given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
+    show_vitals(file, given, json, units, recipe, explain, beerjson)
 
 
 @app.command()
@@ -113,6 +126,7 @@ def fit(
     ibu: Ibu = "",
     srm: Srm = "",
     co2: Co2 = "",
+    recipe: RecipeName = "",
     json: Json = False,
     units: Units = "metric",
 ) -> None:
@@ -123,7 +137,7 @@ def fit(
     from entryprep.cli.beer import show_fit
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
-    show_fit(file, given, style, base, json, units)
+    show_fit(file, given, style, base, json, units, recipe)
 
 
 @app.command()
@@ -143,6 +157,7 @@ def suggest(
     co2: Co2 = "",
     trait: TraitOption = [],  # noqa: B006
     addition: AdditionOption = [],  # noqa: B006
+    recipe: RecipeName = "",
     json: Json = False,
     units: Units = "metric",
 ) -> None:
@@ -153,7 +168,7 @@ def suggest(
     from entryprep.cli.suggestions import show_suggestions
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
-    show_suggestions(file, given, trait, addition, competition, limit, json, units)
+    show_suggestions(file, given, trait, addition, competition, limit, json, units, recipe)
 
 
 @app.command()

@@ -14,6 +14,7 @@ from entryprep.matching.fitting import Fit, amount, fit
 from entryprep.matching.vitals import Reading, Vitals, batch_vitals
 from entryprep.records.batch import Batch
 from entryprep.records.files import read_yaml
+from entryprep.records.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
 from entryprep.records.style import ADDITIONS
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate
@@ -40,13 +41,21 @@ class Beer:
     style: str
     base: str
     table: StyleTable
+    batch: Batch | None = None
+    ignored: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
 
 
 def the_beer(
-    file: Path | None, given: Mapping[str, str], traits: Sequence[str] = (), additions: Sequence[str] = ()
+    file: Path | None,
+    given: Mapping[str, str],
+    traits: Sequence[str] = (),
+    additions: Sequence[str] = (),
+    recipe: str = "",
 ) -> Beer:
     """The beer of a batch file, or of numbers; numbers given beside a file replace the file's."""
-    batch = read_batch(file) if file else None
+    read = read_batch(file, recipe) if file else WithRecipe(Batch(name="This beer"))
+    batch = read.batch if file else None
     numbers = {name: value for name, value in given.items() if value}
     if batch is None and not numbers:
         raise UsageProblem("no beer was named", "name a batch file, or give numbers such as --og 1.048 --fg 1.010")
@@ -56,7 +65,7 @@ def the_beer(
         known = batch_vitals(batch).known.items()
         own: dict[str, Reading | str] = {name: r for name, r in known if r.origin != "derived" or name == "co2"}
         vitals = Vitals(**{**own, **numbers})
-    kinds = tuple(dict.fromkeys(a.kind for a in batch.additions)) if batch and batch.additions is not None else None
+    kinds = batch.addition_kinds if batch else None
     return Beer(
         batch.name if batch else "This beer",
         vitals,
@@ -65,15 +74,27 @@ def the_beer(
         (batch.style or "") if batch else "",
         (batch.base or "") if batch else "",
         _table_near(file),
+        batch,
+        read.ignored,
+        read.assumed,
     )
 
 
-def read_batch(file: Path) -> Batch:
-    """Read one batch file. Raises RecordError with every problem in it."""
+def read_batch(file: Path, recipe: str = "") -> WithRecipe:
+    """Read one batch, with its recipe: a batch file, or a BeerJSON or BeerXML file itself, of which ``recipe`` is read.
+
+    Raises RecordError with every problem in it.
+    """
+    if file.suffix.lower() in ENDINGS:
+        read = read_recipe(file, recipe or None)
+        return WithRecipe(read.batch, read.ignored, read.assumed)
     batch, problems = validate(read_yaml(file), Batch)
     if batch is None:
         raise RecordError(problems)
-    return batch
+    if recipe and batch.recipe is not None and batch.recipe.file is not None:
+        batch = batch.model_copy(update={"recipe": batch.recipe.model_copy(update={"name": recipe})})
+    parent = file.resolve().parent
+    return with_recipe(batch, parent.parent if parent.name == "batches" else parent)
 
 
 def _table_near(file: Path | None) -> StyleTable:
@@ -106,24 +127,81 @@ def addition_options(options: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(option for option in options if option != "none"))
 
 
-def show_vitals(file: Path | None, given: Mapping[str, str], as_json: bool, units: str) -> None:
+def show_vitals(
+    file: Path | None,
+    given: Mapping[str, str],
+    as_json: bool,
+    units: str,
+    recipe: str = "",
+    explain: bool = False,
+    beerjson: Path | None = None,
+) -> None:
     """``entryprep vitals``."""
     checked_units(units)
-    beer = the_beer(file, given)
+    beer = the_beer(file, given, recipe=recipe)
+    steps: dict[str, list[str]] = {}
+    if explain:
+        from entryprep.matching.explaining import explained_vitals
+
+        steps = dict(explained_vitals(beer.batch, beer.vitals))
+    notes = _recipe_notes(beer)
+    if beerjson is not None:
+        _write_beerjson(beer, beerjson)
     if as_json:
-        print_json({"beer": beer.title, "vitals": vitals_json(beer.vitals)})
+        found: dict[str, Any] = {"beer": beer.title, "vitals": vitals_json(beer.vitals)}
+        if explain:
+            found["steps"] = steps
+        if beer.batch is not None and beer.batch.recipe is not None:
+            found["recipe"] = {"notes": notes, "not_read": list(beer.ignored)}
+        print_json(found)
         return
+    _print_vitals(beer)
+    for name, lines in steps.items():
+        _print_lines(NAMES[name], lines)
+    if notes:
+        _print_lines("Of the recipe", notes)
+    if beer.ignored:
+        _print_lines("Not read from the file", ["; ".join(beer.ignored)])
+
+
+def _print_vitals(beer: Beer) -> None:
+    out = console()
+    out.print(paragraph(beer.title, "bold"))
     rows = []
     for name, reading in beer.vitals.known.items():
         error = amount(name, beer.vitals.error(name))
         rows.append((NAMES[name], amount(name, reading.value), f"± {error}", reading.origin))
-    out = console()
-    out.print(paragraph(beer.title, "bold"))
     if rows:
         out.print(table(("vital", "value", "error", "origin"), rows, right=(1, 2)))
     missing = [NAMES[name].lower() for name in NAMES if name not in beer.vitals.known]
     if missing:
         out.print(paragraph(f"Not known: {', '.join(missing)}."))
+
+
+def _print_lines(title: str, lines: Sequence[str]) -> None:
+    out = console()
+    out.print()
+    out.print(paragraph(title, "bold"))
+    for line in lines:
+        out.print(paragraph(line, indent=2))
+
+
+def _recipe_notes(beer: Beer) -> list[str]:
+    if beer.batch is None or beer.batch.recipe is None:
+        return []
+    from entryprep.matching.explaining import forecast_notes
+
+    return [*beer.assumed, *forecast_notes(beer.batch)]
+
+
+def _write_beerjson(beer: Beer, target: Path) -> None:
+    from entryprep.records.formats.writing import beerjson_text
+    from entryprep.writing import write_new
+
+    if beer.batch is None:
+        raise UsageProblem("there is no recipe to write", "name a batch file whose beer has a recipe")
+    known = {name: reading.value for name, reading in beer.vitals.known.items()}
+    write_new(target, beerjson_text(beer.batch, known).encode())
 
 
 def checked_units(units: str) -> None:
@@ -164,10 +242,18 @@ def fit_json(result: Fit) -> dict[str, Any]:
     }
 
 
-def show_fit(file: Path | None, given: Mapping[str, str], style: str, base: str, as_json: bool, units: str) -> None:
+def show_fit(
+    file: Path | None,
+    given: Mapping[str, str],
+    style: str,
+    base: str,
+    as_json: bool,
+    units: str,
+    recipe: str = "",
+) -> None:
     """``entryprep fit``."""
     checked_units(units)
-    beer = the_beer(file, given)
+    beer = the_beer(file, given, recipe=recipe)
     wanted = style or beer.style
     if not wanted:
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")

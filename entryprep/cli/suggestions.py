@@ -27,10 +27,11 @@ def show_suggestions(
     limit: int,
     as_json: bool,
     units: str,
+    recipe: str = "",
 ) -> None:
     """``entryprep suggest``."""
     checked_units(units)
-    beer = the_beer(file, given, traits, additions)
+    beer = the_beer(file, given, traits, additions, recipe)
     if len([name for name, r in beer.vitals.known.items() if r.origin != "derived"]) + len(beer.traits) < 2:
         raise QuantityError(
             "one number is too little to tell styles apart", "give at least two vitals, or a vital and a trait"

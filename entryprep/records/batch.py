@@ -22,6 +22,7 @@ from entryprep.records.fields import (
     VolumeMl,
     refuse,
 )
+from entryprep.records.recipe import Count, Recipe
 from entryprep.records.vitalsrecord import VitalsRecord
 from entryprep.records.words import AdditionKind, Allergen, Closure, DeclareItem, Glass
 
@@ -55,6 +56,7 @@ class Addition(Record):
     kind: AdditionKind = Field(description="What kind of addition it is.")
     mass: MassKg | None = Field(None, description="How much, by mass.")
     volume: VolumeL | None = Field(None, description="How much, by volume.")
+    count: Count | None = Field(None, description="How many, of things that are counted, such as vanilla pods.")
     stage: Literal["mash", "boil", "whirlpool", "fermenter", "conditioning", "packaging"] | None = Field(
         None, description="When it went in."
     )
@@ -145,6 +147,7 @@ class Batch(Record):
     predicted: VitalsRecord = Field(
         default_factory=VitalsRecord, description="What your own calculation predicts, mostly ibu and srm."
     )
+    recipe: Recipe | None = Field(None, description="What it was made from; vitals that nobody gave are predicted.")
     traits: Traits = Field(default_factory=Traits, description="What the beer is like.")
     additions: Annotated[list[Addition], OneOrMore] | None = Field(
         None, description="Additions; an empty list says there are none, leaving it out says nothing."
@@ -161,3 +164,8 @@ class Batch(Record):
     )
     declaration: LongText | None = Field(None, description="Text for the judges.")
     notes: LongText | None = Field(None, description="For yourself; never printed.")
+
+    @property
+    def addition_kinds(self) -> tuple[AdditionKind, ...] | None:
+        """The kinds of addition, each once, in the order written; None if nothing is said of additions."""
+        return None if self.additions is None else tuple(dict.fromkeys(a.kind for a in self.additions))

@@ -52,6 +52,12 @@ Bitterness = Annotated[float, BeforeValidator(_reader("bitterness")), _schema("b
 Alcohol = Annotated[float, BeforeValidator(_reader("alcohol")), _schema("alcohol")]
 Carbonation = Annotated[float, BeforeValidator(_reader("carbonation")), _schema("carbonation")]
 LengthMm = Annotated[float, BeforeValidator(_reader("length_mm")), _schema("length_mm")]
+Percent = Annotated[float, BeforeValidator(_reader("percent")), _schema("percent")]
+Attenuation = Annotated[float, BeforeValidator(_reader("attenuation")), _schema("attenuation")]
+Alpha = Annotated[float, BeforeValidator(_reader("alpha")), _schema("alpha")]
+Potential = Annotated[float, BeforeValidator(_reader("potential")), _schema("potential")]
+MaltColour = Annotated[float, BeforeValidator(_reader("malt_colour")), _schema("malt_colour")]
+Minutes = Annotated[float, BeforeValidator(_reader("minutes")), _schema("minutes")]
 Days = Annotated[float, BeforeValidator(_reader("days")), _schema("days")]
 
 VITAL_KINDS = {

@@ -16,27 +16,31 @@ def read_yaml(path: Path, shown_as: str = "") -> Document:
     Raises RecordError for a file that is missing, no plain file, unreadable, over 2 MB or not YAML.
     """
     name = shown_as or path.as_posix()
-    return parse_yaml(_content(path, name), name)
+    return parse_yaml(read_content(path, name, MAX_BYTES), name)
 
 
-def _content(path: Path, name: str) -> bytes:
+def read_content(path: Path, name: str, limit: int) -> bytes:
+    """The bytes of a plain file of at most ``limit`` bytes; ``name`` is the one used in messages.
+
+    Raises RecordError for a file that is missing, no plain file, unreadable or too large.
+    """
     try:
         info = path.stat()
         if not stat.S_ISREG(info.st_mode):
-            raise RecordError([_finding(name, "this is not a plain file", "name a YAML file")])
-        if info.st_size > MAX_BYTES:
+            raise RecordError([_finding(name, "this is not a plain file", "name the file itself")])
+        if info.st_size > limit:
             size = f"{info.st_size / 1e6:.1f} MB"
             raise RecordError(
                 [
                     _finding(
                         name,
-                        f"the file has {size}; records of at most {MAX_BYTES / 1e6:.0f} MB are read",
+                        f"the file has {size}; records of at most {limit / 1e6:.0f} MB are read",
                         "check that this is the right file, or split it",
                     )
                 ]
             )
         with path.open("rb") as stream:
-            return stream.read(MAX_BYTES + 1)
+            return stream.read(limit + 1)
     except FileNotFoundError:
         raise RecordError([_finding(name, "there is no such file", "check the name and the folder")]) from None
     except PermissionError:

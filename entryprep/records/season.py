@@ -16,6 +16,7 @@ from entryprep.records.competition import Category, Competition
 from entryprep.records.entry import Entry, EntryList
 from entryprep.records.fields import Record
 from entryprep.records.files import read_yaml, yaml_files
+from entryprep.records.formats.opening import with_recipe
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate
 from entryprep.records.yamltext import Document, Path_, RecordError, dotted
@@ -96,6 +97,7 @@ def read_season(folder: Path) -> tuple[Season, list[Finding]]:
     season.competitions = _many(season, "competitions", Competition, found)
     for batch_id, batch in season.batches.items():
         found += _bottle_problems(season, batch_id, batch)
+    _read_recipes(season, found)
     entries = _one(season, "entries.yaml", EntryList, found)
     if not season.documents and not found:
         message = f"{folder.as_posix()} holds no season: no brewer.yaml, batches, competitions or entries.yaml"
@@ -136,6 +138,14 @@ def _many(season: Season, part: str, model: type[R], found: list[Finding]) -> di
         if record is not None:
             records[path.stem] = record
     return records
+
+
+def _read_recipes(season: Season, found: list[Finding]) -> None:
+    for batch_id, batch in season.batches.items():
+        try:
+            season.batches[batch_id] = with_recipe(batch, season.folder).batch
+        except RecordError as error:
+            found += error.findings
 
 
 def _bottle_problems(season: Season, batch_id: str, batch: Batch) -> list[Finding]:

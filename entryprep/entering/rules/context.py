@@ -169,7 +169,7 @@ class Context:
             batch, vitals = self.season.batches[batch_id], self.vitals(batch_id)
             if vitals is None:
                 raise KeyError(batch_id)
-            kinds = None if batch.additions is None else tuple(dict.fromkeys(a.kind for a in batch.additions))
+            kinds = batch.addition_kinds
             traits = batch.traits.model_dump(exclude_none=True)
             self._rankings[batch_id] = rank(
                 vitals, traits, self.season.table, kinds, find_style(self.season.table, batch.base)
