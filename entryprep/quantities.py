@@ -153,6 +153,9 @@ KINDS: Mapping[str, Kind] = {
     "carbonation": Kind(
         "a carbonation", 0.0, 8.0, "2.5 volumes", {"volumes": _same, "volume": _same, "vol": _same, "vols": _same}
     ),
+    "brix": Kind(
+        "a refractometer reading", 0.0, 35.0, "12.5 °Brix", dict.fromkeys(("°Brix", "Brix", "°Bx", "Bx"), _same)
+    ),
     "percent": Kind("a percentage", 0.0, 100.0, "15 %", {"%": _same}),
     # apparent, so that a beer fermented to the last sugar lies above 100 %
     "attenuation": Kind("an apparent attenuation", 0.0, 120.0, "75 %", {"%": _same}),

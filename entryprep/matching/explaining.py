@@ -45,9 +45,24 @@ def _read(name: str, reading: Reading, batch: Batch | None) -> list[str]:
             f"{item.value:.4f} x r({sample:g})/r({made_for:g}) = {item.value:.4f} x {r_sample:.6f}/{r_made:.6f} "
             f"= {reading.value:.4f}"
         ]
+    if isinstance(item, MeasuredGravity) and item.brix is not None and batch is not None:
+        return _refracted(name, item, batch)
     if reading.origin == "measured" and batch is None:
         return [f"{amount(name, reading.value)}, as given"]
     return [f"{amount(name, reading.value)}, as the record says"]
+
+
+def _refracted(name: str, item: MeasuredGravity, batch: Batch) -> list[str]:
+    extract = item.brix / item.wort_factor if item.brix is not None else 0.0
+    if name == "og":
+        return [f"{item.brix:g} °Brix/{item.wort_factor:g} = {extract:.3f} °P, which is {item.value:.4f}"]
+    og = batch.measured.og
+    before = plato_from_sg(og.value) if og is not None else 0.0
+    return [
+        f"i = {before:.3f} °P before, f = {item.brix:g} °Brix/{item.wort_factor:g} = {extract:.3f} now",
+        "FG = 1 - 0.0044993 i + 0.011774 f + 0.00027581 i² - 0.0012717 f² - 0.00000728 i³ + 0.000063293 f³ "
+        f"= {item.value:.4f} (Terrill's cubic)",
+    ]
 
 
 def _solved(name: str, vitals: Vitals) -> list[str]:

@@ -20,6 +20,7 @@ from entryprep.records.vitalsrecord import MeasuredGravity, VitalsRecord
 GRAVITY_ERROR = {
     "hydrometer": 0.001,  # common practice: half a division of a 0.002 scale
     "refractometer": 0.003,  # final gravity behind alcohol: several points (S. Terrill, ten beers)
+    "refractometer before": 0.0015,  # unfermented wort: 0.2 °Brix and 2 % of the wort factor, common practice
     "lab": 0.0002,  # common practice
     "meter": 0.0005,  # common practice: a floating or bench density meter
     "label": 0.001,
@@ -44,7 +45,8 @@ class Reading:
 def usual_error(vital: str, value: float, by: str = "hydrometer") -> float:
     """Standard uncertainty of a vital in its own unit, by how it was found. Raises KeyError for an unknown vital."""
     if VITAL_KINDS[vital] == "gravity":
-        return GRAVITY_ERROR.get(by, 0.001)
+        unfermented = vital == "og" and by == "refractometer"
+        return GRAVITY_ERROR.get("refractometer before" if unfermented else by, 0.001)
     if vital == "abv":
         return 0.1 if by == "lab" else ABV_ERROR
     if vital == "co2":
@@ -183,6 +185,17 @@ def _from_recipe(batch: Batch, given: Mapping[str, Reading]) -> dict[str, Readin
         vitals["fg"] = Reading(sg_from_plato(plato_from_sg(og.value) * left), vitals["fg"].error, "recipe")
     if "fg" in given and "og" in vitals and vitals["og"].value < given["fg"].value:
         del vitals["og"]
+    return vitals
+
+
+def recipe_vitals(batch: Batch) -> dict[str, Reading]:
+    """What the recipe of a batch alone predicts, og as a hydrometer shows it before the yeast; empty without one."""
+    expected = forecast(batch) if batch.recipe is not None else None
+    if expected is None:
+        return {}
+    vitals = {name: Reading(v, e, "recipe") for name, (v, e) in expected.prediction.vitals.items()}
+    if expected.prediction.pitching_og is not None:
+        vitals["og"] = Reading(*expected.prediction.pitching_og, "recipe")
     return vitals
 
 

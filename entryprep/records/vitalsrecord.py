@@ -6,8 +6,21 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
+from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C
-from entryprep.records.fields import Alcohol, Bitterness, Carbonation, Colour, Gravity, Record, TemperatureC, refuse
+from entryprep.brewing.refractometer import WORT_FACTOR, fg_from_brix, og_from_brix
+from entryprep.quantities import QuantityError, parse
+from entryprep.records.fields import (
+    Alcohol,
+    Bitterness,
+    Brix,
+    Carbonation,
+    Colour,
+    Gravity,
+    Record,
+    TemperatureC,
+    refuse,
+)
 
 
 def _measurement(kind: str) -> BeforeValidator:
@@ -34,8 +47,12 @@ def _short_or_long(gravity: bool = False) -> WithJsonSchema:
     plain: dict[str, Any] = {"type": ["number", "string"]}
     parts: dict[str, Any] = {"value": plain, "error": plain, "by": {"enum": list(INSTRUMENTS)}}
     if gravity:
-        parts |= {"temperature": plain, "calibrated_at": plain}
-    long = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}
+        parts |= {"temperature": plain, "calibrated_at": plain, "brix": plain, "wort_factor": {"type": "number"}}
+    long: dict[str, Any] = {"type": "object", "properties": parts, "additionalProperties": False}
+    if gravity:
+        long["anyOf"] = [{"required": ["value"]}, {"required": ["brix"]}]
+    else:
+        long["required"] = ["value"]
     return WithJsonSchema({"anyOf": [plain, long]})
 
 
@@ -68,6 +85,12 @@ class MeasuredGravity(_Measured):
         None, description="Temperature of the sample, if a hydrometer reading was not yet corrected for it."
     )
     calibrated_at: TemperatureC = Field(20.0, description="Temperature the hydrometer is made for; 20 °C is usual.")
+    brix: Brix | None = Field(
+        None, description="What a refractometer showed, instead of a value; alcohol is allowed for."
+    )
+    wort_factor: Annotated[float, Field(ge=0.95, le=1.10)] = Field(
+        WORT_FACTOR, description="Wort correction factor of the refractometer; 1.04 is usual."
+    )
 
     @model_validator(mode="after")
     def _can_be_corrected(self) -> MeasuredGravity:
@@ -127,6 +150,24 @@ class VitalsRecord(Record):
         None, description="Volumes of CO2."
     )
 
+    @model_validator(mode="before")
+    @classmethod
+    def _refractometer(cls, data: Any) -> Any:
+        """Gravities from what a refractometer showed: the final one needs the original, for alcohol bends light too."""
+        if not isinstance(data, dict):
+            return data
+        og, fg = data.get("og"), data.get("fg")
+        if isinstance(og, dict) and "brix" in og:
+            data = {**data, "og": _from_brix("og", og, None)}
+        if isinstance(fg, dict) and "brix" in fg:
+            data = {**data, "fg": _from_brix("fg", fg, og)}
+        elif _bare_brix(fg):
+            raise refuse(
+                "fg is given in °Brix, which alcohol falsifies on a refractometer",
+                "write fg: {brix: 6.2} for a refractometer, or {value: 6.2 °Brix, by: hydrometer}",
+            )
+        return data
+
     @model_validator(mode="after")
     def _gravities_in_order(self) -> VitalsRecord:
         if self.og and self.fg and self.fg.value > self.og.value:
@@ -135,3 +176,37 @@ class VitalsRecord(Record):
                 "fermentation lowers gravity: are they swapped?",
             )
         return self
+
+
+def _bare_brix(fg: Any) -> bool:
+    value, by = (fg.get("value"), fg.get("by")) if isinstance(fg, dict) else (fg, None)
+    return isinstance(value, str) and "b" in value.lower() and by in {None, "refractometer", "estimate"}
+
+
+def _from_brix(name: str, item: dict[str, Any], og: Any) -> dict[str, Any]:
+    """An item with the gravity that its °Brix mean. Raises the errors of records for values that cannot be used."""
+    if "value" in item:
+        raise refuse(f"{name} gives both a value and °Brix", "keep what was read")
+    if item.get("by") not in {None, "refractometer"}:
+        raise refuse(f"{name}: °Brix go with a refractometer, not with {item['by']}", "leave `by` out")
+    try:
+        brix, factor = parse(item["brix"], "brix"), float(item.get("wort_factor", WORT_FACTOR))
+        if name == "og":
+            value = og_from_brix(brix, factor)
+        else:
+            value = fg_from_brix(_brix_before(og, factor), brix, factor)
+    except QuantityError as error:
+        raise refuse(error.message, error.hint) from None
+    except (ValueError, TypeError) as error:
+        raise refuse(f"{name}: {error}", "check both readings") from None
+    return {**item, "value": value, "by": "refractometer"}
+
+
+def _brix_before(og: Any, factor: float) -> float:
+    """What the refractometer showed, or would have shown, before fermentation."""
+    if isinstance(og, dict) and "brix" in og:
+        return parse(og["brix"], "brix")
+    value = og.get("value") if isinstance(og, dict) else og
+    if value is None:
+        raise refuse("fg in °Brix needs the og, for alcohol bends light too", "give og, such as {brix: 12.5} or 1.050")
+    return plato_from_sg(parse(value.partition("±")[0] if isinstance(value, str) else value, "gravity")) * factor

@@ -136,6 +136,11 @@ def two(**more: Any) -> Changes:
     return {"batches/other.yaml": OTHER_BATCH, "entries.yaml/entries/+": {**SECOND, "batch": "other", **more}}
 
 
+def recipe(malt_kg: float) -> Changes:
+    malt = {"what": "pilsner malt", "mass": malt_kg}
+    return {"volume": 19, "efficiency": 72, "fermentables": [malt]}
+
+
 def text(words: str) -> Changes:
     return {"beer/declaration": words}
 
@@ -203,6 +208,8 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
     ("vitals-disagree", WARNING, {"beer/predicted/og": 1.041}, {"beer/predicted/og": 1.047}),
     ("vitals-disagree", WARNING, {"beer/measured/abv": 6.2}, {"beer/measured/abv": 5.2}),
     ("vitals-disagree", WARNING, {"beer/measured/ibu": 12}, {"beer/measured/ibu": 20}),
+    ("vitals-disagree", WARNING, {"beer/recipe": recipe(3.0)}, {"beer/recipe": recipe(4.2)}),
+    ("recipe-impossible", WARNING, {"beer/recipe": recipe(42.0)}, {"beer/recipe": recipe(4.2)}),
     ("style-out-of-range", ERROR, {"beer/measured/og": 1.063}, {"beer/measured/og": 1.055}),
     ("style-out-of-range", WARNING, {"beer/measured/og": 1.0562}, {"beer/measured/og": 1.0556}),
     ("style-out-of-range", WARNING, {"beer/measured/co2": 3.0}, {"beer/measured/co2": 2.7}),

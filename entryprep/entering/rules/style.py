@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
 from entryprep.matching.fitting import INSTRUMENT, Fit, Part, amount, fit
-from entryprep.matching.vitals import Reading, Vitals, batch_vitals, recorded
+from entryprep.matching.predicting import forecast
+from entryprep.matching.vitals import Reading, Vitals, batch_vitals, recipe_vitals, recorded
 from entryprep.quantities import QuantityError
 from entryprep.records.competition import Category
 from entryprep.records.season import Entered
@@ -71,21 +72,37 @@ def contradiction(context: Context, beer: Beer) -> Iterator[Hit]:
             yield Hit("vitals-contradict", place, beer.batch_id, {"problem": error.message, "hint": hint})
 
 
+def impossible_recipe(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A recipe from which nothing can be predicted because its figures make no beer."""
+    expected = forecast(beer.batch) if beer.batch.recipe is not None else None
+    if expected is not None and expected.problem:
+        place = context.at_batch(beer.batch_id, "recipe")
+        yield Hit("recipe-impossible", place, beer.batch_id, {"problem": expected.problem})
+
+
+# by vital, and whether the first source lies above the second
 QUESTIONS = {
-    "og": "was the volume short or long, or the yield of the mash not as planned? Correct one of them",
-    "fg": "has it finished, and was the hydrometer at its temperature? Correct one of them",
-    "abv": "which of the readings is wrong? Correct one of them",
+    ("og", True): "was the volume short, or the yield of the mash better than planned? Correct one of them",
+    ("og", False): "was the volume large, or the yield of the mash poorer than planned? Correct one of them",
+    ("fg", True): "has it finished, and was the hydrometer at its temperature? Correct one of them",
+    ("fg", False): "was the mash cooler or the yeast hungrier than planned? Correct one of them",
+    ("abv", True): "which of the readings is wrong? Correct one of them",
+    ("abv", False): "which of the readings is wrong? Correct one of them",
 }
 
 
 def disagreement(context: Context, beer: Beer) -> Iterator[Hit]:
     """A measured vital and a predicted one, or a strength and its gravities, that lie apart beyond both errors."""
     batch = beer.batch
+    from_recipe = recipe_vitals(batch)
     for vital in VITALS:
         measured = recorded(batch.measured, vital, "measured")
         predicted = recorded(batch.predicted, vital, "predicted")
         if measured and predicted:
             yield from _apart(context, beer, vital, ("measured", measured), ("predicted", predicted))
+        said = ("measured", measured) if measured else ("predicted", predicted) if predicted else None
+        if said and said[1] and vital in from_recipe:
+            yield from _apart(context, beer, vital, (said[0], said[1]), ("the recipe says", from_recipe[vital]))
     og, fg, strength = (recorded(batch.measured, vital, "measured") for vital in ("og", "fg", "abv"))
     if og and fg and strength and fg.value <= og.value:
         derived = Vitals(og=og, fg=fg).known["abv"]
@@ -101,8 +118,10 @@ def _apart(
         shown = {"a": a.value, "a_error": a.error or 0.0, "b": b.value, "b_error": b.error or 0.0, "gap": gap}
         values: dict[str, object] = {name: amount(vital, value) for name, value in shown.items()}
         values |= {"vital": VITAL_WORDS[vital], "first": first, "second": second}
-        values["question"] = QUESTIONS.get(vital, "which of them is right? Correct or remove the other")
-        yield Hit("vitals-disagree", context.at_batch(beer.batch_id, "measured", vital), beer.batch_id, values)
+        usual = "which of them is right? Correct or remove the other"
+        values["question"] = QUESTIONS.get((vital, a.value > b.value), usual)
+        where = "predicted" if first == "predicted" else "measured"
+        yield Hit("vitals-disagree", context.at_batch(beer.batch_id, where, vital), beer.batch_id, values)
 
 
 def ranges(context: Context, beer: Beer) -> Iterator[Hit]:
@@ -234,6 +253,7 @@ def listed_names(context: Context, competition_id: str) -> Iterator[Hit]:
 FOR_BEERS: tuple[Rule[Beer], ...] = (
     Rule(("style-unknown", "style-ambiguous", "base-unknown"), names),
     Rule(("vitals-contradict",), contradiction),
+    Rule(("recipe-impossible",), impossible_recipe),
     Rule(("vitals-disagree",), disagreement),
     Rule(("style-out-of-range", "style-near-edge", "base-out-of-range"), ranges),
     Rule(("style-better-elsewhere",), elsewhere),
