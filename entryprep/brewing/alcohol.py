@@ -33,7 +33,8 @@ def abw(og: float, fg: float) -> float:
     """
     _fermented(og, fg)
     oe = plato_from_sg(og)
-    return (oe - real_extract(oe, plato_from_sg(fg))) / (_PER_ALCOHOL - _PER_EXTRACT * oe)
+    # OE − RE = 0.8192 (OE − AE), written so that nothing fermented is exactly no alcohol
+    return _AE_SHARE * (oe - plato_from_sg(fg)) / (_PER_ALCOHOL - _PER_EXTRACT * oe)
 
 
 def abv(og: float, fg: float) -> float:
@@ -68,11 +69,11 @@ def og_from_abv(abv_percent: float, fg: float) -> float:
     Raises ValueError where no original gravity up to 1.195 gives that strength, or strength is negative.
     """
     ae = plato_from_sg(fg)
-    share = _AE_SHARE * fg / ETHANOL_DENSITY_RATIO
-    # ABV (2.0665 − 0.010665 OE) = share (OE − AE)
-    oe = (_PER_ALCOHOL * abv_percent + share * ae) / (share + _PER_EXTRACT * abv_percent)
-    if not (abv_percent >= 0 and oe <= plato_from_sg(HIGHEST_OG)):
+    if not (abv_percent >= 0 and fg <= HIGHEST_OG and abv_percent <= abv(HIGHEST_OG, fg)):
         raise ValueError(f"no original gravity gives {abv_percent} % at a final gravity of {fg}")
+    # ABV (2.0665 − 0.010665 OE) = share (OE − AE), solved for OE
+    share = _AE_SHARE * fg / ETHANOL_DENSITY_RATIO
+    oe = (_PER_ALCOHOL * abv_percent + share * ae) / (share + _PER_EXTRACT * abv_percent)
     return max(fg, sg_from_plato(oe)) if oe > ae else fg
 
 

@@ -16,7 +16,7 @@ CEILING_IBU = 110.0  # solubility of iso-alpha acids in beer, about 110 mg/l (be
 _ACTIVATION_K = 11858.0
 _BOIL_K = 373.15
 ISOMERISES_ABOVE_C = 60.0
-# First wort hops boil for as long as the boil; brewers add 0 to 10 % for the time in the warming wort (common practice).
+# First wort hops boil as long as the boil; brewers add 0 to 10 % for the time in warming wort (common practice).
 FIRST_WORT_FACTOR = 1.05
 # Dry hops add no IBU by definition: their alpha acids are not isomerised below about 60 °C. (The laboratory's figure
 # may still move by some units, as it counts oxidised acids and polyphenols too, and hop matter takes iso-alpha acids

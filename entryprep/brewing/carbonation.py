@@ -11,7 +11,7 @@ import math
 KPA_PER_PSI = 6.894757
 VOLUMES_PER_GRAM_PER_LITRE = {
     # 1 over the grams of sugar per litre that add one volume. The first three are stoichiometry at 1.964 g CO2 per
-    # litre and volume; 4.42 for glucose monohydrate agrees with the BYO priming chart (128 g in 5 US gal: 1.53 volumes).
+    # litre and volume; 4.42 for glucose monohydrate agrees with the BYO priming chart (128 g in 5 US gal: 1.53).
     # Charts that work with 3.7 or 3.75 take the gas at 20 °C and come out 8 % low.
     "corn sugar": 1 / 4.42,
     "glucose": 1 / 4.02,
@@ -101,8 +101,8 @@ def priming_mass_g(sugar: str, volumes: float, beer_l: float, temperature_c: flo
     """Grams of priming sugar that bring ``beer_l`` litres of beer to ``volumes`` of CO2; see :func:`primed_volumes`.
 
     Only for beer that has fermented out and bottles made for that many volumes: more sugar, or sugar left in the beer,
-    bursts glass. Raises ValueError for an unknown sugar, no beer, volumes outside 0 to 8, or fewer volumes than the beer
-    already holds.
+    bursts glass. Raises ValueError for an unknown sugar, no beer, volumes outside 0 to 8, or fewer volumes than the
+    beer already holds.
     """
     if not 0 <= volumes <= MOST_VOLUMES:
         raise ValueError(f"{volumes} volumes of CO2 is outside 0 to {MOST_VOLUMES:g}")
