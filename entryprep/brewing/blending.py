@@ -1,4 +1,4 @@
-"""Blending, dilution and boiling off, by mass of extract."""
+"""Blending, dilution and boiling off by mass of extract; blending of strengths by volume."""
 
 from __future__ import annotations
 
@@ -30,3 +30,18 @@ def concentrated_sg(volume_l: float, sg: float, left_l: float) -> float:
     if not 0 < left_l <= volume_l:
         raise ValueError(f"{left_l} L cannot be left of {volume_l} L")
     return 1 + (sg - 1) * volume_l / left_l
+
+
+def spirit_parts(base_abv: float, spirit_abv: float, target_abv: float) -> tuple[float, float]:
+    """Parts of spirit and of base, by volume, that blend to a strength, all in % ABV: (target − base, spirit − target).
+
+    The square of the wine and spirit trade (common practice). Alcohol is conserved; the contraction of the mixture is
+    left out, below 0.1 % ABV for beer with a little spirit (from memory). Fortifying beer may make it another product
+    in law: local law decides. Raises ValueError unless 0 ≤ base ≤ target ≤ spirit ≤ 100 and base < spirit.
+    """
+    if not (0 <= base_abv <= target_abv <= spirit_abv <= 100 and base_abv < spirit_abv):
+        raise ValueError(
+            f"a base of {base_abv} % and a spirit of {spirit_abv} % cannot blend to {target_abv} %: "
+            "the target lies between them"
+        )
+    return target_abv - base_abv, spirit_abv - target_abv

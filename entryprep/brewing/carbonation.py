@@ -1,38 +1,77 @@
-"""Carbonation: pressure of dissolved CO2, what fermentation leaves behind, what priming sugar adds."""
+"""Carbonation: pressure of dissolved CO2, what fermentation leaves behind, what priming sugar adds.
+
+Too much priming sugar, or beer bottled before its fermentation is over, bursts glass: whoever shows these numbers says
+so beside them. A volume is a litre of gas at 0 °C and 1 atm in a litre of beer, 1.964 g/L.
+"""
 
 from __future__ import annotations
 
+import math
+
 KPA_PER_PSI = 6.894757
 VOLUMES_PER_GRAM_PER_LITRE = {
-    # grams of sugar per litre that add one volume: stoichiometry at 1.964 g CO2 per litre and volume;
-    # 4.42 for glucose monohydrate agrees with the BYO priming chart (128 g in 5 US gal gives 1.53 volumes).
+    # 1 over the grams of sugar per litre that add one volume. The first three are stoichiometry at 1.964 g CO2 per
+    # litre and volume; 4.42 for glucose monohydrate agrees with the BYO priming chart (128 g in 5 US gal: 1.53).
+    # Charts that work with 3.7 or 3.75 take the gas at 20 °C and come out 8 % low.
     "corn sugar": 1 / 4.42,
     "glucose": 1 / 4.02,
     "table sugar": 1 / 3.82,
+    # The last two vary from lot to lot, and are good to about a fifth. Dry malt extract: 97 % solids, 64 % of them
+    # fermented, as maltose (from memory). Honey: 82.5 % solids, 95 % of them fermented, as glucose (from memory).
+    "dry malt extract": 0.97 * 0.64 / 3.82,
+    "honey": 0.825 * 0.95 / 4.02,
 }
+MOST_VOLUMES = 8.0
+ATMOSPHERE_KPA = 101.325
+CHART_ENDS_C = (80 - 32) / 1.8
+_HENRY_K = 2400.0  # d ln(solubility)/d(1/T) of CO2 in water, K (compilations of Henry's law constants; from memory)
+# the polynomial of the brewers' chart: psi = C0 + C1 F + C2 F² + C3 F V + C4 V + C5 V²
+_C0, _C1, _C2, _C3, _C4, _C5 = -16.6999, -0.0101059, 0.00116512, 0.173354, 4.24267, -0.0684226
 
 
 def gauge_pressure_kpa(volumes: float, temperature_c: float) -> float:
     """Gauge pressure, kPa, of beer holding ``volumes`` of CO2 at ``temperature_c``, at equilibrium.
 
-    The brewers' chart as a polynomial in °F and psi (brewery.org/library/CO2charts.html); made for 0 to
-    27 °C, extrapolated above and then good to about ±10 %. Raises ValueError for volumes outside 0 to 8
-    or temperatures outside −5 to 60 °C. Never below 0.
+    The brewers' chart as a polynomial in °F and psi (brewery.org/library/CO2charts.html), for a gauge at sea level. The
+    chart ends at 80 °F (26.7 °C); extrapolated above it reads low, by about a tenth at 40 °C: for a warm bottle use
+    :func:`bottle_pressure_kpa`. Raises ValueError for volumes outside 0 to 8 or temperatures outside −5 to 60 °C.
+    Never below 0.
     """
-    if not 0 <= volumes <= 8:
-        raise ValueError(f"{volumes} volumes of CO2 is outside 0 to 8")
-    if not -5 <= temperature_c <= 60:
-        raise ValueError(f"{temperature_c} °C is outside −5 to 60 °C")
-    f = 1.8 * temperature_c + 32
-    psi = (
-        -16.6999
-        - 0.0101059 * f
-        + 0.00116512 * f * f
-        + 0.173354 * f * volumes
-        + 4.24267 * volumes
-        - 0.0684226 * volumes * volumes
-    )
-    return max(0.0, psi * KPA_PER_PSI)
+    if not 0 <= volumes <= MOST_VOLUMES:
+        raise ValueError(f"{volumes} volumes of CO2 is outside 0 to {MOST_VOLUMES:g}")
+    return max(0.0, _chart_kpa(volumes, temperature_c))
+
+
+def bottle_pressure_kpa(volumes: float, temperature_c: float) -> float:
+    """Gauge pressure, kPa, in a closed bottle of beer with ``volumes`` of CO2 that has come to ``temperature_c``.
+
+    :func:`gauge_pressure_kpa` to the end of its chart at 26.7 °C; above, the absolute pressure rises by Henry's law,
+    P ∝ e^(−2400/T) with T in K (CO2 in water; the constant is from memory), which is about a tenth more at 40 °C. Good
+    to about ±10 % there. The space above the beer is left out, which errs on the side of caution. Raises ValueError as
+    :func:`gauge_pressure_kpa`.
+    """
+    at_chart = gauge_pressure_kpa(volumes, temperature_c)
+    if temperature_c <= CHART_ENDS_C:
+        return at_chart
+    rise = math.exp(_HENRY_K * (1 / (CHART_ENDS_C + 273.15) - 1 / (temperature_c + 273.15)))
+    return max(0.0, (_chart_kpa(volumes, CHART_ENDS_C) + ATMOSPHERE_KPA) * rise - ATMOSPHERE_KPA)
+
+
+def volumes_at_pressure(kpa: float, temperature_c: float) -> float:
+    """Volumes of CO2 in beer at ``temperature_c`` under ``kpa`` of gauge pressure, at equilibrium.
+
+    The inverse of :func:`gauge_pressure_kpa`, with its source and reach. Raises ValueError for a pressure below 0 or
+    above that of 8 volumes, or temperatures outside −5 to 50 °C, where the chart's curve no longer starts above 0.
+    """
+    if not -5 <= temperature_c <= 50:
+        raise ValueError(f"{temperature_c} °C is outside −5 to 50 °C")
+    most = gauge_pressure_kpa(MOST_VOLUMES, temperature_c)
+    if not 0 <= kpa <= most:
+        raise ValueError(f"{kpa} kPa is outside 0 to {most:.0f} kPa, the pressure of {MOST_VOLUMES:g} volumes")
+    rest, linear = _chart(temperature_c)
+    missing = rest - kpa / KPA_PER_PSI
+    # the smaller root of C5 V² + linear V + missing = 0, in the form that does not cancel
+    return -2 * missing / (linear + math.sqrt(linear * linear - 4 * _C5 * missing))
 
 
 def residual_volumes(temperature_c: float) -> float:
@@ -53,8 +92,41 @@ def primed_volumes(sugar: str, mass_g: float, beer_l: float, temperature_c: floa
     ``sugar`` is a key of :data:`VOLUMES_PER_GRAM_PER_LITRE`; ``temperature_c`` the warmest the beer was after
     fermentation. Raises ValueError for an unknown sugar, a mass below 0 or no beer.
     """
+    if not (mass_g >= 0 and beer_l > 0):
+        raise ValueError("priming needs a mass from 0 and a volume above 0")
+    return residual_volumes(temperature_c) + _volumes_per_gram_per_litre(sugar) * mass_g / beer_l
+
+
+def priming_mass_g(sugar: str, volumes: float, beer_l: float, temperature_c: float) -> float:
+    """Grams of priming sugar that bring ``beer_l`` litres of beer to ``volumes`` of CO2; see :func:`primed_volumes`.
+
+    Only for beer that has fermented out and bottles made for that many volumes: more sugar, or sugar left in the beer,
+    bursts glass. Raises ValueError for an unknown sugar, no beer, volumes outside 0 to 8, or fewer volumes than the
+    beer already holds.
+    """
+    if not 0 <= volumes <= MOST_VOLUMES:
+        raise ValueError(f"{volumes} volumes of CO2 is outside 0 to {MOST_VOLUMES:g}")
+    if not beer_l > 0:
+        raise ValueError("priming needs a volume of beer above 0")
+    held = residual_volumes(temperature_c)
+    if volumes < held:
+        raise ValueError(f"beer at {temperature_c} °C already holds {held:.2f} volumes, more than {volumes}")
+    return (volumes - held) * beer_l / _volumes_per_gram_per_litre(sugar)
+
+
+def _chart(celsius: float) -> tuple[float, float]:
+    if not -5 <= celsius <= 60:
+        raise ValueError(f"{celsius} °C is outside −5 to 60 °C")
+    f = 1.8 * celsius + 32
+    return _C0 + _C1 * f + _C2 * f * f, _C4 + _C3 * f
+
+
+def _chart_kpa(volumes: float, celsius: float) -> float:
+    rest, linear = _chart(celsius)
+    return (rest + linear * volumes + _C5 * volumes * volumes) * KPA_PER_PSI
+
+
+def _volumes_per_gram_per_litre(sugar: str) -> float:
     if sugar not in VOLUMES_PER_GRAM_PER_LITRE:
         raise ValueError(f"{sugar} is not one of {', '.join(VOLUMES_PER_GRAM_PER_LITRE)}")
-    if mass_g < 0 or beer_l <= 0:
-        raise ValueError("priming needs a mass from 0 and a volume above 0")
-    return residual_volumes(temperature_c) + VOLUMES_PER_GRAM_PER_LITRE[sugar] * mass_g / beer_l
+    return VOLUMES_PER_GRAM_PER_LITRE[sugar]

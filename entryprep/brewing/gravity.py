@@ -1,16 +1,25 @@
 """Specific gravity and extract.
 
-The polynomial is the ASBC fit P = 135.997 S³ − 630.272 S² + 1111.14 S − 616.868 (S specific gravity
-20/20 °C, P °Plato), as printed in Wikipedia, "Brix". One page in circulation misprints two of its
-coefficients (1114.14, 135.977); a test holds ours to published anchor points.
+°Plato is the ASBC fit P = 135.997 S³ − 630.272 S² + 1111.14 S − 616.868, °Brix the fit to the NBS table
+Bx = 182.46007 S³ − 775.68212 S² + 1262.7794 S − 669.56218 (S specific gravity 20/20 °C; both as printed in Wikipedia,
+"Brix"). One page in circulation misprints two coefficients of the first (1114.14, 135.977); tests hold both to
+published tables. The two scales mean the same, mass per cent of extract: the fits stay within 0.006 of each other to
+1.100 and part by 0.1 at 1.178, where the second follows its table (0.0009 °Bx RMS to 40 °Bx).
 """
 
 from __future__ import annotations
 
+from entryprep.brewing.newton import newton_root
+
 SG_MIN = 0.980
 SG_MAX = 1.200
-_BISECTIONS = 60
-_WATER_OFFSET = 0.003
+BRIX_SG_MAX = 1.17874
+_FADE = 0.010
+
+# a, b, c, d of a S³ + b S² + c S + d, and what the fit lacks of 0 for water
+_Fit = tuple[float, float, float, float, float]
+_PLATO: _Fit = (135.997, -630.272, 1111.14, -616.868, 0.003)
+_BRIX: _Fit = (182.46007, -775.68212, 1262.7794, -669.56218, 0.00483)
 
 
 def plato_from_sg(sg: float) -> float:
@@ -23,32 +32,64 @@ def plato_from_sg(sg: float) -> float:
     """
     if not SG_MIN <= sg <= SG_MAX:
         raise ValueError(f"specific gravity {sg} is outside {SG_MIN} to {SG_MAX}")
-    plato = ((135.997 * sg - 630.272) * sg + 1111.14) * sg - 616.868
-    return plato + _WATER_OFFSET * max(0.0, 1.0 - abs(sg - 1.0) / 0.010)
+    return _extract(sg, _PLATO)
+
+
+def plato_slope(sg: float) -> float:
+    """∂P/∂S of :func:`plato_from_sg`, °P per unit of specific gravity: about 259 for water, 230 at 1.080.
+
+    Valid for 0.980 to 1.200; raises ValueError outside. Source: the derivative of the ASBC cubic.
+    """
+    if not SG_MIN <= sg <= SG_MAX:
+        raise ValueError(f"specific gravity {sg} is outside {SG_MIN} to {SG_MAX}")
+    return _slope(sg, _PLATO)
 
 
 def sg_from_plato(plato: float) -> float:
-    """Specific gravity 20/20 °C of an extract in °Plato, the inverse of :func:`plato_from_sg` by bisection.
+    """Specific gravity 20/20 °C of an extract in °Plato, the inverse of :func:`plato_from_sg` by Newton's method.
 
-    Valid for −5 to 40 °P. Raises ValueError outside. Accurate to 1e-9 of the forward polynomial.
+    Valid for −5 to 43 °P. Raises ValueError outside. Accurate to 1e-12 of the forward polynomial.
     """
-    if not -5.0 <= plato <= 40.0:
-        raise ValueError(f"{plato} °P is outside −5 to 40 °P")
-    low, high = SG_MIN, SG_MAX
-    for _ in range(_BISECTIONS):
-        middle = (low + high) / 2
-        if plato_from_sg(middle) < plato:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    if not -5.0 <= plato <= 43.0:
+        raise ValueError(f"{plato} °P is outside −5 to 43 °P")
+    return _inverse(plato, _PLATO)
+
+
+def brix_from_sg(sg: float) -> float:
+    """Sugar in °Brix (mass %) of a specific gravity 20/20 °C of unfermented wort or juice.
+
+    Valid for 0.980 to 1.17874 (40 °Bx); the fit's −0.005 °Bx for water is faded out as in :func:`plato_from_sg`.
+    Raises ValueError outside. Source: cubic fitted to the NBS table (see the module).
+    """
+    if not SG_MIN <= sg <= BRIX_SG_MAX:
+        raise ValueError(f"specific gravity {sg} is outside {SG_MIN} to {BRIX_SG_MAX}")
+    return _extract(sg, _BRIX)
 
 
 def sg_from_brix(brix: float) -> float:
-    """Specific gravity of °Brix read on unfermented wort or juice, taken as °Plato: to 20 they differ by
-    less than 0.01.
+    """Specific gravity 20/20 °C of °Brix, the inverse of :func:`brix_from_sg`; of wort or juice before fermentation.
 
-    Source: the published anchor S 1.040 = 9.99325 °Bx = 9.99359 °P (Wikipedia, "Brix").
-    Raises ValueError outside −5 to 40.
+    What a refractometer shows for wort is a little more than °Brix of extract: see
+    :func:`entryprep.brewing.refractometer.og_from_brix`. Valid for −5 to 40; raises ValueError outside.
     """
-    return sg_from_plato(brix)
+    if not -5.0 <= brix <= 40.0:
+        raise ValueError(f"{brix} °Brix is outside −5 to 40")
+    return _inverse(brix, _BRIX)
+
+
+def _extract(sg: float, fit: _Fit) -> float:
+    a, b, c, d, offset = fit
+    return ((a * sg + b) * sg + c) * sg + d + offset * max(0.0, 1.0 - abs(sg - 1.0) / _FADE)
+
+
+def _slope(sg: float, fit: _Fit) -> float:
+    a, b, c, _, offset = fit
+    away = sg - 1.0
+    fading = offset / _FADE if 0 < abs(away) < _FADE else 0.0
+    return (3 * a * sg + 2 * b) * sg + c + (fading if away < 0 else -fading)
+
+
+def _inverse(extract: float, fit: _Fit) -> float:
+    # the start is the rational form of the textbooks, S = 1 + P/(258.6 − 227.1 P/258.2), from memory: good to 0.0005
+    start = 1 + extract / (258.6 - extract / 258.2 * 227.1)
+    return newton_root(lambda sg: _extract(sg, fit) - extract, lambda sg: _slope(sg, fit), start, SG_MIN, SG_MAX)

@@ -84,7 +84,9 @@ class Concentration(Record):
 class Priming(Record):
     """Sugar given at bottling."""
 
-    sugar: Literal["corn sugar", "glucose", "table sugar"] = Field(description="Corn sugar is glucose monohydrate.")
+    sugar: Literal["corn sugar", "glucose", "table sugar", "dry malt extract", "honey"] = Field(
+        description="Corn sugar is glucose monohydrate; malt extract and honey are good to a fifth."
+    )
     mass: MassG = Field(description="How much.")
     beer: VolumeL = Field(description="Volume of beer it went into.")
     temperature: TemperatureC = Field(description="Warmest temperature of the beer after fermentation.")

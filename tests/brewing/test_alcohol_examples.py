@@ -1,0 +1,176 @@
+"""Strength, attenuation and energy against published worked examples and other equations (sources beside them)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from scipy.constants import calorie_IT, fluid_ounce
+from scipy.optimize import approx_fprime
+
+from entryprep.brewing.alcohol import (
+    KJ_PER_KCAL,
+    abv,
+    abv_by_points,
+    abv_slopes,
+    abw,
+    apparent_attenuation,
+    energy_kcal_per_litre,
+    fg_from_abv,
+    oe_from_abw,
+    og_from_abv,
+    real_attenuation,
+    real_extract,
+)
+from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from tests.vectors import vector_rows
+
+# H. Rudolph, "Berechnung des Alkoholgehalts": OE 12.2 and AE 3.8
+RUDOLPH = (sg_from_plato(12.2), sg_from_plato(3.8))
+WORTS = [(1.040, 1.010), (1.048, 1.010), (1.050, 1.010), (1.060, 1.015), (1.070, 1.016), (1.080, 1.018)]
+STRONG = [(1.100, 1.020), (1.120, 1.030)]
+
+
+def hall_abv(og: float, fg: float) -> float:
+    """% ABV by M. L. Hall, "Brew by the Numbers", Zymurgy 18(2), 1995, as quoted by two pages."""
+    return 76.08 * (og - fg) / (1.775 - og) * fg / 0.794
+
+
+def test_energy_worked_example() -> None:
+    # Rudolph: 230 kcal and 963 kJ per half litre
+    kcal = energy_kcal_per_litre(*RUDOLPH) / 2
+    assert round(kcal) == 230
+    # his 963 kJ take an SG of 1.013 for 3.8 °P, where the sugar tables have 1.0149: with that they are 964.5
+    assert round(kcal * KJ_PER_KCAL * 1.013 / RUDOLPH[1]) == 963
+    assert kcal * KJ_PER_KCAL == pytest.approx(963, rel=0.002)
+
+
+def test_the_unit_of_energy() -> None:
+    # the International Table calorie of scipy's constants
+    assert pytest.approx(calorie_IT, abs=1e-12) == KJ_PER_KCAL
+
+
+@pytest.mark.parametrize(("og", "fg"), WORTS + STRONG)
+def test_energy_against_another_publication(og: float, fg: float) -> None:
+    # G. Fix, Home Brew Digest, 8 June 1992: kcal per 12 fl oz = FG (24.495 ABW + 14.2 (RE - 0.1))
+    re = real_extract(plato_from_sg(og), plato_from_sg(fg))
+    fix = fg * (24.495 * abw(og, fg) + 14.2 * (re - 0.1))
+    assert energy_kcal_per_litre(og, fg) * 12 * fluid_ounce * 1000 == pytest.approx(fix, rel=0.001)
+
+
+@pytest.mark.parametrize(("og", "fg"), [*WORTS, *STRONG, RUDOLPH])
+def test_balling_as_printed_in_whole_numbers(og: float, fg: float) -> None:
+    # Rudolph prints the same relation as 81.92 (OE - AE)/(206.65 - 1.0665 OE)
+    oe, ae = plato_from_sg(og), plato_from_sg(fg)
+    assert abw(og, fg) == pytest.approx(81.92 * (oe - ae) / (206.65 - 1.0665 * oe), rel=1e-4)
+
+
+def test_original_extract_backwards() -> None:
+    # from Rudolph's printed results, RE 5.3 and ABW 3.6, back to his 12.2 °P: the digits leave 0.15 open
+    assert oe_from_abw(3.6, 5.3) == pytest.approx(12.2, abs=0.15)
+    oe, ae = plato_from_sg(RUDOLPH[0]), plato_from_sg(RUDOLPH[1])
+    assert oe_from_abw(abw(*RUDOLPH), real_extract(oe, ae)) == pytest.approx(12.2, abs=1e-6)
+    # Nielsen et al., Brauwelt International, 2007: 2.0665 g of extract become 1 g of alcohol, 0.9565 g of carbon
+    # dioxide and 0.11 g of yeast, so 1 g of alcohol in 100 g of beer without extract came from 2.0665 g in 101.0665
+    assert oe_from_abw(1.0, 0.0) == pytest.approx(100 * 2.0665 / (100 + 0.9565 + 0.11), rel=1e-6)
+
+
+@pytest.mark.parametrize("row", vector_rows("attenuation.yaml"), ids=lambda row: f"{row['og']}/{row['fg']}")
+def test_apparent_attenuation_near_the_published(row: dict[str, Any]) -> None:
+    # printed as whole per cents of gravity points; true °Plato stays within one per cent
+    assert apparent_attenuation(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=1.0)
+
+
+def test_a_wort_fermented_to_the_last() -> None:
+    # Palmer, How to Brew, ch. 6 (quoted at homedistiller.org): 1.040 at 100 % real attenuation reads about 0.991,
+    # 122 % apparent. By Balling it is 0.9915
+    dry = sg_from_plato(-0.1808 / 0.8192 * plato_from_sg(1.040))  # where no real extract is left
+    assert dry == pytest.approx(0.991, abs=0.001)
+    assert real_attenuation(1.040, dry) == pytest.approx(100)
+    assert round(apparent_attenuation(1.040, dry)) == 122
+
+
+@pytest.mark.parametrize(("og", "fg"), WORTS + STRONG)
+def test_real_attenuation_is_four_fifths_of_the_apparent(og: float, fg: float) -> None:
+    # MEBAK method B-590.80.530: about 0.81
+    assert real_attenuation(og, fg) / apparent_attenuation(og, fg) == pytest.approx(0.81, abs=0.01)
+
+
+def test_a_misprinted_final_gravity_is_refused() -> None:
+    # cancanawards.com prints 1.0625 for a wort of 1.050 attenuated by 75 %; 1.0125 is right
+    assert apparent_attenuation(1.050, 1.0125) == pytest.approx(75, abs=1.0)
+    with pytest.raises(ValueError, match="above original"):
+        abv(1.050, 1.0625)
+
+
+@pytest.mark.parametrize("row", vector_rows("attenuation.yaml", "strength"), ids=lambda row: row["source"])
+def test_the_points_rule_worked_examples(row: dict[str, Any]) -> None:
+    assert abv_by_points(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=0.0051)
+    assert abv(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=0.15)
+
+
+@pytest.mark.parametrize(("og", "fg"), [w for w in WORTS if w[0] <= 1.070])
+def test_three_equations_agree_on_ordinary_beer(og: float, fg: float) -> None:
+    assert abv(og, fg) == pytest.approx(hall_abv(og, fg), abs=0.3)
+    assert abv(og, fg) == pytest.approx(abv_by_points(og, fg), abs=0.15)
+
+
+@pytest.mark.parametrize(("og", "fg"), STRONG)
+def test_strong_beer_is_not_overstated(og: float, fg: float) -> None:
+    # Hall's form takes 1000 (SG - 1)/4 for °Plato: 25 for a wort of 1.100, which the tables have at 23.8
+    assert hall_abv(og, fg) - abv(og, fg) > 0.5
+    # with his °Plato put into Balling's relations the difference is gone
+    oe, ae = 250 * (og - 1), 250 * (fg - 1)
+    by_fours = 81.92 * (oe - ae) / (206.65 - 1.0665 * oe) * fg / 0.794
+    assert hall_abv(og, fg) == pytest.approx(by_fours, rel=0.012)
+
+
+@pytest.mark.parametrize(("og", "fg"), [*WORTS, *STRONG, (1.040, 0.994), (1.060, 1.0595)])
+def test_slopes_are_scipys_derivatives(og: float, fg: float) -> None:
+    numeric = approx_fprime([og, fg], lambda x: abv(float(x[0]), float(x[1])), 1e-7)
+    # 0.002 for the fading of the water offset, which ends at 1.010 exactly
+    assert abv_slopes(og, fg) == pytest.approx(tuple(numeric), rel=0.002)
+
+
+def test_slopes_exist_at_every_corner() -> None:
+    for og, fg in ((1.2, 0.98), (0.98, 0.98), (1.0, 1.0), (1.2, 1.2)):
+        by_og, by_fg = abv_slopes(og, fg)
+        assert by_og > 0 > by_fg
+
+
+def test_the_error_of_two_readings() -> None:
+    # common practice: 131.25 by the root of two, so 0.19 % ABV for two readings good to 0.001
+    by_og, by_fg = abv_slopes(1.050, 1.010)
+    assert math.hypot(by_og * 0.001, by_fg * 0.001) == pytest.approx(0.19, abs=0.02)
+
+
+@pytest.mark.parametrize("og", [1.0, 1.01, 1.05, 1.1, 1.19])
+def test_the_inverses_reach_both_ends(og: float) -> None:
+    assert fg_from_abv(og, 0) == og
+    assert og_from_abv(0, og) == og
+    assert fg_from_abv(og, abv(og, 0.98)) == pytest.approx(0.98, abs=1e-9)
+    assert og_from_abv(abv(1.195, og), og) == pytest.approx(1.195, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: abv(math.nan, 1.01),
+        lambda: abv_by_points(1.01, 1.05),
+        lambda: abv_slopes(1.01, 1.05),
+        lambda: energy_kcal_per_litre(1.01, 1.05),
+        lambda: real_attenuation(1.0, 1.0),
+        lambda: oe_from_abw(-1, 4),
+        lambda: oe_from_abw(5, 60),
+        lambda: og_from_abv(math.nan, 1.01),
+        lambda: og_from_abv(-1, 1.01),
+        lambda: og_from_abv(22, 1.19),
+        lambda: fg_from_abv(1.05, math.nan),
+        lambda: fg_from_abv(1.05, -1),
+    ],
+)
+def test_impossible_values_are_refused(call: Callable[[], object]) -> None:
+    with pytest.raises(ValueError, match=r"\w"):
+        call()
