@@ -147,3 +147,24 @@ def _original(og: float) -> float:
 def _fermented(og: float, fg: float) -> None:
     if not fg <= og:
         raise ValueError(f"final gravity {fg} is above original gravity {og}")
+
+
+def fermented_share(oe_plato: float, attenuation: float) -> float:
+    """Share, by mass, of the extract of a wort of ``oe_plato`` °P that apparent ``attenuation`` (0 to 1.2) stands for.
+
+    By Balling's balance: 100 g of wort become 100 − 1.0665 A g of beer with A g of alcohol from 2.0665 A g of extract.
+    Real attenuation in per cent of the beer (0.8192 × apparent) is a little less. 0 for a wort without extract.
+    """
+    if oe_plato <= 0:
+        return 0.0
+    abw_percent = 0.8192 * attenuation * oe_plato / (2.0665 - 0.010665 * oe_plato)
+    return 2.0665 * abw_percent / (1 + 0.010665 * abw_percent) / oe_plato
+
+
+def real_extract_left(oe_plato: float, fermented: float) -> float:
+    """Real extract, °P, of a beer of which the share ``fermented`` (0 to 1) of the extract, by mass, is gone.
+
+    The same balance as :func:`fermented_share`; 1 leaves no extract.
+    """
+    gone = oe_plato * fermented
+    return 100 * (oe_plato - gone) / (100 - 1.0665 / 2.0665 * gone)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from entryprep.brewing.gravity import plato_from_sg
+from entryprep.brewing.gravity import plato_from_sg, plato_slope
 
 WATER_KG_PER_L = 0.99821  # at 20 °C, from memory of the usual tables
 SUCROSE_POINTS = 46.21  # points per pound and US gallon; Palmer's table: points = yield % × 0.4621
@@ -51,10 +51,10 @@ def sg_from_extract(kg_per_l: float) -> float:
     sg = 1 + 0.385 * kg_per_l
     for _ in range(8):
         plato = plato_from_sg(sg)
-        slope = plato + sg * ((407.991 * sg - 1260.544) * sg + 1111.14)  # d(S · P)/dS
+        slope = plato + sg * plato_slope(sg)  # d(S · P)/dS
         step = (sg * plato - kg_per_l * 100 / WATER_KG_PER_L) / slope
         sg = min(max(sg - step, 1.0), 1.2)
-        if abs(step) < 1e-10:
+        if abs(step) < 1e-6:  # the next step would be its square
             break
     return sg
 

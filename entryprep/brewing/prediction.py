@@ -13,14 +13,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
-from entryprep.brewing.alcohol import abv
-from entryprep.brewing.bitterness import CEILING_IBU, ISOMERISES_ABOVE_C, isomerisation_rate
+from entryprep.brewing.alcohol import abv, fermented_share, real_extract_left
+from entryprep.brewing.bitterness import FIRST_WORT_FACTOR, ISOMERISES_ABOVE_C, capped_ibu, isomerisation_rate
 from entryprep.brewing.colour import LB_PER_GAL, MOREY_EXPONENT, morey_srm
 from entryprep.brewing.extract import Fermentable, extract_of, sg_from_extract
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 
-REAL_PER_APPARENT = 0.8192  # Balling: RE = 0.1808 OE + 0.8192 AE
-FIRST_WORT_FACTOR = 1.05  # a boil addition of full length, 0 to 10 % more: common practice
 MASH_HOP_FACTOR = 0.2  # hops left in the mash tun bitter little: common practice, uncertain
 STAND_CELSIUS = 90.0  # where a stand has no temperature: common practice
 DEFAULT_BOIL_MINUTES = 60.0
@@ -189,9 +187,11 @@ def _outcome(plan: Plan, sums: _Sums, shift: _Shift, known_og: float | None) -> 
         boil = (end + 1 + (end - 1) * volume / plan.boil_volume_l) / 2
     fg, strength = og, 0.0
     if plan.attenuation is not None and total > 0 and known_og is None:
-        real = REAL_PER_APPARENT * (plan.attenuation + shift.attenuation)
-        left = (wort * (1 - real) + sums.dextrins * shift.sugar) / total
-        apparent = plato_from_sg(og) * (left - (1 - REAL_PER_APPARENT)) / REAL_PER_APPARENT
+        oe = plato_from_sg(og)
+        # what the yeast leaves of wort is a matter of the wort, not of the sugar beside it
+        oe_wort = oe if wort == total else plato_from_sg(sg_from_extract(wort / volume))
+        gone = wort * fermented_share(oe_wort, plan.attenuation + shift.attenuation) + sums.sugars * shift.sugar
+        apparent = (real_extract_left(oe, gone / total) - 0.1808 * oe) / 0.8192
         fg = sg_from_plato(max(-5.0, apparent))
         strength = abv(og, min(fg, og))
     ibu = (sum(sums.boil_hops) + sum(sums.stand_hops)) * math.pow(0.000125, boil - 1) / volume
@@ -259,7 +259,7 @@ def predict(plan: Plan, doubts: Doubts | None = None, known_og: float | None = N
             for i, (there, here) in enumerate(zip(moved, base, strict=True)):
                 variances[i] += ((there - here) * 10) ** 2
     errors = _Outcome(*(math.sqrt(v) for v in variances))
-    base = base._replace(ibu=min(base.ibu, CEILING_IBU))
+    base = base._replace(ibu=capped_ibu(base.ibu))
     wanted: list[str] = ["og"] if gravity else []
     wanted += ["fg", "abv"] if gravity and plan.attenuation is not None else []
     wanted += ["ibu"] if plan.hops is not None and (gravity or known_og is not None or not plan.hops) else []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from entryprep.cli.bars import range_bar
 from entryprep.cli.boundary import UsageProblem
@@ -19,6 +19,9 @@ from entryprep.records.style import ADDITIONS
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate
 from entryprep.records.yamltext import RecordError
+
+if TYPE_CHECKING:
+    from entryprep.entering.pressure import PressureRow
 
 NAMES = {
     "og": "Original gravity",
@@ -145,17 +148,22 @@ def show_vitals(
 
         steps = dict(explained_vitals(beer.batch, beer.vitals))
     notes = _recipe_notes(beer)
+    rows = _pressure_rows(beer)
     if beerjson is not None:
         _write_beerjson(beer, beerjson)
     if as_json:
         found: dict[str, Any] = {"beer": beer.title, "vitals": vitals_json(beer.vitals)}
         if explain:
             found["steps"] = steps
+        if rows:
+            found["bottle_pressure_kpa"] = [_pressure_json(row) for row in rows]
         if beer.batch is not None and beer.batch.recipe is not None:
             found["recipe"] = {"notes": notes, "not_read": list(beer.ignored)}
         print_json(found)
         return
     _print_vitals(beer)
+    if rows:
+        _print_pressures(rows, units)
     for name, lines in steps.items():
         _print_lines(NAMES[name], lines)
     if notes:
@@ -176,6 +184,41 @@ def _print_vitals(beer: Beer) -> None:
     missing = [NAMES[name].lower() for name in NAMES if name not in beer.vitals.known]
     if missing:
         out.print(paragraph(f"Not known: {', '.join(missing)}."))
+
+
+def _pressure_rows(beer: Beer) -> list[PressureRow]:
+    reading = beer.vitals.get("co2")
+    if beer.batch is None or reading is None or not any(kind.count for kind in beer.batch.bottles):
+        return []
+    from entryprep.entering.pressure import pressure_rows
+
+    return pressure_rows(beer.batch, reading.value)
+
+
+def _pressure_json(row: PressureRow) -> dict[str, Any]:
+    from entryprep.entering.pressure import TEMPERATURES_C
+
+    at = {f"{celsius} °C": round(kpa, 1) for celsius, kpa in zip(TEMPERATURES_C, row.kpa, strict=True)}
+    return {"of": row.words, "volumes": round(row.volumes, 3), "at": at}
+
+
+def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
+    from entryprep.entering.pressure import TEMPERATURES_C
+
+    per, unit = (6.894757, "psi") if units == "us" else (100.0, "bar")
+    degrees = [f"{c * 1.8 + 32:.0f} °F" if units == "us" else f"{c} °C" for c in TEMPERATURES_C]
+    digits = 0 if units == "us" else 1
+    out = console()
+    out.print()
+    out.print(paragraph(f"Pressure in the bottle, {unit} over air pressure", "bold"))
+    cells = [(row.words, f"{row.volumes:.1f}", *(f"{kpa / per:.{digits}f}" for kpa in row.kpa)) for row in rows]
+    out.print(table(("", "volumes", *degrees), cells, right=(1, 2, 3, 4, 5)))
+    out.print(
+        paragraph(
+            "The limits are common practice for sound glass, not a maker's rating, which outranks them. A bottle above "
+            "its limit can burst: keep it cold, wear eye protection, do not ship it."
+        )
+    )
 
 
 def _print_lines(title: str, lines: Sequence[str]) -> None:

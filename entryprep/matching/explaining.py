@@ -5,10 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from entryprep.brewing import alcohol, bitterness, carbonation, colour
-from entryprep.brewing.extract import STEEPED_SHARE, SUCROSE_POINTS, Fermentable, extract_of, extract_per_litre
+from entryprep.brewing.extract import (
+    STEEPED_SHARE,
+    SUCROSE_POINTS,
+    Fermentable,
+    extract_of,
+    extract_per_litre,
+    sg_from_extract,
+)
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import temperature_ratio
-from entryprep.brewing.prediction import FIRST_WORT_FACTOR, MASH_HOP_FACTOR, REAL_PER_APPARENT, Doubts, Hops
+from entryprep.brewing.prediction import MASH_HOP_FACTOR, Doubts, Hops
 from entryprep.matching.fitting import amount
 from entryprep.matching.predicting import Forecast, forecast
 from entryprep.matching.vitals import Reading, Vitals
@@ -149,14 +156,19 @@ def _final(expected: Forecast, vitals: Vitals) -> list[str]:
             shares["sugars that ferment"] += extract * item.fermentable
             shares["what does not"] += extract * (1 - item.fermentable)
     attenuation = plan.attenuation or 0.0
-    left = shares["wort"] * (1 - REAL_PER_APPARENT * attenuation) + shares["what does not"]
     og = vitals.known["og"].value
     oe = plato_from_sg(prediction.vitals["og"].value)
+    wort_oe = plato_from_sg(sg_from_extract(shares["wort"] * prediction.extract_kg / (plan.volume_l or 1.0)))
+    by_yeast = alcohol.fermented_share(wort_oe, attenuation)
+    gone = shares["wort"] * by_yeast + shares["sugars that ferment"]
+    re = alcohol.real_extract_left(oe, gone)
     lines = [
         "extract: " + ", ".join(f"{share:.1%} {name}" for name, share in shares.items() if share > 1e-9),
-        f"wort at {attenuation:.1%} apparent = {REAL_PER_APPARENT * attenuation:.2%} real attenuation (x 0.8192)",
-        f"left of the extract: {left:.2%}, so RE = {left:.4f} x {oe:.3f} = {left * oe:.3f} °P",
-        f"AE = (RE - 0.1808 x OE)/0.8192 = {plato_from_sg(prediction.vitals['fg'].value):.3f} °P, "
+        f"wort of {wort_oe:.3f} °P at {attenuation:.1%} apparent: ABW = 0.8192 x {attenuation:.3f} x {wort_oe:.3f}/(2.0665 - "
+        f"0.010665 x {wort_oe:.3f}), and 2.0665 ABW/(1 + 0.010665 ABW)/{wort_oe:.3f} = {by_yeast:.4f} of it is fermented",
+        f"fermented of all the extract: {gone:.4f}",
+        f"RE = 100 x {oe:.3f} x (1 - {gone:.4f})/(100 - 1.0665/2.0665 x {oe:.3f} x {gone:.4f}) = {re:.3f} °P",
+        f"AE = (RE - 0.1808 x {oe:.3f})/0.8192 = {plato_from_sg(prediction.vitals['fg'].value):.3f} °P, "
         f"which is {prediction.vitals['fg'].value:.4f}",
     ]
     if abs(og - prediction.vitals["og"].value) > 1e-6:
@@ -172,7 +184,7 @@ def _hop_line(name: str, hops: Hops, ibu: float, expected: Forecast) -> str:
         return f"{name}, dry: adds no iso-alpha acid, 0 IBU; what it does to bitterness is uncertain"
     minutes, extra = hops.minutes, ""
     if hops.use in {"first wort", "mash"}:
-        factor = FIRST_WORT_FACTOR if hops.use == "first wort" else MASH_HOP_FACTOR
+        factor = bitterness.FIRST_WORT_FACTOR if hops.use == "first wort" else MASH_HOP_FACTOR
         minutes, extra = plan.boil_minutes, f" x {factor:g} ({hops.use})"
     if hops.use == "stand":
         rate = bitterness.isomerisation_rate(hops.celsius) if hops.celsius >= bitterness.ISOMERISES_ABOVE_C else 0.0

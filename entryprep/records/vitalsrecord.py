@@ -191,10 +191,7 @@ def _from_brix(name: str, item: dict[str, Any], og: Any) -> dict[str, Any]:
         raise refuse(f"{name}: °Brix go with a refractometer, not with {item['by']}", "leave `by` out")
     try:
         brix, factor = parse(item["brix"], "brix"), float(item.get("wort_factor", WORT_FACTOR))
-        if name == "og":
-            value = og_from_brix(brix, factor)
-        else:
-            value = fg_from_brix(_brix_before(og, factor), brix, factor)
+        value = og_from_brix(brix, factor) if name == "og" else fg_from_brix(_brix_before(og, factor), brix, factor)
     except QuantityError as error:
         raise refuse(error.message, error.hint) from None
     except (ValueError, TypeError) as error:

@@ -137,7 +137,7 @@ def two(**more: Any) -> Changes:
 
 
 def recipe(malt_kg: float) -> Changes:
-    malt = {"what": "pilsner malt", "mass": malt_kg}
+    malt = {"what": "pilsner malt", "mass": malt_kg, "colour": 10}
     return {"volume": 19, "efficiency": 72, "fermentables": [malt]}
 
 

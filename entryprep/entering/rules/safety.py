@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from entryprep.brewing.carbonation import gauge_pressure_kpa
+from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.rules.context import Beer, Context, Hit, Place, Rule
 from entryprep.entering.rules.rows import NOT_LEGAL_ADVICE, day_words
 from entryprep.records.batch import Batch, GravityReading
@@ -25,7 +25,8 @@ def pressure(context: Context, beer: Beer) -> Iterator[Hit]:
     reading = vitals.get("co2") if vitals else None
     if reading is None:
         return
-    cool, hot = (gauge_pressure_kpa(min(reading.value, 8.0), t) / KPA_PER_BAR for t in (20, 40))
+    at = dict(zip(TEMPERATURES_C, pressures(reading.value), strict=True))
+    cool, hot = at[20] / KPA_PER_BAR, at[40] / KPA_PER_BAR
     for kind in beer.batch.bottles:
         if not kind.count or kind.type not in bottle_types():
             continue

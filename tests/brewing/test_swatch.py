@@ -1,0 +1,55 @@
+"""The swatch against an independent integration by the package colour-science, and what holds for any beer."""
+
+from __future__ import annotations
+
+import warnings
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from entryprep.brewing.swatch import beer_rgb, transmission
+
+
+def by_colour_science(srm: float, path_cm: float) -> list[int]:
+    """CIE 1931 2° and D65 at 1 nm, and sRGB, all from colour-science's own tables and functions."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it speaks of plotting libraries that are not here
+        import colour
+
+        light = colour.SpectralDistribution({nm: transmission(srm, nm, path_cm) for nm in range(380, 781)})
+        observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+        xyz = colour.sd_to_XYZ(light, observer, colour.SDS_ILLUMINANTS["D65"], method="Integration") / 100
+        return [round(255 * min(max(float(v), 0.0), 1.0)) for v in colour.XYZ_to_sRGB(xyz)]
+
+
+@pytest.mark.parametrize("srm", [0, 1, 2, 4, 6, 10, 14, 20, 30, 40])
+@pytest.mark.parametrize("path_cm", [1.0, 5.0])
+def test_swatch_against_another_integration(srm: float, path_cm: float) -> None:
+    for ours, theirs in zip(beer_rgb(srm, path_cm), by_colour_science(srm, path_cm), strict=True):
+        assert abs(ours - theirs) <= 5
+
+
+def test_the_spectrum_is_anchored_where_colour_is_measured() -> None:
+    # ASBC: SRM = 12.7 · A430 in a 1 cm cell; a hundredth of the light at 430 nm is A = 2, SRM 25.4
+    assert transmission(25.4, 430, 1.0) == pytest.approx(0.01)
+    assert transmission(12.7, 430, 1.0) == pytest.approx(0.1)
+
+
+@given(st.floats(0.5, 60), st.floats(0.5, 10))
+def test_only_colour_times_path_counts(srm: float, path_cm: float) -> None:
+    for ours, other in zip(beer_rgb(srm, path_cm), beer_rgb(srm * path_cm, 1.0), strict=True):
+        assert abs(ours - other) <= 1  # one step of rounding
+
+
+@given(st.floats(0, 60), st.floats(0.1, 20))
+def test_darker_beer_looks_darker_and_redder_than_blue(srm: float, more: float) -> None:
+    red, green, blue = beer_rgb(srm)
+    assert red >= green >= blue
+    assert all(a >= b for a, b in zip((red, green, blue), beer_rgb(srm + more), strict=True))
+
+
+@pytest.mark.parametrize(("srm", "nm", "cm"), [(-1, 500, 1), (5, 500, -1), (5, 300, 1), (5, 900, 1)])
+def test_outside_the_model_is_refused(srm: float, nm: float, cm: float) -> None:
+    with pytest.raises(ValueError, match="outside the model"):
+        transmission(srm, nm, cm)
