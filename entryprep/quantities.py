@@ -279,6 +279,6 @@ def _range_hint(number: float, unit: str, kind: str) -> str:
 
 
 def _shown(value: object) -> str:
-    text = " ".join(value.split()) if isinstance(value, str) else str(value).lower()
+    text = " ".join(value.split()) if isinstance(value, str) else str(value).lower().removesuffix(".0")
     text = "".join(c if c.isprintable() else "?" for c in text)
     return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"

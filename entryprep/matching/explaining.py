@@ -160,12 +160,14 @@ def _final(expected: Forecast, vitals: Vitals) -> list[str]:
     oe = plato_from_sg(prediction.vitals["og"].value)
     wort_oe = plato_from_sg(sg_from_extract(shares["wort"] * prediction.extract_kg / (plan.volume_l or 1.0)))
     by_yeast = alcohol.fermented_share(wort_oe, attenuation)
+    by_mass = 0.8192 * attenuation * wort_oe / (2.0665 - 0.010665 * wort_oe)
     gone = shares["wort"] * by_yeast + shares["sugars that ferment"]
     re = alcohol.real_extract_left(oe, gone)
     lines = [
         "extract: " + ", ".join(f"{share:.1%} {name}" for name, share in shares.items() if share > 1e-9),
-        f"wort of {wort_oe:.3f} °P at {attenuation:.1%} apparent: ABW = 0.8192 x {attenuation:.3f} x {wort_oe:.3f}/(2.0665 - "
-        f"0.010665 x {wort_oe:.3f}), and 2.0665 ABW/(1 + 0.010665 ABW)/{wort_oe:.3f} = {by_yeast:.4f} of it is fermented",
+        f"wort of {wort_oe:.3f} °P at {attenuation:.1%} apparent: "
+        f"ABW = 0.8192 x {attenuation:.3f} x {wort_oe:.3f}/(2.0665 - 0.010665 x {wort_oe:.3f}) = {by_mass:.3f} %, "
+        f"fermented 2.0665 x {by_mass:.3f}/(1 + 0.010665 x {by_mass:.3f})/{wort_oe:.3f} = {by_yeast:.4f} of it",
         f"fermented of all the extract: {gone:.4f}",
         f"RE = 100 x {oe:.3f} x (1 - {gone:.4f})/(100 - 1.0665/2.0665 x {oe:.3f} x {gone:.4f}) = {re:.3f} °P",
         f"AE = (RE - 0.1808 x {oe:.3f})/0.8192 = {plato_from_sg(prediction.vitals['fg'].value):.3f} °P, "

@@ -48,10 +48,16 @@ def _known() -> tuple[dict[str, KnownFermentable], dict[str, KnownHops]]:
 
 
 def known_fermentable(name: str) -> KnownFermentable | None:
-    """The fermentable with this name or alias, whatever its case and accents, or None."""
-    return _known()[0].get(name_key(name))
+    """The fermentable with this name or alias, whatever its case and accents, or None; see :func:`_keys`."""
+    return next((_known()[0][key] for key in _keys(name) if key in _known()[0]), None)
 
 
 def known_hops(name: str) -> KnownHops | None:
-    """The hops with this name or alias, whatever its case and accents, or None."""
-    return _known()[1].get(name_key(name))
+    """The hops with this name or alias, whatever its case and accents, or None; see :func:`_keys`."""
+    return next((_known()[1][key] for key in _keys(name) if key in _known()[1]), None)
+
+
+def _keys(name: str) -> list[str]:
+    """What a name may be listed as: the whole, the part before brackets, the part in them."""
+    outer, _, inner = name.partition("(")
+    return [name_key(name), name_key(outer), name_key(inner.partition(")")[0])]

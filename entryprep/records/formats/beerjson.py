@@ -8,7 +8,7 @@ from typing import Any
 
 from entryprep.records.formats.beerjson_parts import Parts
 from entryprep.records.formats.jsonplace import json_place
-from entryprep.records.formats.reading import MAX_ITEMS, Draft, ReadRecipe, chosen, fermented_by, refused
+from entryprep.records.formats.reading import MAX_ITEMS, NOT_STATED, Draft, ReadRecipe, chosen, fermented_by, refused
 from entryprep.records.yamltext import Path_
 
 # the standard's word for a field of ours, to point at it
@@ -105,7 +105,8 @@ class _Recipe:
 
     def read(self) -> None:
         draft, recipe = self.draft, self.recipe
-        draft.leave("", sorted(recipe.keys() - _RECIPE))
+        silent = {"author"} if recipe.get("author") == NOT_STATED else set()
+        draft.leave("", sorted(recipe.keys() - _RECIPE - silent))
         for key in ("name", "efficiency", "batch_size", "ingredients"):
             if key not in recipe:
                 draft.assume(f"the recipe has no {key}, which the standard requires")

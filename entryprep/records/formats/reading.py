@@ -12,6 +12,7 @@ from entryprep.records.batch import Batch
 from entryprep.records.validate import validate
 from entryprep.records.yamltext import Document, Path_, RecordError
 
+NOT_STATED = "not stated"  # what we write where the standard requires a text and nobody gave one
 MAX_BYTES = 20_000_000
 MAX_DEPTH = 40
 MAX_ITEMS = 2_000  # ingredients of one recipe

@@ -14,10 +14,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from entryprep.records.batch import Addition, Batch
+from entryprep.records.formats.reading import NOT_STATED
 from entryprep.records.ingredients import known_fermentable, known_hops
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops, RecipeYeast
 
-NOT_STATED = "not stated"
 LATE_MINUTES = 10  # what is added late in the boil
 _USES = {"mash": "add_to_mash", "boil": "add_to_boil", "whirlpool": "add_to_boil", "packaging": "add_to_package"}
 _MISC = {"spice": "spice", "wood": "wood"}
