@@ -28,7 +28,7 @@ def fg_from_brix(before: float, now: float, wort_factor: float = WORT_FACTOR) ->
     Raises ValueError outside 0 to 35 °Brix, for a factor outside 0.95 to 1.10, or if the reading rose.
     """
     if now > before:
-        raise ValueError(f"{now} °Brix now is above {before} °Brix before fermentation")
+        raise ValueError(f"{now:g} °Brix now is above {before:.4g} °Brix before fermentation")
     i, f = _extract(before, wort_factor), _extract(now, wort_factor)
     return (
         1.0

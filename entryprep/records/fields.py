@@ -77,7 +77,7 @@ def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise refuse(f"{shown(value)} is not text", "write words, in quotes if they hold : or #")
     text = " ".join(unicodedata.normalize("NFC", value).split())
-    for character in text:
+    for character in () if text.isprintable() else text:
         # Cf holds the marks that turn the direction of what follows; joiners are needed by real scripts
         if unicodedata.category(character) in {"Cc", "Cs", "Co", "Cn"} or character in "\u202a\u202b\u202d\u202e\u202c":
             name = f"U+{ord(character):04X}"

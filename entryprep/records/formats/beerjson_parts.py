@@ -65,8 +65,9 @@ class Parts:
 
     def leave_unknown(self, where: str, item: dict[str, Any], known: set[str]) -> None:
         """Note the keys of an ingredient that are not read."""
-        if item.keys() - known:
-            self.draft.leave(where, sorted(item.keys() - known))
+        left = item.keys() - known
+        if left:
+            self.draft.leave(where, sorted(left))
 
     def fermentable(self, item: dict[str, Any], at: Path_) -> dict[str, Any] | None:
         """A fermentable; fruit, juice, honey and smoked malt are noted as additions too."""

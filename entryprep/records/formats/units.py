@@ -82,13 +82,11 @@ def converted(value: object, kind: str) -> float:
 
     Raises UnitError if it is no such object, the unit is unknown for the kind or the number lies beyond its scale.
     """
-    if not isinstance(value, dict) or "value" not in value or "unit" not in value:
-        raise UnitError("a quantity is written as a unit and a value", 'such as {"unit": "kg", "value": 4.5}')
-    number, unit = value["value"], value["unit"]
-    factor = UNITS[kind].get(unit) if isinstance(unit, str) else None
-    if factor is None:
-        raise UnitError(f"{str(unit)[:40]} is not a unit for {kind}", f"the standard knows {', '.join(UNITS[kind])}")
-    if isinstance(number, bool) or not isinstance(number, (int, float)):
+    try:
+        number, factor = value["value"], UNITS[kind][value["unit"]]  # type: ignore[index]
+    except (TypeError, KeyError, IndexError):
+        raise _unreadable(value, kind) from None
+    if type(number) is not float and type(number) is not int:
         raise UnitError(f"{str(number)[:40]} is not a number", 'write it without quotes, such as "value": 4.5')
     if isinstance(factor, float):
         return number * factor
@@ -96,3 +94,10 @@ def converted(value: object, kind: str) -> float:
         return factor(number)
     except ValueError as error:
         raise UnitError(str(error), "check the number and its unit") from None
+
+
+def _unreadable(value: object, kind: str) -> UnitError:
+    if not isinstance(value, dict) or "value" not in value or "unit" not in value:
+        return UnitError("a quantity is written as a unit and a value", 'such as {"unit": "kg", "value": 4.5}')
+    known = ", ".join(UNITS[kind])
+    return UnitError(f"{str(value['unit'])[:40]} is not a unit for {kind}", f"the standard knows {known}")
