@@ -150,6 +150,13 @@ KINDS: Mapping[str, Kind] = {
         "5.2 %",
         {"%": _same, "% ABV": _same, "%ABV": _same, "% vol": _same, "ABV": _same},
     ),
+    "strength": Kind(
+        "the strength of a spirit or wine",
+        0.0,
+        96.5,
+        "40 % or 80 proof",
+        {"%": _same, "% ABV": _same, "%ABV": _same, "% vol": _same, "ABV": _same, "proof": _times(0.5)},
+    ),
     "carbonation": Kind(
         "a carbonation", 0.0, 8.0, "2.5 volumes", {"volumes": _same, "volume": _same, "vol": _same, "vols": _same}
     ),

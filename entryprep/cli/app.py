@@ -158,6 +158,7 @@ def suggest(
     trait: TraitOption = [],  # noqa: B006
     addition: AdditionOption = [],  # noqa: B006
     recipe: RecipeName = "",
+    ask: Annotated[bool, typer.Option("--ask", help="Ask for what would decide, one question at a time.")] = False,
     json: Json = False,
     units: Units = "metric",
 ) -> None:
@@ -168,7 +169,25 @@ def suggest(
     from entryprep.cli.suggestions import show_suggestions
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
-    show_suggestions(file, given, trait, addition, competition, limit, json, units, recipe)
+    show_suggestions(file, given, trait, addition, competition, limit, json, units, recipe, ask)
+
+
+@app.command()
+@guarded
+def base(
+    file: Annotated[Path, typer.Argument(help="A batch file, or a BeerJSON or BeerXML recipe.")],
+    base: Base = "",
+    recipe: RecipeName = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """The beer underneath what was added, and whether it is the base that is declared.
+
+    Example: entryprep base batches/keel-oak.yaml --base "old ale"
+    """
+    from entryprep.cli.base import run
+
+    run(file, base, json, units, recipe)
 
 
 @app.command()

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from entryprep.cli.bars import range_bar
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, table
-from entryprep.matching.fitting import Fit, amount, fit
-from entryprep.matching.vitals import Reading, Vitals, batch_vitals
+from entryprep.matching.assessing import Assessed, assessed, assessed_numbers
+from entryprep.matching.blended import blend_vitals
+from entryprep.matching.fitting import Fit, amount
+from entryprep.matching.nexttime import next_time
+from entryprep.matching.routing import facts_of_kinds, route
+from entryprep.matching.vitals import Reading, Vitals
 from entryprep.records.batch import Batch
+from entryprep.records.competition import Competition
 from entryprep.records.files import read_yaml
 from entryprep.records.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
-from entryprep.records.style import ADDITIONS
+from entryprep.records.style import ADDITIONS, Style
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate
 from entryprep.records.yamltext import RecordError
@@ -38,15 +43,23 @@ class Beer:
     """One beer as the commands see it."""
 
     title: str
-    vitals: Vitals
-    traits: dict[str, str]
-    additions: tuple[str, ...] | None
+    assessed: Assessed
     style: str
     base: str
     table: StyleTable
     batch: Batch | None = None
     ignored: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+
+    @property
+    def vitals(self) -> Vitals:
+        """Its vitals, as served."""
+        return self.assessed.vitals
+
+    @property
+    def base_style(self) -> Style | None:
+        """The declared base style, if it names one style."""
+        return self.assessed.base
 
 
 def the_beer(
@@ -55,32 +68,45 @@ def the_beer(
     traits: Sequence[str] = (),
     additions: Sequence[str] = (),
     recipe: str = "",
+    competition: Competition | None = None,
 ) -> Beer:
-    """The beer of a batch file, or of numbers; numbers given beside a file replace the file's."""
-    read = read_batch(file, recipe) if file else WithRecipe(Batch(name="This beer"))
-    batch = read.batch if file else None
+    """The beer of a batch file, or of numbers; numbers, traits and additions given beside a file replace the file's."""
     numbers = {name: value for name, value in given.items() if value}
-    if batch is None and not numbers:
-        raise UsageProblem("no beer was named", "name a batch file, or give numbers such as --og 1.048 --fg 1.010")
-    if batch is None:
-        vitals = Vitals(**numbers)
-    else:
-        known = batch_vitals(batch).known.items()
-        own: dict[str, Reading | str] = {name: r for name, r in known if r.origin != "derived" or name == "co2"}
-        vitals = Vitals(**{**own, **numbers})
-    kinds = batch.addition_kinds if batch else None
-    return Beer(
-        batch.name if batch else "This beer",
-        vitals,
-        {**(batch.traits.model_dump(exclude_none=True) if batch else {}), **trait_options(traits)},
-        addition_options(additions) if additions else kinds,
-        (batch.style or "") if batch else "",
-        (batch.base or "") if batch else "",
-        _table_near(file),
-        batch,
-        read.ignored,
-        read.assumed,
-    )
+    if file is None:
+        if not numbers:
+            raise UsageProblem("no beer was named", "name a batch file, or give numbers such as --og 1.048 --fg 1.010")
+        kinds = addition_options(additions) if additions else None
+        alone = assessed_numbers(Vitals(**numbers), trait_options(traits), kinds)
+        return Beer("This beer", alone, "", "", _table_near(None))
+    read = read_batch(file, recipe)
+    batch, table = read.batch, _table_near(file)
+    base = _base_of(batch, table)
+    found = assessed(batch, base, competition.routing if competition else ())
+    if batch.blend:
+        found = replace(found, vitals=blend_vitals(batch, lambda batch_id: _beside(file, batch_id), file.stem))
+    if numbers:
+        known = found.vitals.known.items()
+        own: dict[str, Reading | str] = {n: r for n, r in known if r.origin != "derived" or n == "co2"}
+        found = replace(found, vitals=Vitals(**{**own, **numbers}))
+    if traits:
+        found = replace(found, traits={**found.traits, **trait_options(traits)})
+    if additions:
+        kinds = addition_options(additions)
+        found = replace(found, kinds=kinds, route=route(facts_of_kinds(kinds, base)))
+    return Beer(batch.name, found, batch.style or "", batch.base or "", table, batch, read.ignored, read.assumed)
+
+
+def _beside(file: Path, batch_id: str) -> Batch | None:
+    """A batch of the same folder, or None if there is none."""
+    path = file.with_name(f"{batch_id}.yaml")
+    return read_batch(path).batch if path.is_file() else None
+
+
+def _base_of(batch: Batch, table: StyleTable) -> Style | None:
+    """The declared base as a style; None where none is declared, or a family. Raises as ``StyleTable.find``."""
+    if not batch.base or table.of_family(batch.base):
+        return None
+    return table.find(batch.base)
 
 
 def read_batch(file: Path, recipe: str = "") -> WithRecipe:
@@ -165,11 +191,11 @@ def show_vitals(
     if rows:
         _print_pressures(rows, units)
     for name, lines in steps.items():
-        _print_lines(NAMES[name], lines)
+        print_lines(NAMES[name], lines)
     if notes:
-        _print_lines("Of the recipe", notes)
+        print_lines("Of the recipe", notes)
     if beer.ignored:
-        _print_lines("Not read from the file", ["; ".join(beer.ignored)])
+        print_lines("Not read from the file", ["; ".join(beer.ignored)])
 
 
 def _print_vitals(beer: Beer) -> None:
@@ -221,7 +247,8 @@ def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
     )
 
 
-def _print_lines(title: str, lines: Sequence[str]) -> None:
+def print_lines(title: str, lines: Sequence[str]) -> None:
+    """A heading and a paragraph for each line."""
     out = console()
     out.print()
     out.print(paragraph(title, "bold"))
@@ -301,12 +328,15 @@ def show_fit(
     if not wanted:
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
     chosen = beer.table.find(wanted)
-    under = beer.table.find(base or beer.base) if base or beer.base else None
-    result = fit(beer.vitals, chosen, under)
+    under = beer.table.find(base) if base else beer.base_style
+    result = replace(beer.assessed, base=under).fit(chosen)
+    advice = next_time(beer.batch or Batch(name=beer.title), result)
     if as_json:
-        print_json({"beer": beer.title, "fit": fit_json(result)})
+        print_json({"beer": beer.title, "fit": fit_json(result), "next_time": list(advice)})
         return
     print_fit(beer.title, result)
+    if advice:
+        print_lines("Next time (common practice)", advice)
 
 
 def print_fit(title: str, result: Fit) -> None:

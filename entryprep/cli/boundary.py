@@ -59,7 +59,15 @@ def told(error: Exception) -> int:
         for finding in getattr(error, "findings", []):
             say_finding(finding, sys.stderr)
         return UNUSABLE
-    if kind in {"QuantityError", "OutputError", "UsageProblem", "UnknownStyle", "AmbiguousStyle", "UnwritableRecipe"}:
+    if kind in {
+        "QuantityError",
+        "OutputError",
+        "UsageProblem",
+        "UnknownStyle",
+        "AmbiguousStyle",
+        "UnwritableRecipe",
+        "BlendError",
+    }:
         print("\n".join(lines + ([f"  fix: {fix}"] if fix else [])), file=sys.stderr)
         return UNUSABLE
     if os.environ.get("ENTRYPREP_TRACEBACK"):

@@ -76,10 +76,14 @@ def _one(styles: StyleTable, style: Style, units: str) -> None:
     rows += [(name.replace("_", " "), ", ".join(values)) for name, values in style.traits.items()]
     if style.takes:
         rows.append(("takes", ", ".join(style.takes)))
+    if style.takes_any:
+        rows.append(("and one of", ", ".join(style.takes_any)))
     if style.may_have:
         rows.append(("may have", ", ".join(style.may_have)))
     if style.declare:
         rows.append(("declare", ", ".join(style.declare)))
+    if style.declare_any:
+        rows.append(("and one of", ", ".join(style.declare_any)))
     if style.serve_c:
         rows.append(("serve at", _temperatures(style.serve_c, units)))
     if style.best_within_months:

@@ -51,8 +51,12 @@ def declared(table: StyleTable, entered: Entered) -> Declared:
 
 
 def wanted_declarations(entered: Entered, style: Style | None) -> tuple[str, ...]:
-    """What must be declared: by the style, then by the competition's category; each once."""
-    return tuple(dict.fromkeys((*(style.declare if style else ()), *entered.category.declare)))
+    """What must be declared: by the style, then by the competition's category; each once.
+
+    Of the items of which a style wants at least one, those that the records answer.
+    """
+    either = tuple(item for item in (style.declare_any if style else ()) if answers(entered, item))
+    return tuple(dict.fromkeys((*(style.declare if style else ()), *either, *entered.category.declare)))
 
 
 def answers(entered: Entered, item: str) -> str:
@@ -84,8 +88,14 @@ def _vitals_text(batch: Batch) -> str:
 
 
 def missing_declarations(entered: Entered, style: Style | None) -> tuple[str, ...]:
-    """Declaration items wanted and not answered anywhere in the records."""
-    return tuple(item for item in wanted_declarations(entered, style) if not answers(entered, item))
+    """Declaration items wanted and not answered anywhere in the records.
+
+    Where a style wants one of several and none is answered, they stand as one item, joined by ``or``.
+    """
+    missing = [item for item in wanted_declarations(entered, style) if not answers(entered, item)]
+    if style and style.declare_any and not any(answers(entered, item) for item in style.declare_any):
+        missing.append(" or ".join(style.declare_any))
+    return tuple(missing)
 
 
 def judges_text(entered: Entered, style: Style | None) -> str:

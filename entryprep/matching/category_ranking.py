@@ -6,13 +6,11 @@ that only take its family get it when none names the style itself.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
+from entryprep.matching.assessing import Assessed
 from entryprep.matching.categories import CategoryMatch, category_styles
-from entryprep.matching.fitting import Fit, fit
-from entryprep.matching.ranking import rank
-from entryprep.matching.vitals import Vitals
+from entryprep.matching.fitting import Fit
 from entryprep.records.competition import Category, Competition
 from entryprep.records.style import Style
 from entryprep.records.table import StyleTable, name_key
@@ -31,13 +29,7 @@ class CategoryAnswer:
 
 
 def rank_categories(
-    vitals: Vitals,
-    traits: Mapping[str, str] | None,
-    additions: tuple[str, ...] | None,
-    competition: Competition,
-    table: StyleTable,
-    limit: int = 5,
-    base: Style | None = None,
+    beer: Assessed, competition: Competition, table: StyleTable, limit: int = 5
 ) -> list[CategoryAnswer]:
     """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
 
@@ -45,7 +37,7 @@ def rank_categories(
     """
     matches = [(category, category_styles(category, table)) for category in competition.categories]
     takers = _takers(matches)
-    ranking = rank(vitals, traits, [s for s in table if s.id in takers], additions, base)
+    ranking = beer.ranked(table, [s for s in table if s.id in takers])
     shares = {style.id: share for style, share in ranking.shares}
     totals = [0.0] * len(matches)
     best: list[Style | None] = [None] * len(matches)
@@ -56,7 +48,7 @@ def rank_categories(
             if speaker is None or share > shares[speaker.id]:
                 best[index] = style
     order = sorted(range(len(matches)), key=lambda index: (-totals[index], index))
-    return [_answer(vitals, *matches[index], totals[index], best[index], base) for index in order[: max(limit, 0)]]
+    return [_answer(beer, *matches[index], totals[index], best[index]) for index in order[: max(limit, 0)]]
 
 
 def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int]]:
@@ -73,7 +65,7 @@ def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int
 
 
 def _answer(
-    vitals: Vitals, category: Category, match: CategoryMatch, share: float, style: Style | None, base: Style | None
+    beer: Assessed, category: Category, match: CategoryMatch, share: float, style: Style | None
 ) -> CategoryAnswer:
-    result = fit(vitals, style, base) if style else None
+    result = beer.fit(style) if style else None
     return CategoryAnswer(category, share, style, result, match.certain, match.words)

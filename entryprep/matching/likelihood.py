@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from entryprep.brewing.alcohol import abv, abv_slopes
 from entryprep.matching.membership import chance_inside
-from entryprep.matching.traits import addition_chance, trait_chance
+from entryprep.matching.traits import addition_chance, group_log_chance, trait_chance
 from entryprep.matching.vitals import Reading
 from entryprep.records.style import ADDITIONS, Range, Style
 
@@ -48,9 +48,11 @@ class Prepared:
         traits: Mapping[str, str],
         additions: tuple[str, ...] | None,
         base: Style | None,
+        underneath: tuple[Counted, Reading | None] | None = None,
     ) -> list[float]:
-        """log(prior × likelihood) of each style, in order."""
+        """log(prior × likelihood) of each style, in order; ``underneath`` are the base beer's vitals if they differ."""
         logs = self._vitals(counted, strength)
+        below = logs if underneath is None else self._vitals(*underneath)
         columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
         plain = _added(logs, [column for _, column in columns])
         under: dict[tuple[str, ...], float] = {}  # most specialty categories leave all traits to the base
@@ -58,7 +60,7 @@ class Prepared:
             own = self.styles[i].traits
             rest = tuple(name for name, _ in columns if name not in own)
             if rest not in under:
-                under[rest] = self._of_base(_added(logs, [c for name, c in columns if name in rest]), base)
+                under[rest] = self._of_base(_added(below, [c for name, c in columns if name in rest]), base)
             plain[i] = under[rest] + sum(column[i] for name, column in columns if name in own)
         if additions is None:
             prior = math.log(SPECIALTY_PRIOR)
@@ -122,8 +124,10 @@ def _added(logs: list[float], columns: list[list[float]]) -> list[float]:
 
 def additions_log_chance(style: Style, present: tuple[str, ...]) -> float:
     """log P(exactly these kinds of addition | style)."""
-    chances = ((kind, addition_chance(style, kind)) for kind in ADDITIONS)
-    return sum(math.log(chance if kind in present else 1 - chance) for kind, chance in chances)
+    group = style.takes_any
+    chances = ((kind, addition_chance(style, kind)) for kind in ADDITIONS if kind not in group)
+    alone = sum(math.log(chance if kind in present else 1 - chance) for kind, chance in chances)
+    return alone + group_log_chance(group, present) if group else alone
 
 
 def _column(styles: tuple[Style, ...], name: str) -> list[Range]:

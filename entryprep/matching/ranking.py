@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from entryprep.matching.fitting import Fit, amount, fit
 from entryprep.matching.likelihood import SPAN, prepared
-from entryprep.matching.vitals import Vitals
+from entryprep.matching.vitals import Reading, Vitals
 from entryprep.quantities import QuantityError
 from entryprep.records.style import ADDITIONS, TRAITS, Style
 from entryprep.records.table import StyleTable, load_styles
@@ -80,11 +80,14 @@ def rank(
     styles: Iterable[Style] | None = None,
     additions: Iterable[str] | None = None,
     base: Style | None = None,
+    base_vitals: Vitals | None = None,
+    factors: Mapping[str, float] | None = None,
 ) -> Ranking:
     """Rank styles for a beer. ``additions`` None says nothing is known of them, empty that there are none.
 
     A specialty category has no vitals of its own: it is as likely as its base beer, the declared ``base`` if there
-    is one, else any of the styles. Raises QuantityError for a trait or addition that is not known.
+    is one, else any of the styles; ``base_vitals`` are those of the beer underneath if they differ. ``factors`` leans
+    to or from styles by id, as the routing rules do. Raises QuantityError for a trait or addition that is not known.
     """
     known = checked_traits(traits)
     kinds = None if additions is None else tuple(additions)
@@ -92,9 +95,11 @@ def rank(
         if kind not in ADDITIONS:
             raise QuantityError(f"{kind} is not a kind of addition", f"kinds known: {', '.join(ADDITIONS)}")
     choices = prepared(tuple(load_styles() if styles is None else styles))
-    counted = [(name, vitals.known[name].value, vitals.error(name)) for name in counted_vitals(vitals)]
-    strength = vitals.get("abv") if {"og", "fg"} <= {name for name, _, _ in counted} else None
-    logs = choices.log_shares(counted, strength, known, kinds, base)
+    counted, strength = _counted(vitals)
+    below = _counted(base_vitals) if base_vitals is not None else None
+    logs = choices.log_shares(counted, strength, known, kinds, base, below)
+    if factors:
+        logs = [log + math.log(factors.get(s.id, 1.0)) for log, s in zip(logs, choices.styles, strict=True)]
     logs.append(_none_log_share(len(choices.styles), counted, known))
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
@@ -102,6 +107,13 @@ def rank(
     shares = [(style, weight / total) for style, weight in zip(choices.styles, weights, strict=False)]
     shares.sort(key=lambda pair: (-pair[1], pair[0].id))
     return Ranking(tuple(shares), weights[-1] / total)
+
+
+def _counted(vitals: Vitals) -> tuple[list[tuple[str, float, float]], Reading | None]:
+    """The vitals that are counted, and the strength where it is counted beside both gravities."""
+    counted = [(name, vitals.known[name].value, vitals.error(name)) for name in counted_vitals(vitals)]
+    both = {"og", "fg"} <= {name for name, _, _ in counted}
+    return counted, vitals.get("abv") if both else None
 
 
 def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], traits: Mapping[str, str]) -> float:
@@ -158,10 +170,12 @@ def explained(
 
 
 def _addition_reasons(style: Style, additions: tuple[str, ...]) -> list[str]:
-    own = dict.fromkeys((*style.takes, *style.traits.get("additions", ()), *style.may_have))
+    own = dict.fromkeys((*style.takes, *style.takes_any, *style.traits.get("additions", ()), *style.may_have))
     said = [f"{kind}: belongs here" for kind in additions if kind in own]
     said += [f"{kind}: not part of this style" for kind in additions if kind not in own]
-    missing = [kind for kind in style.takes if kind not in additions]
+    missing: list[str] = [kind for kind in style.takes if kind not in additions]
+    if style.takes_any and not set(style.takes_any) & set(additions):
+        missing.append(" or ".join(style.takes_any))
     return said + [f"{kind}: wanted here, none declared" for kind in missing]
 
 

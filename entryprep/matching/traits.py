@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from entryprep.records.style import TRAITS, Style
 
 WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
@@ -10,6 +12,7 @@ ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two s
 _BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.005
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
 _QUIET = ("sugar", "process")
+_ONE_OF_THEM = 0.95  # that at least one of a group is reported of which one must be there
 
 
 def trait_chance(style: Style, trait: str, value: str) -> float:
@@ -48,3 +51,13 @@ def addition_chance(style: Style, kind: str) -> float:
     if kind in style.may_have:
         return _MAY
     return _QUIET_STRAY if quiet else _STRAY
+
+
+def group_log_chance(group: tuple[str, ...], present: tuple[str, ...]) -> float:
+    """log P(exactly these of a group are reported | a style of which at least one of the group is part)."""
+    inside = [kind in present for kind in group]
+    if not any(inside):
+        return math.log(1 - _ONE_OF_THEM)
+    some = 1 - (1 - _MAY) ** len(group)
+    logs = sum(math.log(_MAY if there else 1 - _MAY) for there in inside)
+    return math.log(_ONE_OF_THEM) + logs - math.log(some)

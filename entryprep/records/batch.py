@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from entryprep.records.fields import (
     Day,
+    Days,
     Gravity,
     Id,
     LengthMm,
@@ -15,7 +16,9 @@ from entryprep.records.fields import (
     MassG,
     MassKg,
     OneOrMore,
+    Percent,
     Record,
+    Strength,
     TemperatureC,
     Text,
     VolumeL,
@@ -57,13 +60,28 @@ class Addition(Record):
     mass: MassKg | None = Field(None, description="How much, by mass.")
     volume: VolumeL | None = Field(None, description="How much, by volume.")
     count: Count | None = Field(None, description="How many, of things that are counted, such as vanilla pods.")
-    stage: Literal["mash", "boil", "whirlpool", "fermenter", "conditioning", "packaging"] | None = Field(
-        None, description="When it went in."
+    stage: Literal["starter", "mash", "boil", "whirlpool", "fermenter", "conditioning", "packaging"] | None = Field(
+        None, description="When it went in; starter: only into the yeast starter."
     )
+    sugar: Percent | None = Field(
+        None, description="Sugar it holds, % by mass or °Brix of its juice; known fruits and sugars need none."
+    )
+    fermented: Percent | None = Field(None, description="Share of its sugar that fermented; all of it is usual.")
+    strength: Strength | None = Field(None, description="Strength of a spirit or wine, or of what soaked the wood.")
+    juice_yield: Percent | None = Field(None, description="Share of the fruit that becomes beer; 80 % is usual.")
+    share: Percent | None = Field(None, description="Share of the grist, of smoked malt or an unusual grain.")
+    days: Days | None = Field(None, description="How long it was in contact, such as 14 days on wood.")
     form: Text | None = Field(None, description="Fresh, puree, dried, juice, cubes, tincture and the like.")
     perceived: Literal["not at all", "faint", "clear", "dominant"] | None = Field(
         None, description="Whether you can taste it; declare what can be tasted."
     )
+
+
+class BlendPart(Record):
+    """One of the batches that a beer was blended from."""
+
+    batch: Id = Field(description="File name of the batch, without .yaml.")
+    volume: VolumeL = Field(description="How much of it went in.")
 
 
 class Concentration(Record):
@@ -155,6 +173,8 @@ class Batch(Record):
         None, description="Additions; an empty list says there are none, leaving it out says nothing."
     )
     concentrated: Concentration | None = Field(None, description="Only if ice was taken out.")
+    blend: Annotated[list[BlendPart], OneOrMore] = Field([], description="Batches it was blended from, if it was.")
+    water_added: VolumeL | None = Field(None, description="Water added after fermentation, in all.")
     gravity_log: Annotated[list[GravityReading], OneOrMore] = Field(
         [], description="Gravities by day, the last ones before bottling."
     )

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from entryprep.records.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
+from entryprep.records.routing import RoutingRule
 from entryprep.records.words import Closure, DeclareItem, Glass, Way
 
 
@@ -20,6 +21,7 @@ class Category(Record):
     declare: Annotated[list[DeclareItem], OneOrMore] = Field(
         [], description="Declarations wanted beyond the style's own."
     )
+    specialty_base: bool = Field(False, description="Whether a specialty category may be declared as a base.")
     limit_per_brewer: Annotated[int, Field(ge=1, le=100)] | None = Field(
         None, description="Entries a brewer may send here."
     )
@@ -114,4 +116,7 @@ class Competition(Record):
     )
     labels: LabelRules = Field(default_factory=LabelRules, description="What slips may show.")
     delivery: DeliveryRules = Field(default_factory=DeliveryRules, description="Where bottles go.")
+    routing: Annotated[list[RoutingRule], OneOrMore] = Field(
+        [], description="Where special beers go here, read before the usual rules."
+    )
     categories: Annotated[list[Category], OneOrMore, Field(min_length=1)] = Field(description="The categories.")

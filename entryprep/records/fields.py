@@ -58,6 +58,7 @@ Alpha = Annotated[float, BeforeValidator(_reader("alpha")), _schema("alpha")]
 Potential = Annotated[float, BeforeValidator(_reader("potential")), _schema("potential")]
 MaltColour = Annotated[float, BeforeValidator(_reader("malt_colour")), _schema("malt_colour")]
 Minutes = Annotated[float, BeforeValidator(_reader("minutes")), _schema("minutes")]
+Strength = Annotated[float, BeforeValidator(_reader("strength")), _schema("strength")]
 Brix = Annotated[float, BeforeValidator(_reader("brix")), _schema("brix")]
 Days = Annotated[float, BeforeValidator(_reader("days")), _schema("days")]
 

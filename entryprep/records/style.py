@@ -91,7 +91,13 @@ class Style(Record):
     takes: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field(
         (), description="Additions that make a beer belong here."
     )
+    takes_any: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field(
+        (), description="At least one of these besides makes a beer belong here."
+    )
     declare: Annotated[tuple[DeclareItem, ...], OneOrMore] = Field((), description="What must be declared.")
+    declare_any: Annotated[tuple[DeclareItem, ...], OneOrMore] = Field(
+        (), description="At least one of these must be declared besides."
+    )
     serve_c: tuple[TemperatureC, TemperatureC] | None = Field(None, description="Serving temperature, low and high.")
     best_within_months: Annotated[float, Field(gt=0, le=240)] | None = Field(
         None, description="Months from packaging while it is at its best."

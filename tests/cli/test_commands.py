@@ -44,6 +44,7 @@ COMMANDS = [
     "vitals",
     "fit",
     "suggest",
+    "base",
     "styles",
     "check",
     "prepare",

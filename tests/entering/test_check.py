@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-import entryprep.entering.rules.context as context_module
 from entryprep.entering.check import check
 from entryprep.findings import Finding, Severity, ordered
+from entryprep.matching import assessing
 from entryprep.matching.ranking import Ranking, rank
 from entryprep.records.season import Season, read_season
 from tests.seasons import write_season
@@ -290,7 +290,7 @@ def test_550_batches_are_checked_in_three_seconds_and_ranked_once_each(
         calls += 1
         return rank(*args, **more)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(context_module, "rank", counted)
+    monkeypatch.setattr(assessing, "rank", counted)
     season = big_season(tmp_path, 550)
     seconds: list[float] = []
     while not seconds or (seconds[-1] >= 3.0 and len(seconds) < 3):  # a busy machine gets another chance

@@ -116,7 +116,7 @@ SHORT = {
     "entry": "entries.yaml/entries/0",
 }
 STOUT = {"beer/measured": {"og": 1.040, "fg": 1.009}, "beer/predicted": {"ibu": 36, "srm": 34}}
-FRUIT = {
+FRUIT: Changes = {
     "entry/category": "B",
     "beer/style": "Quill Fruit",
     "beer/base": "Quill Amber",
@@ -139,6 +139,17 @@ def two(**more: Any) -> Changes:
 def recipe(malt_kg: float) -> Changes:
     malt = {"what": "pilsner malt", "mass": malt_kg, "colour": 10}
     return {"volume": 19, "efficiency": 72, "fermentables": [malt]}
+
+
+def added(**more: Any) -> Changes:
+    """The fruit beer with one addition of these figures in 19 L."""
+    return {**FRUIT, "beer/volume": 19, "beer/additions": [{"what": "cranberries", "kind": "fruit", **more}]}
+
+
+def alone(**more: Any) -> Changes:
+    """A fruit beer that is entered nowhere, with one addition of these figures in 19 L."""
+    beer = {"name": "X", "style": "Quill Fruit", "base": "Quill Amber", "volume": 19}
+    return {"batches/x.yaml": {**beer, "additions": [{"what": "cranberries", "kind": "fruit", **more}]}}
 
 
 def text(words: str) -> Changes:
@@ -218,6 +229,41 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
     ("base-unknown", WARNING, {**FRUIT, "beer/base": "Quill Umbra"}, FRUIT),
     ("base-unknown", NOTE, {**FRUIT, "beer/base": "oktoberfest"}, {**FRUIT, "beer/base": "beers of the quill"}),
     ("base-out-of-range", WARNING, {**FRUIT, "beer/measured/og": 1.070}, {**FRUIT, "beer/measured/og": 1.0555}),
+    ("addition-faint", WARNING, added(mass=0.2), added(mass=2)),
+    ("addition-faint", NOTE, alone(mass=0.2), alone(mass=2)),
+    ("style-lacks-addition", NOTE, {**alone(), "batches/x.yaml/additions": []}, alone(mass=2)),
+    ("base-refused", WARNING, {**alone(mass=2), "batches/x.yaml/base": "Fruit Beer"}, alone(mass=2)),
+    (
+        "style-routed-elsewhere",
+        NOTE,
+        {**FRUIT, "beer/additions": [*FRUIT["beer/additions"], {"what": "cinnamon", "kind": "spice"}]},
+        FRUIT,
+    ),
+    ("addition-dominant", NOTE, added(mass=8, perceived="dominant"), added(mass=2)),
+    ("addition-impossible", ERROR, {"beer/concentrated": {"before": 100, "after": 2}}, {}),
+    ("addition-unclear", NOTE, added(), added(mass=2)),
+    ("style-lacks-addition", WARNING, {**FRUIT, "beer/additions": []}, added(mass=2)),
+    (
+        "style-routed-elsewhere",
+        WARNING,
+        {"beer/volume": 19, "beer/additions": [{"what": "oak cubes", "kind": "wood", "mass": 0.05, "days": 30}]},
+        {"beer/volume": 19, "beer/additions": [{"what": "oak cubes", "kind": "wood", "mass": 0.002, "days": 30}]},
+    ),
+    ("base-refused", ERROR, {**FRUIT, "beer/base": "Fruit Beer"}, FRUIT),
+    ("base-refused", ERROR, {**FRUIT, "beer/base": "Quill Fruit"}, FRUIT),
+    (
+        "base-refused",
+        ERROR,
+        {**FRUIT, "beer/base": "Fruit Beer"},
+        {**FRUIT, "beer/base": "Fruit Beer", "cup/categories/1/specialty_base": True},
+    ),
+    (
+        "blend-unclear",
+        ERROR,
+        {"beer/blend": [{"batch": "other", "volume": 5}]},
+        {"beer/blend": [{"batch": "other", "volume": 5}], "batches/other.yaml": OTHER_BATCH},
+    ),
+    ("blend-unclear", ERROR, {"beer/blend": [{"batch": "beer", "volume": 5}]}, {}),
     ("style-not-in-category", ERROR, {"beer/style": "Quill Hops"}, {"beer/style": "Quill Hops", "entry/category": "B"}),
     (
         "style-not-in-category",

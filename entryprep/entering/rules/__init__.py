@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from entryprep.entering.rules import bottles, dates, declaration, limits, safety, style
+from entryprep.entering.rules import bottles, dates, declaration, limits, safety, special, style
 from entryprep.entering.rules.context import Beer, Rule
 from entryprep.records.season import Entered
 
 # one call for every beer as it is declared, for every entry, and for every competition
-FOR_BEERS: tuple[Rule[Beer], ...] = (*style.FOR_BEERS, *safety.FOR_BEERS)
+FOR_BEERS: tuple[Rule[Beer], ...] = (*style.FOR_BEERS, *special.FOR_BEERS, *safety.FOR_BEERS)
 FOR_ENTRIES: tuple[Rule[Entered], ...] = (
     *style.FOR_ENTRIES,
     *declaration.FOR_ENTRIES,

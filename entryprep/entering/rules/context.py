@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Generic, TypeVar
 
@@ -14,10 +14,12 @@ from entryprep.entering.declaration import Declared, declared, find_style
 from entryprep.entering.plan import Take
 from entryprep.entering.rules.people import Name, Telling
 from entryprep.entering.rules.rows import Rules, rules
+from entryprep.matching.assessing import Assessed, assessed
+from entryprep.matching.blended import BlendError, blend_vitals
 from entryprep.matching.categories import CategoryMatch, category_styles
 from entryprep.matching.fitting import Fit, fit
-from entryprep.matching.ranking import Ranking, rank
-from entryprep.matching.vitals import Vitals, batch_vitals
+from entryprep.matching.ranking import Ranking
+from entryprep.matching.vitals import Vitals
 from entryprep.quantities import QuantityError
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
@@ -77,7 +79,7 @@ class Context:
     season: Season
     today: dt.date
     competition_id: str | None = None
-    _vitals: dict[str, Vitals | None] = field(default_factory=dict)
+    _assessed: dict[str, Assessed | None] = field(default_factory=dict)
     _rankings: dict[str, Ranking] = field(default_factory=dict)
     _matches: dict[tuple[str, str], CategoryMatch] = field(default_factory=dict)
     _beers: dict[int, Beer] = field(default_factory=dict)
@@ -144,14 +146,27 @@ class Context:
         said = Declared(batch.style, batch.base, find_style(table, batch.style), find_style(table, batch.base))
         return Beer(batch_id, batch, said, self.at_batch(batch_id, "style"), self.at_batch(batch_id, "base"), False)
 
+    def assessed(self, batch_id: str) -> Assessed | None:
+        """A batch put together, or None where its records contradict each other (rule ``vitals-contradict``)."""
+        if batch_id not in self._assessed:
+            self._assessed[batch_id] = self._put_together(batch_id, self.season.batches[batch_id])
+        return self._assessed[batch_id]
+
+    def _put_together(self, batch_id: str, batch: Batch) -> Assessed | None:
+        try:
+            found = assessed(batch, find_style(self.season.table, batch.base))
+            return (
+                replace(found, vitals=blend_vitals(batch, self.season.batches.get, batch_id)) if batch.blend else found
+            )
+        except QuantityError:
+            return None
+        except BlendError:  # rule ``blend-unclear``
+            return found
+
     def vitals(self, batch_id: str) -> Vitals | None:
-        """Vitals of a batch, or None where its records contradict each other (rule ``vitals-contradict``)."""
-        if batch_id not in self._vitals:
-            try:
-                self._vitals[batch_id] = batch_vitals(self.season.batches[batch_id])
-            except QuantityError:
-                self._vitals[batch_id] = None
-        return self._vitals[batch_id]
+        """Vitals of a batch as served, or None where its records contradict each other."""
+        found = self.assessed(batch_id)
+        return found.vitals if found else None
 
     def fit(self, beer: Beer) -> Fit | None:
         """Fit of a beer to its declared style, or None where the style or every vital is unknown."""
@@ -160,20 +175,17 @@ class Context:
             return None
         key = (beer.batch_id, style.id, base.id if base else "")
         if key not in self._fits:
-            self._fits[key] = fit(vitals, style, base)
+            found = self.assessed(beer.batch_id)
+            self._fits[key] = replace(found, base=base).fit(style) if found else fit(vitals, style, base)
         return self._fits[key]
 
     def ranking(self, batch_id: str) -> Ranking:
         """All styles ranked for a batch. Raises KeyError for a batch without vitals."""
         if batch_id not in self._rankings:
-            batch, vitals = self.season.batches[batch_id], self.vitals(batch_id)
-            if vitals is None:
+            found = self.assessed(batch_id)
+            if found is None:
                 raise KeyError(batch_id)
-            kinds = batch.addition_kinds
-            traits = batch.traits.model_dump(exclude_none=True)
-            self._rankings[batch_id] = rank(
-                vitals, traits, self.season.table, kinds, find_style(self.season.table, batch.base)
-            )
+            self._rankings[batch_id] = found.ranked(self.season.table)
         return self._rankings[batch_id]
 
     def match(self, competition_id: str, category: Category) -> CategoryMatch:

@@ -19,10 +19,11 @@ def missing(context: Context, entered: Entered) -> Iterator[Hit]:
     """Each thing that style or category wants declared and the records do not say."""
     beer = context.beer(entered)
     for item in missing_declarations(entered, beer.said.style):
-        by_style = beer.said.style is not None and item in beer.said.style.declare
+        first = item.partition(" or ")[0]
+        by_style = beer.said.style is not None and first in (*beer.said.style.declare, *beer.said.style.declare_any)
         asker = beer.said.style.name if beer.said.style and by_style else f"category {entered.category.code}"
         place = beer.style_place if by_style else context.at_entry(entered, "category")
-        hint = context.rules.declaration_hints[item]
+        hint = context.rules.declaration_hints[first]
         yield Hit("declaration-missing", place, entered.label, {"asker": asker, "item": _plain(item), "hint": hint})
 
 

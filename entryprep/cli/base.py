@@ -1,0 +1,92 @@
+"""``base``: the beer underneath what was added, and whether it is the base that is declared."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from entryprep.cli.beer import NAMES, Beer, checked_units, fit_json, print_fit, print_lines, the_beer, vitals_json
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.suggestions import print_additions, verdict_json
+from entryprep.matching.basefit import BaseFit, base_fit
+from entryprep.matching.fitting import amount
+from entryprep.quantities import QuantityError
+
+
+def run(file: Path, base: str, as_json: bool, units: str, recipe: str = "") -> None:
+    """``entryprep base``."""
+    checked_units(units)
+    beer = the_beer(file, {}, recipe=recipe)
+    name = base or beer.base
+    if len(beer.vitals.known) < 2:
+        raise QuantityError("too little is known of the beer", "give at least two vitals, or a recipe")
+    family = bool(name) and bool(beer.table.of_family(name))
+    style = beer.table.find(name) if name and not family else None
+    found = base_fit(beer.assessed, beer.table, name, style)
+    if as_json:
+        print_json(_as_json(beer, name, found))
+    else:
+        _print(beer, name, found)
+    if found.refused:
+        raise UsageProblem(found.refused, "such as `base: porter` or `base: American wheat beer`")
+
+
+def _notes(beer: Beer) -> list[str]:
+    under = beer.assessed.under
+    notes = list(under.notes) if under else []
+    return [*notes, beer.assessed.problem] if beer.assessed.problem else notes
+
+
+def _as_json(beer: Beer, name: str, found: BaseFit) -> dict[str, Any]:
+    return {
+        "beer": beer.title,
+        "served": vitals_json(beer.vitals),
+        "base": vitals_json(beer.assessed.base_vitals or beer.vitals),
+        "declared_base": name or None,
+        "refused": found.refused or None,
+        "holds": found.holds if name else None,
+        "fits": [fit_json(result) for result in found.declared],
+        "better": [fit_json(result) for result in found.better],
+        "additions": [verdict_json(v) for v in beer.assessed.verdicts],
+        "notes": _notes(beer),
+    }
+
+
+def _print(beer: Beer, name: str, found: BaseFit) -> None:
+    out = console()
+    out.print(paragraph(f"{beer.title}: the beer underneath", "bold"))
+    below, served = beer.assessed.base_vitals or beer.vitals, beer.vitals
+    rows = []
+    for vital, reading in below.known.items():
+        if vital == "co2":
+            continue
+        as_served = served.get(vital)
+        cell = amount(vital, as_served.value) if as_served else "-"
+        error = f"± {amount(vital, below.error(vital))}"
+        rows.append((NAMES[vital], amount(vital, reading.value), error, cell))
+    out.print(table(("vital", "base", "error", "as served"), rows, right=(1, 2, 3)))
+    if beer.assessed.base_vitals is None:
+        out.print(paragraph("Nothing was added that changes its vitals: the base is the beer itself."))
+    print_additions(beer.assessed.verdicts)
+    if _notes(beer):
+        print_lines("Notes", _notes(beer))
+    if found.refused:
+        return
+    out.print()
+    if found.declared:
+        print_fit("The base", found.declared[0])
+        if len(found.declared) > 1:
+            others = ", ".join(f"{r.style.name} {_score(r.score)}" for r in found.declared[1:])
+            out.print(paragraph(f"Of {name}, also: {others}."))
+        said = "It holds as a base." if found.holds else "It does not hold as a base."
+        out.print(paragraph(said))
+    elif not name:
+        out.print(paragraph("No base is declared: name one with --base, or `base:` in the batch."))
+    if found.better:
+        lines = [f"{r.style.name}: fit {_score(r.score)}" for r in found.better]
+        print_lines("Base styles that fit better" if found.declared else "Base styles that fit", lines)
+
+
+def _score(score: float | None) -> str:
+    return "-" if score is None else f"{score:.0f}"

@@ -1,0 +1,123 @@
+"""Rules on beers with something special: is it tasted, is it declared where it belongs, does the base hold?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
+from entryprep.matching.basefit import refused_as_base
+from entryprep.matching.blended import BlendError, blend_vitals
+from entryprep.matching.routing import knows
+from entryprep.quantities import QuantityError
+from entryprep.records.season import Entered
+from entryprep.records.style import Style
+
+CULTURED = {"culture"}  # told by the fermentation as well as by an addition
+QUIET = {"sugar", "process"}  # often part of the recipe and not worth a word
+
+
+def doses(context: Context, beer: Beer) -> Iterator[Hit]:
+    """Additions that are hardly tasted although the style lives by them, or that hide the beer under them."""
+    found = context.assessed(beer.batch_id)
+    style = beer.said.style
+    for index, verdict in enumerate(found.verdicts if found else ()):
+        values: dict[str, object] = {"what": verdict.addition.what, "words": verdict.words}
+        place = context.at_batch(beer.batch_id, "additions", index)
+        kind = verdict.addition.kind
+        if verdict.word == "faint" and style is not None and kind in (*style.takes, *style.takes_any):
+            yield Hit("addition-faint", place, beer.batch_id, {**values, "style": style.name}, not beer.entered)
+        elif verdict.word == "dominant" and kind not in QUIET:
+            yield Hit("addition-dominant", place, beer.batch_id, values)
+
+
+def impossible(context: Context, beer: Beer) -> Iterator[Hit]:
+    """Amounts that no beer could hold, and additions of which too little is known to work out the base."""
+    found = context.assessed(beer.batch_id)
+    if found is None:
+        return
+    where = "concentrated" if beer.batch.concentrated is not None and not beer.batch.additions else "additions"
+    place = context.at_batch(beer.batch_id, where)
+    if found.problem:
+        yield Hit("addition-impossible", place, beer.batch_id, {"problem": found.problem})
+    if beer.said.style is not None and beer.said.style.specialty and found.under is not None:
+        for note in found.under.notes:
+            if not note.startswith("og taken as"):
+                yield Hit("addition-unclear", place, beer.batch_id, {"note": note})
+
+
+def lacking(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A style that has something added by definition, declared for a beer whose additions are told and lack it."""
+    style, batch = beer.said.style, beer.batch
+    if style is None or batch.additions is None:
+        return
+    have: set[str] = {addition.kind for addition in batch.additions}
+    have |= CULTURED if batch.traits.fermentation in {"wild", None} else set()
+    have |= {"smoke"} if batch.traits.smoke == "present" else set()
+    have |= {"process"} if batch.concentrated is not None or "mixed-styles" in batch.declare else set()
+    wanted = [kind for kind in (*style.takes, *style.traits.get("additions", ())) if kind not in have | QUIET]
+    for kind in wanted:
+        place = context.at_batch(beer.batch_id, "additions")
+        yield Hit("style-lacks-addition", place, beer.batch_id, {"style": style.name, "kind": kind}, not beer.entered)
+
+
+def routed(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A beer declared where its additions do not belong."""
+    found, style = context.assessed(beer.batch_id), beer.said.style
+    if found is None or style is None or not found.route.to or style.id in found.route.to:
+        return
+    kinds = found.kinds or ()
+    told = [kind for kind in kinds if kind in found.route.facts and kind not in CULTURED]
+    if not told or (all(knows(style, kind) for kind in told) and _made_for(style, kinds)):
+        return
+    table = context.season.table
+    names = [table.styles[i].name for i in found.route.to if i in table.styles]
+    values: dict[str, object] = {"style": style.name, "kinds": listed(told), "where": " or ".join(names)}
+    values["why"] = found.route.why
+    yield Hit("style-routed-elsewhere", beer.style_place, beer.batch_id, values, style.specialty)
+
+
+def _made_for(style: Style, kinds: tuple[str, ...]) -> bool:
+    """Whether a beer of these kinds has all that a style lives by."""
+    return set(style.takes) <= set(kinds) and (not style.takes_any or bool(set(style.takes_any) & set(kinds)))
+
+
+def base(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A base that cannot be one: a specialty category, or the very style that is declared."""
+    said = beer.said
+    if said.base is None or said.style is None or not said.style.specialty:
+        return
+    if said.base.id == said.style.id:
+        problem = f"{said.base.name} is declared as its own base"
+        yield Hit("base-refused", beer.base_place, beer.batch_id, {"problem": problem}, not beer.entered)
+    elif not _allowed(context, beer, said.base):
+        problem = refused_as_base(said.base.name, said.base)
+        yield Hit("base-refused", beer.base_place, beer.batch_id, {"problem": problem}, not beer.entered)
+
+
+def _allowed(context: Context, beer: Beer, style: Style) -> bool:
+    """Whether a style may be a base: any that is no specialty, or that every category it is entered in allows."""
+    if not style.specialty:
+        return True
+    own: list[Entered] = [e for e in context.entries if e.batch_id == beer.batch_id]
+    return bool(own) and all(e.category.specialty_base for e in own)
+
+
+def blend(context: Context, beer: Beer) -> Iterator[Hit]:
+    """A blend whose parts are not there, too little known, or blended from this very beer."""
+    if not beer.batch.blend:
+        return
+    try:
+        blend_vitals(beer.batch, context.season.batches.get, beer.batch_id)
+    except (BlendError, QuantityError) as error:
+        values = {"problem": str(error), "hint": error.hint}
+        yield Hit("blend-unclear", context.at_batch(beer.batch_id, "blend"), beer.batch_id, values)
+
+
+FOR_BEERS: tuple[Rule[Beer], ...] = (
+    Rule(("addition-faint", "addition-dominant"), doses),
+    Rule(("addition-impossible", "addition-unclear"), impossible),
+    Rule(("style-lacks-addition",), lacking),
+    Rule(("style-routed-elsewhere",), routed),
+    Rule(("base-refused",), base),
+    Rule(("blend-unclear",), blend),
+)

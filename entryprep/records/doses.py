@@ -1,0 +1,91 @@
+"""How much of an addition is usual: the shipped table, and the row that an addition belongs to."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from entryprep.records.batch import Addition
+from entryprep.records.fields import Percent, Record, Text
+from entryprep.records.shipped import shipped_document
+from entryprep.records.table import name_key
+from entryprep.records.validate import validate
+from entryprep.records.words import AdditionKind
+
+DoseUnit = Literal["g/L", "pods/L", "% of grist", "% ABV", "L/L", "days"]
+Positive = Annotated[float, Field(gt=0)]
+
+
+class Dose(Record):
+    """One row: what is usual of an addition, and how much sugar it brings.
+
+    ``low`` (``from`` in the file) is the least that is tasted, ``high`` (``to``) the most that leaves the beer under it
+    its say; both in ``unit``. ``mass_low`` and ``mass_high`` are the same in g/L where things are counted.
+    """
+
+    names: Annotated[list[Text], Field(min_length=1)]
+    kind: AdditionKind
+    unit: DoseUnit
+    low: Positive | None = Field(None, alias="from")
+    high: Positive | None = Field(None, alias="to")
+    mass_low: Positive | None = Field(None, alias="mass_from")
+    mass_high: Positive | None = Field(None, alias="mass_to")
+    days: Positive | None = None
+    sugar: Percent | None = None
+    sugar_source: Text | None = None
+    ferments: Percent = 100.0
+    flight: Literal["heat", "acid", "smoke", "spirit"] | None = None
+    any: bool = False
+    plain: bool = False
+
+
+class DoseTable(Record):
+    """The table as a file; ``common`` is the source of every row that names none."""
+
+    common: Text
+    forms: dict[str, Positive]
+    doses: list[Dose]
+
+
+@lru_cache(maxsize=1)
+def dose_table() -> DoseTable:
+    """The shipped table."""
+    table, problems = validate(shipped_document("templates/doses.yaml"), DoseTable)
+    if table is None:
+        raise ValueError(problems[0].text)
+    return table
+
+
+@lru_cache(maxsize=1)
+def _by_name() -> list[tuple[str, str, Dose]]:
+    """Kind, name as padded singular words, row; the longest names first, so that they are tried first."""
+    rows = [(row.kind, f" {_singular(name)} ", row) for row in dose_table().doses for name in row.names]
+    return sorted(rows, key=lambda item: (-len(item[1]), item[1]))
+
+
+@lru_cache(maxsize=2048)
+def _found(kind: str, words: str) -> Dose | None:
+    text = f" {_singular(words)} "
+    for own, name, row in _by_name():
+        if own == kind and name in text:
+            return row
+    return next((row for row in dose_table().doses if row.kind == kind and row.any), None)
+
+
+def dose_row(addition: Addition) -> Dose | None:
+    """The row for an addition by its kind and words, the most exact name first, or the row for any of its kind."""
+    return _found(addition.kind, f"{addition.what} {addition.form or ''}")
+
+
+def _singular(name: str) -> str:
+    return " ".join(_one(word) for word in name_key(name).split())
+
+
+def _one(word: str) -> str:
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith(("ches", "oes")):
+        return word[:-2]
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
