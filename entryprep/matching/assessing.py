@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from entryprep.matching.basebeer import Underneath, underneath
-from entryprep.matching.dosing import Verdict, telling_kinds, verdicts
+from entryprep.matching.dosing import Verdict, verdicts
 from entryprep.matching.fitting import Fit, fit
 from entryprep.matching.ranking import Ranking, rank
-from entryprep.matching.routing import Route, batch_facts, facts_of_kinds, leaning, route
+from entryprep.matching.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
 from entryprep.matching.vitals import Vitals, batch_vitals
 from entryprep.records.batch import Batch
 from entryprep.records.routing import RoutingRule
@@ -38,7 +38,7 @@ class Assessed:
     def ranked(self, table: StyleTable, styles: Sequence[Style] | None = None) -> Ranking:
         """All styles, or some of them, ranked for the beer; the routing rules lean where anything is known."""
         choices = tuple(table) if styles is None else tuple(styles)
-        factors = leaning(self.route, choices) if self.kinds is not None else None
+        factors = leaning(self.route, choices, self.base) if self.kinds is not None else None
         return rank(self.vitals, self.traits, choices, self.kinds, self.base, self.base_vitals, factors)
 
     def fit(self, style: Style) -> Fit:
@@ -64,7 +64,7 @@ def assessed(batch: Batch, base: Style | None = None, own_rules: Sequence[Routin
     traits = batch.traits.model_dump(exclude_none=True)
     facts = batch_facts(batch, base)
     found = route(facts, own_rules)
-    return Assessed(vitals, traits, telling_kinds(batch), base, found, verdicts(batch), under, problem)
+    return Assessed(vitals, traits, told_kinds(batch, base), base, found, verdicts(batch), under, problem)
 
 
 def assessed_numbers(

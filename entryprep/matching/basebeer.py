@@ -38,11 +38,15 @@ class UnknownAddition(ValueError):
 
 @dataclass(frozen=True)
 class Step:
-    """One thing done to the base: what it adds to the beer, and whether a gravity before the yeast has seen it."""
+    """One thing done to the base: what it adds to the beer, and whether a gravity before the yeast has seen it.
+
+    ``grist``: sugar of the kettle that ferments; it is part of the base as much as the malt.
+    """
 
     what: str
     parcel: Parcel
     seen: bool
+    grist: bool = False
 
 
 @dataclass(frozen=True)
@@ -101,7 +105,7 @@ def addition_step(addition: Addition, litres: float | None = None) -> Step | Non
         raise UnknownAddition(
             f"{addition.what} alone fills {parcel.volume_l:.1f} L of {litres:g} L of beer", "check amount and volume"
         )
-    return Step(addition.what, parcel, seen)
+    return Step(addition.what, parcel, seen, addition.kind == "sugar" and seen and parcel.alcohol_l > 0)
 
 
 def _sweet(addition: Addition) -> Parcel:
@@ -136,7 +140,8 @@ def _spirit(addition: Addition) -> Parcel:
 
 def batch_steps(batch: Batch) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     """The steps of a batch, and notes on what could not be counted."""
-    steps, notes = [], []
+    steps: list[Step] = []
+    notes: list[str] = []
     litres = finished_volume(batch)
     for addition in batch.additions or ():
         try:
@@ -144,7 +149,9 @@ def batch_steps(batch: Batch) -> tuple[tuple[Step, ...], tuple[str, ...]]:
         except UnknownAddition as error:
             notes.append(f"{error}: {error.hint}")
             continue
-        if step is not None:
+        if step is not None and step.grist:
+            notes.append(f"{step.what} went into the kettle and ferments: it is counted as part of the base")
+        elif step is not None:
             steps.append(step)
     if batch.water_added:
         steps.append(Step("water", water(batch.water_added), False))

@@ -178,16 +178,3 @@ def _span(low: float, high: float, unit: str) -> str:
 
 def _figure(value: float) -> str:
     return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
-
-
-def telling_kinds(batch: Batch) -> tuple[str, ...] | None:
-    """Kinds of addition that decide where a beer belongs, or None if nothing is said of additions.
-
-    What is too faint to taste is left out, and so is plain brewing sugar; a wild fermentation counts as a culture.
-    """
-    if batch.additions is None:
-        return None
-    kinds = [v.addition.kind for v in verdicts(batch) if v.counts or v.addition.kind == "sugar"]
-    if batch.traits.fermentation == "wild":
-        kinds.append("culture")
-    return tuple(dict.fromkeys(kinds))

@@ -9,10 +9,11 @@ from entryprep.brewing.alcohol import abv, abv_slopes
 from entryprep.matching.membership import chance_inside
 from entryprep.matching.traits import addition_chance, group_log_chance, trait_chance
 from entryprep.matching.vitals import Reading
-from entryprep.records.style import ADDITIONS, Range, Style
+from entryprep.records.style import ADDITIONS, TRAITS, Range, Style
 
 EDGE_BLUR = 0.1  # of a range's width: measured best on beers of another published table
 STRENGTH_BLUR = 0.5
+OF_THE_CULTURE = ("yeast", "clarity")  # traits of a wild beer that its base has otherwise
 SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing is known of additions
 # The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
 SPAN = {
@@ -55,17 +56,34 @@ class Prepared:
         below = logs if underneath is None else self._vitals(*underneath)
         columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
         plain = _added(logs, [column for _, column in columns])
-        under: dict[tuple[str, ...], float] = {}  # most specialty categories leave all traits to the base
+        under: dict[tuple[bool, tuple[str, ...]], float] = {}  # most specialty categories leave all traits to the base
         for i in self._follows:
-            own = self.styles[i].traits
-            rest = tuple(name for name, _ in columns if name not in own)
-            if rest not in under:
-                under[rest] = self._of_base(_added(below, [c for name, c in columns if name in rest]), base)
-            plain[i] = under[rest] + sum(column[i] for name, column in columns if name in own)
+            own, wild = self.styles[i].traits, "culture" in self.styles[i].takes
+            rest = tuple(name for name, _ in columns if name not in own and not (wild and name in OF_THE_CULTURE))
+            if (wild, rest) not in under:
+                rows = [c for name, c in columns if name in rest]
+                if wild:
+                    under[wild, rest] = self._wild(counted if underneath is None else underneath[0], rest, rows, base)
+                else:
+                    under[wild, rest] = self._of_base(_added(below, rows), base)
+            plain[i] = under[wild, rest] + sum(column[i] for name, column in columns if name in own)
         if additions is None:
             prior = math.log(SPECIALTY_PRIOR)
             return [log + prior if self.styles[i].specialty else log for i, log in enumerate(plain)]
         return [log + extra for log, extra in zip(plain, self._addition(additions), strict=True)]
+
+    def _wild(self, counted: Counted, rest: tuple[str, ...], rows: list[list[float]], base: Style | None) -> float:
+        """log of the likelihood of a wild beer, whose base need not be a classic one: half as its base, half as any.
+
+        How far it ferments is a matter of the culture, so final gravity and strength do not count.
+        """
+        kept = [item for item in counted if item[0] in {"og", "ibu", "srm"}]
+        as_base = self._of_base(_added(self._vitals(kept, None), rows), base)
+        as_any = -sum(math.log(SPAN[name].width) for name, _, _ in counted)
+        as_any -= sum(math.log(len(TRAITS[name])) for name in rest)
+        as_base -= sum(math.log(SPAN[name].width) for name, _, _ in counted if name not in {"og", "ibu", "srm"})
+        top = max(as_base, as_any)
+        return top + math.log((math.exp(as_base - top) + math.exp(as_any - top)) / 2)
 
     def _of_base(self, logs: list[float], base: Style | None) -> float:
         """log of the mean likelihood over the possible base beers."""

@@ -14,11 +14,14 @@ from entryprep.records.table import name_key
 
 # a style of its own, or a specialty category that the rules do not name, against one that they do
 OTHER_CATEGORY = 0.02
-LACKS_A_KIND = 0.2
+LACKS_A_KIND = 0.01  # what is tasted and not part of a style makes the beer another
+NOT_THE_BASE = 0.05  # a base is declared for beers with something special, seldom for a plain example of another style
+OTHER_TRADITION = 0.02
 HARDLY_HOPPED_IBU = 5.0
 AUTUMN_WORDS = {"pumpkin", "squash", "pie"}
 WINTER_WORDS = {"gingerbread", "mulling", "christmas", "winter"}
 WINTER_ABV, WINTER_SRM = 6.0, 12.0
+SPONTANEOUS_WORDS = {"spontaneous", "coolship", "lambic", "wild yeast"}
 BRETT_WORDS = {"brett", "brettanomyces", "bruxellensis", "claussenii"}
 SOURING_WORDS = {"lacto", "lactobacillus", "pedio", "pediococcus", "sour", "souring", "kettle", "bacteria", "mixed"}
 
@@ -43,7 +46,7 @@ def facts_of_kinds(kinds: Iterable[str], base: Style | None = None) -> frozenset
 
 def batch_facts(batch: Batch, base: Style | None = None) -> frozenset[str]:
     """All that the rules may ask of a batch; what is too faint to taste, and plain brewing sugar, are left out."""
-    counted = [verdict for verdict in verdicts(batch) if verdict.counts]
+    counted = [v for v in verdicts(batch) if v.counts and not _of_the_base(v.addition.kind, base)]
     facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
     facts |= _wild(batch, counted)
     facts |= _spiced(batch, counted)
@@ -54,6 +57,29 @@ def batch_facts(batch: Batch, base: Style | None = None) -> frozenset[str]:
     if "mixed-styles" in batch.declare:
         facts.add("mixed-styles")
     return frozenset(facts)
+
+
+def told_kinds(batch: Batch, base: Style | None = None) -> tuple[str, ...] | None:
+    """Kinds of addition for the ranking, or None if nothing is said of additions.
+
+    What is too faint to taste, and what the declared base has by tradition, is left out; plain brewing sugar stays, for
+    some styles are made with it. A wild fermentation counts as a culture, styles brought together or ice taken out as a
+    process.
+    """
+    if batch.additions is None:
+        return None
+    counted = [v for v in verdicts(batch) if v.counts or v.addition.kind == "sugar"]
+    kinds: list[str] = [v.addition.kind for v in counted if not _of_the_base(v.addition.kind, base)]
+    if batch.traits.fermentation == "wild":
+        kinds.append("culture")
+    if batch.concentrated is not None or "mixed-styles" in batch.declare:
+        kinds.append("process")
+    return tuple(dict.fromkeys(kinds))
+
+
+def _of_the_base(kind: str, base: Style | None) -> bool:
+    """Whether the declared base has a kind by tradition, as gose has spice: it is then nothing special in it."""
+    return base is not None and not base.specialty and kind != "culture" and kind in base.traits.get("additions", ())
 
 
 def _words(verdict: Verdict) -> set[str]:
@@ -68,6 +94,10 @@ def _is_grape(verdict: Verdict) -> bool:
 def _wild(batch: Batch, counted: Sequence[Verdict]) -> set[str]:
     facts: set[str] = set()
     words = {word for v in counted if v.addition.kind == "culture" for word in _words(v)}
+    if words:
+        facts.add("named-culture")
+    if words & SPONTANEOUS_WORDS:
+        facts |= {"spontaneous", "souring", "brett", "culture"}
     traits = batch.traits
     if traits.fermentation == "wild":
         facts.add("culture")
@@ -110,24 +140,41 @@ def route(facts: frozenset[str], own_rules: Sequence[RoutingRule] = ()) -> Route
     return Route((), "", "", facts)
 
 
-def leaning(found: Route, styles: Iterable[Style]) -> dict[str, float]:
+def leaning(found: Route, styles: Iterable[Style], base: Style | None = None) -> dict[str, float]:
     """By what factor the ranking leans to or from a style; styles that are not named stay as they are.
 
     Specialty categories that the rules do not name give way, and so do styles that do not know a kind of addition the
-    beer has. Where no rule holds, only the specialty categories give way.
+    beer has, or whose culture is another; where a rule holds and a base is declared, all styles but that base do.
     """
     factors: dict[str, float] = {}
     kinds = [kind for kind in ADDITIONS if kind in found.facts]
+    other = _other_traditions(found.facts)
     for style in styles:
         if style.id in found.to:
             continue
+        factor = 1.0
         if style.specialty:
-            factors[style.id] = OTHER_CATEGORY
+            factor = OTHER_CATEGORY
         elif kinds and not all(knows(style, kind) for kind in kinds):
-            factors[style.id] = LACKS_A_KIND
+            factor = LACKS_A_KIND
+        if found.to and base is not None and not style.specialty and style.id != base.id:
+            factor *= NOT_THE_BASE
+        if style.id in other:
+            factor *= OTHER_TRADITION
+        if factor != 1.0:
+            factors[style.id] = factor
     return factors
 
 
+def _other_traditions(facts: frozenset[str]) -> set[str]:
+    """Styles of a tradition that this beer, of which the culture is named, does not follow."""
+    if "named-culture" not in facts:
+        return set()
+    return {style for t in routing_table().traditions if t.needs not in facts for style in t.styles}
+
+
 def knows(style: Style, kind: str) -> bool:
-    """Whether a style has, or may have, a kind of addition."""
+    """Whether a style has, or may have, a kind of addition; a grain that leads by definition counts too."""
+    if kind == "grain" and set(style.traits.get("grain", ())) - {"barley"}:
+        return True
     return kind in (*style.takes, *style.takes_any, *style.traits.get("additions", ()), *style.may_have)

@@ -48,7 +48,7 @@ def addition_chance(style: Style, kind: str) -> float:
         return _BY_DEFINITION
     if kind in style.traits.get("additions", ()):
         return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
-    if kind in style.may_have:
+    if kind in style.may_have or (kind == "grain" and set(style.traits.get("grain", ())) - {"barley"}):
         return _MAY
     return _QUIET_STRAY if quiet else _STRAY
 

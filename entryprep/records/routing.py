@@ -29,6 +29,8 @@ Fact = Literal[
     "unhopped",
     "autumn-spice",
     "winter-spice",
+    "spontaneous",
+    "named-culture",
     "mixed-styles",
     "concentrated",
 ]
@@ -57,10 +59,20 @@ class RoutingRule(Record):
         )
 
 
+class Tradition(Record):
+    """Styles that only a beer of their own tradition is, by a fact that it must have."""
+
+    needs: Fact
+    styles: tuple[Id, ...]
+    why: Text
+    source: Text
+
+
 class RoutingTable(Record):
     """The shipped rules."""
 
     sour_bases: tuple[Id, ...]
+    traditions: list[Tradition]
     rules: list[RoutingRule]
 
 
