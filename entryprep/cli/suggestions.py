@@ -25,6 +25,7 @@ from entryprep.records.yamltext import RecordError
 
 QUESTIONS_SHOWN = 3
 MOST_ASKED = len(TRAITS)
+CLEAR_SHARE = 0.8  # from which nothing more is asked
 
 
 def show_suggestions(
@@ -145,7 +146,7 @@ def _print(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Seque
         print_lines("Where it belongs", [f"{' or '.join(names)}: {route.why}."])
     if len(ranking.close) > 1:
         _print_between(beer, ranking.close[0], ranking.close[1])
-    if asked and (ranking.close or ranking.shares[0][1] < 0.5):
+    if asked and (ranking.close or ranking.shares[0][1] < CLEAR_SHARE):
         lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
         print_lines("What would decide", lines)
 
@@ -178,7 +179,7 @@ def _asked(beer: Beer) -> Beer:
     for _ in range(MOST_ASKED):
         ranking = beer.assessed.ranked(beer.table)
         asked = questions(ranking, beer.assessed.traits)
-        if not asked or not ranking.close:
+        if not asked or (not ranking.close and ranking.shares[0][1] >= CLEAR_SHARE):
             break
         first = asked[0]
         out.print(paragraph(f"{first.text} ({', '.join(TRAITS[first.trait])}; Enter to stop)"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from entryprep.entering.composing import Composed, compose
 from entryprep.records.batch import Addition, Batch
 from entryprep.records.season import Entered
 from entryprep.records.style import Style
@@ -98,18 +99,19 @@ def missing_declarations(entered: Entered, style: Style | None) -> tuple[str, ..
     return tuple(missing)
 
 
+def composed(entered: Entered, style: Style | None, with_base: bool = True) -> Composed:
+    """The text for the judges put together from the records, within the competition's limit if that can be."""
+    items = (item for item in wanted_declarations(entered, style) if item not in {"base", "description"})
+    wanted = [(item, text) for item, text in ((item, answers(entered, item)) for item in items) if text]
+    base = (entered.entry.base or entered.batch.base or "") if with_base else ""
+    return compose(entered.batch, base, wanted, entered.competition.declaration_length)
+
+
 def judges_text(entered: Entered, style: Style | None) -> str:
-    """The text for the judges: the brewer's own if given, else the base, then the answers wanted, in order."""
-    own = entered.entry.declaration or entered.batch.declaration
-    base = entered.entry.base or entered.batch.base
-    return own or "; ".join([f"{base} base"] * bool(base) + _specials(entered, style))
+    """The text for the judges: the brewer's own if given, else the one put together."""
+    return entered.entry.declaration or entered.batch.declaration or composed(entered, style).text
 
 
 def slip_text(entered: Entered, style: Style | None) -> str:
     """The text for the judges where the base stands on a line of its own."""
-    return entered.entry.declaration or entered.batch.declaration or "; ".join(_specials(entered, style))
-
-
-def _specials(entered: Entered, style: Style | None) -> list[str]:
-    items = (item for item in wanted_declarations(entered, style) if item not in {"base", "description"})
-    return list(dict.fromkeys(text for text in (answers(entered, item) for item in items) if text))
+    return entered.entry.declaration or entered.batch.declaration or composed(entered, style, with_base=False).text

@@ -206,8 +206,8 @@ class _Problem:
     ice: tuple[float, float] | None
     origins: dict[str, str]
 
-    def solve(self, given: _Values, steps: Sequence[Step]) -> tuple[_Values, _Values]:
-        """Vitals of the base and of the beer as served, for these readings and steps."""
+    def solve(self, given: _Values, steps: Sequence[Step], start: float | None = None) -> tuple[_Values, _Values]:
+        """Vitals of the base and of the beer as served, for these readings and steps; ``start``: a base fg to try."""
         if self.way == "served":
             return self._from_served(given, steps)
         unseen = [step for step in steps if not step.seen]
@@ -221,11 +221,14 @@ class _Problem:
             pitched = beer(fermenter, given["og"], fg, given.get("ibu", 0.0), given.get("srm", 0.0))
             return apply_steps(pitched, unseen, after)
 
-        fg = _base_fg(lambda x: made(x).fg - given["fg"], given["fg"], given["og"])
+        fg = _base_fg(lambda x: made(x).fg - given["fg"], start or given["fg"], given["og"])
         served = made(fg)
         pitched = beer(fermenter, given["og"], fg, given.get("ibu", 0.0), given.get("srm", 0.0))
-        base = remove_steps(pitched, [step for step in steps if step.seen])
-        return base.vitals(), served.vitals()
+        seen = [step for step in steps if step.seen]
+        if seen:
+            return remove_steps(pitched, seen).vitals(), served.vitals()
+        of_wort = {"og": given["og"], "fg": fg, "abv": pitched.abv}
+        return {**of_wort, "ibu": given.get("ibu", 0.0), "srm": given.get("srm", 0.0)}, served.vitals()
 
     def _from_served(self, given: _Values, steps: Sequence[Step]) -> tuple[_Values, _Values]:
         served = beer_of_strength(self.litres, given["abv"], given["fg"], given.get("ibu", 0.0), given.get("srm", 0.0))
@@ -270,15 +273,18 @@ def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[s
 
     def moved(values: _Values, steps: Sequence[Step]) -> None:
         try:
-            pair = problem.solve(values, steps)
+            pair = problem.solve(values, steps, base["fg"])
         except ValueError:  # at the edge of what can be: the other errors still speak
             return
         for total, there, here in zip(spread, pair, (base, served), strict=True):
             for name in total:
                 total[name] += ((there[name] - here[name]) * 4) ** 2
 
-    wanted = ("og", "fg", "ibu", "srm") if problem.way == "read" else ("abv", "fg", "ibu", "srm")
-    for name in wanted:
+    for name in ("ibu", "srm"):  # both dilute in proportion
+        for total, values in zip(spread, (base, served), strict=True):
+            if given.get(name) and errors.get(name):
+                total[name] += (errors[name] * values[name] / given[name]) ** 2
+    for name in ("og", "fg") if problem.way == "read" else ("abv", "fg"):
         if errors.get(name):
             moved({**given, name: given[name] + errors[name] / 4}, problem.steps)
     for index, step in enumerate(problem.steps):

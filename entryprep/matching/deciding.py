@@ -18,8 +18,8 @@ from entryprep.matching.traits import trait_chance
 from entryprep.matching.vitals import Vitals
 from entryprep.records.style import TRAITS, Range, Style
 
-LIKELY_SHARE = 0.002  # of the first style's share: what lies below cannot be decided by one trait
-MOST_STYLES = 40
+LIKELY_SHARE = 0.005  # of the first style's share: what lies below cannot be decided by one trait
+MOST_STYLES = 24
 STRONG_PULL = 0.35  # natural log of a likelihood ratio: a factor of 1.4
 LEAST_BITS = 0.02
 # how a trait is asked for: a question, and each value as it is said in an answer

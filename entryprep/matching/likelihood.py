@@ -25,6 +25,9 @@ SPAN = {
 }
 _LEAST = 1e-60  # of a density, so that a product of a few stays a number
 _ROOT_2 = math.sqrt(2.0)
+_FAR = 8.0  # spreads beyond an edge: nothing is left of a normal error there
+_DENSITIES_KEPT = 64
+_HOPELESS = 30.0  # natural log below the best style: nothing that follows brings it back
 
 Counted = Sequence[tuple[str, float, float]]
 
@@ -34,7 +37,10 @@ class Prepared:
 
     def __init__(self, styles: tuple[Style, ...]) -> None:
         self.styles = styles
-        self._ranges = {name: [(r.low, r.high) for r in _column(styles, name)] for name in SPAN}
+        self._ranges = {
+            name: [(r.low, r.high, r.width, (EDGE_BLUR * r.width) ** 2) for r in _column(styles, name)] for name in SPAN
+        }
+        self._densities: dict[tuple[str, float, float], list[float]] = {}
         self._traits: dict[tuple[str, str], list[float]] = {}
         self._additions: dict[tuple[str, ...], list[float]] = {}
         self._shares: list[float | None] | None = None
@@ -95,23 +101,38 @@ class Prepared:
         return top + math.log(sum(math.exp(value - top) for value in values) / len(values))
 
     def _vitals(self, counted: Counted, strength: Reading | None) -> list[float]:
-        products = [1.0] * len(self.styles)
-        for name, value, error in counted:
-            square = error * error
-            for i, (low, high) in enumerate(self._ranges[name]):
-                width = high - low
-                spread = math.sqrt(square + (EDGE_BLUR * width) ** 2) * _ROOT_2
-                inside = 0.5 * (math.erfc((value - high) / spread) - math.erfc((value - low) / spread))
-                products[i] *= max(inside / width, _LEAST)
-        logs = [math.log(product) for product in products]
+        columns = [self._density(*item) for item in counted]
+        logs = [math.log(math.prod(row)) for row in zip(*columns, strict=True)] if columns else [0.0] * len(self.styles)
         if strength is not None:
             error = strength.error or 0.0
+            least = max(logs, default=0.0) - _HOPELESS
             for i, share in enumerate(self._gravity_shares()):
-                if share is not None:
-                    low, high = self._ranges["abv"][i]
+                if share is not None and logs[i] > least:
+                    low, high, _, _ = self._ranges["abv"][i]
                     inside = _chance_of_strength(Range(low, high), strength.value, error)
                     logs[i] += math.log(max(inside, _LEAST)) - share
         return logs
+
+    def _density(self, name: str, value: float, error: float) -> list[float]:
+        """Chance inside over width, for each style; what was asked last is kept, for a base often shares it."""
+        key = (name, value, error)
+        if key not in self._densities:
+            if len(self._densities) >= _DENSITIES_KEPT:
+                self._densities.clear()
+            self._densities[key] = self._column(name, value, error * error)
+        return self._densities[key]
+
+    def _column(self, name: str, value: float, square: float) -> list[float]:
+        densities = []
+        erfc, sqrt = math.erfc, math.sqrt
+        for low, high, width, blur in self._ranges[name]:
+            spread = sqrt(square + blur) * _ROOT_2
+            over, under = (value - high) / spread, (low - value) / spread
+            if over > _FAR or under > _FAR:
+                densities.append(_LEAST)
+            else:
+                densities.append(max(0.5 * (erfc(over) - erfc(-under)) / width, _LEAST))
+        return densities
 
     def _gravity_shares(self) -> list[float | None]:
         if self._shares is None:

@@ -147,7 +147,7 @@ def leaning(found: Route, styles: Iterable[Style], base: Style | None = None) ->
     beer has, or whose culture is another; where a rule holds and a base is declared, all styles but that base do.
     """
     factors: dict[str, float] = {}
-    kinds = [kind for kind in ADDITIONS if kind in found.facts]
+    kinds = found.facts & set(ADDITIONS)
     other = _other_traditions(found.facts)
     for style in styles:
         if style.id in found.to:
@@ -155,7 +155,7 @@ def leaning(found: Route, styles: Iterable[Style], base: Style | None = None) ->
         factor = 1.0
         if style.specialty:
             factor = OTHER_CATEGORY
-        elif kinds and not all(knows(style, kind) for kind in kinds):
+        elif not kinds <= style.kinds:
             factor = LACKS_A_KIND
         if found.to and base is not None and not style.specialty and style.id != base.id:
             factor *= NOT_THE_BASE
@@ -171,10 +171,3 @@ def _other_traditions(facts: frozenset[str]) -> set[str]:
     if "named-culture" not in facts:
         return set()
     return {style for t in routing_table().traditions if t.needs not in facts for style in t.styles}
-
-
-def knows(style: Style, kind: str) -> bool:
-    """Whether a style has, or may have, a kind of addition; a grain that leads by definition counts too."""
-    if kind == "grain" and set(style.traits.get("grain", ())) - {"barley"}:
-        return True
-    return kind in (*style.takes, *style.takes_any, *style.traits.get("additions", ()), *style.may_have)

@@ -21,14 +21,12 @@ def trait_chance(style: Style, trait: str, value: str) -> float:
     accepted = style.traits.get(trait, ("none",) if trait == "smoke" and not style.specialty else ())
     if not accepted:
         return 1.0 / len(values)
-    wrong = WRONG_FERMENTATION if trait == "fermentation" else WRONG
+    others = [name for name in values if name not in accepted]
+    wrong = 0.0 if not others else WRONG_FERMENTATION if trait == "fermentation" else WRONG
     if value in accepted:
         # the first value is the typical one, the others are accepted: 3 to 2
         weights = [3.0 if name == accepted[0] else 2.0 for name in accepted]
         return (1 - wrong) * (3.0 if value == accepted[0] else 2.0) / sum(weights)
-    others = [name for name in values if name not in accepted]
-    if not others:
-        return wrong
     shares = [_nearness(trait, name, accepted) for name in others]
     return wrong * _nearness(trait, value, accepted) / sum(shares)
 
@@ -48,7 +46,7 @@ def addition_chance(style: Style, kind: str) -> float:
         return _BY_DEFINITION
     if kind in style.traits.get("additions", ()):
         return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
-    if kind in style.may_have or (kind == "grain" and set(style.traits.get("grain", ())) - {"barley"}):
+    if kind in style.kinds:
         return _MAY
     return _QUIET_STRAY if quiet else _STRAY
 

@@ -120,6 +120,12 @@ class Style(Record):
         pairs = ((name, getattr(self, name)) for name in VITALS)
         return {name: Range(*pair) for name, pair in pairs if pair is not None}
 
+    @cached_property
+    def kinds(self) -> frozenset[str]:
+        """Kinds of addition that the style has, or may have; a grain that leads by definition counts as one."""
+        grain = {"grain"} if set(self.traits.get("grain", ())) - {"barley"} else set()
+        return frozenset({*self.takes, *self.takes_any, *self.traits.get("additions", ()), *self.may_have, *grain})
+
 
 class Family(Record):
     """One file of the style table."""

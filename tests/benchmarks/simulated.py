@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from entryprep import Reading, Style, StyleTable, Vitals, load_styles, rank
 from entryprep.brewing.alcohol import abv
+from entryprep.matching.deciding import questions
 from entryprep.matching.membership import chance_inside
 from entryprep.records.style import TRAITS
 from tests.vectors.published import Published, numbered_rows
@@ -147,6 +148,22 @@ def hits(beers: Sequence[Beer], order: Order) -> tuple[float, ...]:
     return tuple(count / len(beers) for count in found)
 
 
+def by_one_question(styles: Sequence[Style]) -> Order:
+    """Vitals alone, then the one question that is expected to tell most, answered as the beer reports it."""
+    index = {style.id: i for i, style in enumerate(styles)}
+    unique = list({style.id: style for style in styles}.values())
+
+    def order(beer: Beer) -> list[int]:
+        vitals = vitals_of(beer)
+        ranking = rank(vitals, None, unique)
+        asked = next((q.trait for q in questions(ranking, {}) if q.trait in beer.traits), None)
+        if asked is not None:
+            ranking = rank(vitals, {asked: beer.traits[asked]}, unique)
+        return [index[style.id] for style, _ in ranking.shares]
+
+    return order
+
+
 def measure(each: int, seed: int) -> dict[str, tuple[float, ...]]:
     """The whole table of hits for one seed."""
     table = load_styles()
@@ -158,6 +175,7 @@ def measure(each: int, seed: int) -> dict[str, tuple[float, ...]]:
         "limit: the published table itself, vitals alone": hits(beers, by_published_ranges(rows)),
         "ours, vitals alone": hits(beers, by_ranking(styles, ())),
         "ours, vitals alone, all styles as candidates": hits(beers, by_ranking(styles, (), table)),
+        "ours, vitals and the one question suggested": hits(beers, by_one_question(styles)),
         "ours, and ale/lager/wild": hits(beers, by_ranking(styles, ("fermentation",))),
         "ours, and the seven flavour traits": hits(beers, by_ranking(styles, ("fermentation", *FLAVOUR))),
         "the same, all styles as candidates": hits(beers, by_ranking(styles, ("fermentation", *FLAVOUR), table)),

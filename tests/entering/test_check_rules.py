@@ -299,6 +299,20 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
     ),
     ("declaration-omits", WARNING, {**FRUIT, **text("Tart and dry.")}, {**FRUIT, **text("Cranberry, tart and dry.")}),
     ("declaration-too-long", ERROR, text("x" * 101), text("x" * 100)),
+    (
+        "declaration-shortened",
+        NOTE,
+        {
+            **FRUIT,
+            "beer/volume": 19,
+            "cup/declaration_length": 40,
+            "beer/additions": [
+                {"what": "cranberries", "kind": "fruit", "mass": 2},
+                {"what": "cinnamon sticks from Ceylon", "kind": "spice", "mass": 0.005},
+            ],
+        },
+        {**FRUIT, "beer/volume": 19, "cup/declaration_length": 40},
+    ),
     ("declaration-names-someone", ERROR, text("Brewed in WRENMOUTH."), text("Brewed for the table.")),
     ("declaration-names-someone", ERROR, text("From Thistledown."), text("From thistles.")),
     ("declaration-names-someone", ERROR, text("copper lántern, dry"), text("copper in colour, dry")),

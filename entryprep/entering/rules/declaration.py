@@ -5,8 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from entryprep.entering.declaration import answers, judges_text, missing_declarations, wanted_declarations
-from entryprep.entering.rules.context import Context, Hit, Place, Rule
+from entryprep.entering.declaration import (
+    answers,
+    composed,
+    judges_text,
+    missing_declarations,
+    wanted_declarations,
+)
+from entryprep.entering.rules.context import Context, Hit, Place, Rule, listed
 from entryprep.records.season import Entered
 from entryprep.records.table import name_key
 
@@ -53,6 +59,16 @@ def too_long(context: Context, entered: Entered) -> Iterator[Hit]:
         values: dict[str, object] = {"length": len(text), "over": len(text) - limit, "limit": limit}
         values["competition"] = entered.competition.name
         yield Hit("declaration-too-long", _text_place(context, entered), entered.label, values)
+
+
+def shortened(context: Context, entered: Entered) -> Iterator[Hit]:
+    """What the text for the judges leaves out to stay within the competition's limit."""
+    if entered.entry.declaration or entered.batch.declaration:
+        return
+    left_out = composed(entered, context.beer(entered).said.style).left_out
+    if left_out:
+        values: dict[str, object] = {"left_out": listed(left_out), "limit": entered.competition.declaration_length}
+        yield Hit("declaration-shortened", _text_place(context, entered), entered.label, values)
 
 
 def _text_place(context: Context, entered: Entered) -> Place:
@@ -115,5 +131,6 @@ FOR_ENTRIES: tuple[Rule[Entered], ...] = (
     Rule(("declaration-missing",), missing),
     Rule(("declaration-omits",), omitted),
     Rule(("declaration-too-long",), too_long),
+    Rule(("declaration-shortened",), shortened),
     Rule(("declaration-names-someone",), names_someone),
 )

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
 from entryprep.matching.basefit import refused_as_base
 from entryprep.matching.blended import BlendError, blend_vitals
-from entryprep.matching.routing import knows
 from entryprep.quantities import QuantityError
 from entryprep.records.season import Entered
 from entryprep.records.style import Style
@@ -67,7 +66,7 @@ def routed(context: Context, beer: Beer) -> Iterator[Hit]:
         return
     kinds = found.kinds or ()
     told = [kind for kind in kinds if kind in found.route.facts and kind not in CULTURED]
-    if not told or (all(knows(style, kind) for kind in told) and _made_for(style, kinds)):
+    if not told or (style.kinds.issuperset(told) and _made_for(style, kinds)):
         return
     table = context.season.table
     names = [table.styles[i].name for i in found.route.to if i in table.styles]
