@@ -31,6 +31,14 @@ Only = Annotated[
 ]
 Out = Annotated[Optional[Path], typer.Option("--out", help="Output folder.", show_default="out, in the season")]  # noqa: UP045
 Page = Annotated[str, typer.Option("--page", help="letter or a4.", show_default="letter in the US and Canada, else a4")]
+Sheet = Annotated[
+    str,
+    typer.Option("--sheet", help="Sheet of slips: an id, such as a4-8-adhesive, or a file.", show_default="8 a page"),
+]
+StartAt = Annotated[int, typer.Option("--start-at", help="First free place of a part-used sheet.")]
+Nudge = Annotated[
+    str, typer.Option("--nudge", help="Move slips right,down in mm, steps of 0.5: 1,-0.5.", show_default="0,0")
+]
 Despite = Annotated[bool, typer.Option("--despite-errors", help="Print although errors stand; they are printed too.")]
 Style = Annotated[str, typer.Option("--style", help="Style, by id, name or alias.", show_default="as declared")]
 Base = Annotated[str, typer.Option("--base", help="Base style of a special beer.", show_default="as declared")]
@@ -191,6 +199,9 @@ def prepare(
     competition: Only = "",
     out: Out = None,
     page: Page = "",
+    sheet: Sheet = "",
+    start_at: StartAt = 1,
+    nudge: Nudge = "",
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
@@ -201,8 +212,10 @@ def prepare(
     Example: entryprep prepare my-season --page a4
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, units)
+    slips = Slips(sheet, start_at, nudge)
+    run_prepare(season, competition, out, page, despite_errors, today, json, units, slips=slips)
 
 
 @app.command()
@@ -212,17 +225,29 @@ def labels(
     competition: Only = "",
     out: Out = None,
     page: Page = "",
+    sheet: Sheet = "",
+    start_at: StartAt = 1,
+    nudge: Nudge = "",
+    calibrate: Annotated[
+        bool,
+        typer.Option("--calibrate", help="Print a page of rulers and outlines instead, to adjust by."),
+    ] = False,
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
 ) -> None:
     """Print the slips that go round the bottles, one per bottle.
 
-    Example: entryprep labels my-season --page letter
+    Example: entryprep labels my-season --sheet letter-8 --start-at 3
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips, run_calibrate
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("slips",))
+    slips = Slips(sheet, start_at, nudge)
+    if calibrate:
+        run_calibrate(season, out, page, slips, json)
+    else:
+        run_prepare(season, competition, out, page, despite_errors, today, json, parts=("slips",), slips=slips)
 
 
 @app.command()

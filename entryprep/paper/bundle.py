@@ -20,14 +20,16 @@ from entryprep.matching.vitals import Vitals, batch_vitals
 from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.fonts import missing_letters
 from entryprep.paper.packing import packing_pdf
-from entryprep.paper.sheets import Sheet, load_sheet
+from entryprep.paper.sheets import Placing
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slips import slip_overflows, slips_pdf
 from entryprep.quantities import QuantityError
 from entryprep.records.season import Entered, Season, batch_file
+from entryprep.records.sheet import Sheet, find_sheet
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 RUNNERS_UP = 4
+USUAL_SLIPS = 8  # to a page of plain paper
 Step = Callable[[str, int, int], None]
 
 
@@ -49,19 +51,23 @@ def bundle(
     parts: Sequence[str] = ("slips", "packing", "shipping", "fit", "entries"),
     way: str = "",
     step: Step = lambda _what, _done, _of: None,
+    placed: Placing | None = None,
 ) -> Bundle:
     """Make the chosen parts for one competition or all. Errors among ``findings`` are printed on the paper.
 
-    ``page`` is "letter" or "a4"; empty: by the brewer's country. The same season and day give the same bytes.
+    ``page`` is "letter" or "a4"; empty: by the brewer's country. ``placed`` says on which sheet slips are printed and
+    where it begins; None: eight to a page of that paper. The same season and day give the same bytes. Raises
+    PrintingError where slips and sheet do not go together.
     """
     made = Bundle()
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
-    size = page or _page_of(season)
+    size = page or page_of(season)
+    placed = placed or Placing(find_sheet(f"{size}-{USUAL_SLIPS}", season.folder))
     vitals = {e.batch_id: vitals_or_none(e) for e in chosen}
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
-        _competition_files(made, season, findings, name, size, parts, way)
+        _competition_files(made, season, findings, name, size, parts, way, placed)
     step("fit sheets", len(competitions), len(competitions) + 1)
     if "fit" in parts:
         sheets = fit_sheets(season, chosen, vitals, findings)
@@ -74,15 +80,22 @@ def bundle(
 
 
 def _competition_files(
-    made: Bundle, season: Season, findings: Sequence[Finding], name: str, page: str, parts: Sequence[str], way: str
+    made: Bundle,
+    season: Season,
+    findings: Sequence[Finding],
+    name: str,
+    page: str,
+    parts: Sequence[str],
+    way: str,
+    placed: Placing,
 ) -> None:
     errors = _errors(_of_competition(season, findings, name), _files_of(season, name))
     title = season.competitions[name].name
     if "slips" in parts:
         printed = slips(season, name)
-        sheet = load_sheet(f"{page}-8")
-        made.files[f"slips-{name}.pdf"] = slips_pdf(printed, sheet, f"Bottle slips: {title}", errors=errors)
-        made.findings += _overflow_findings(printed, sheet)
+        made.files[f"slips-{name}.pdf"] = slips_pdf(printed, placed, f"Bottle slips: {title}", errors=errors)
+        made.findings += _overflow_findings(printed, placed.sheet)
+        made.findings += _sticking_findings(season, name, placed.sheet)
     if "packing" in parts:
         made.files[f"packing-{name}.pdf"] = packing_pdf(packing_plan(season, name), page, errors=errors)
     if "shipping" in parts:
@@ -116,7 +129,8 @@ def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, .
     return tuple(f"{f.about}: {f.what}" if f.about else f.text for f in wanted)
 
 
-def _page_of(season: Season) -> str:
+def page_of(season: Season) -> str:
+    """The paper of the brewer's country: "letter" or "a4"."""
     country = season.brewer.country if season.brewer else None
     return "letter" if country in LETTER_COUNTRIES else "a4"
 
@@ -228,3 +242,20 @@ def _overflow_findings(printed: Sequence[Slip], sheet: Sheet) -> list[Finding]:
             about=overflow.code,
         )
     return list(found.values())
+
+
+def _sticking_findings(season: Season, competition_id: str, sheet: Sheet) -> list[Finding]:
+    """A warning where slips would stick to bottles that must come to the judges bare."""
+    if not sheet.adhesive or season.competitions[competition_id].labels.attach != "rubber-band":
+        return []
+    return [
+        season.problem(
+            f"competitions/{competition_id}.yaml",
+            ("labels", "attach"),
+            "slip-sticks",
+            Severity.WARNING,
+            f"{sheet.called} is adhesive, and this competition wants slips held by a rubber band",
+            "many competitions refuse bottles with anything glued on",
+            "print on plain paper, such as letter-8 or a4-8, or do not peel the slips off",
+        )
+    ]

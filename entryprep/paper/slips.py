@@ -13,8 +13,9 @@ from entryprep.entering.plan import Slip
 from entryprep.paper.fonts import BOLD, register_fonts
 from entryprep.paper.layout import error_page
 from entryprep.paper.qr import QUIET, qr_rows
-from entryprep.paper.sheets import MM, PAGES_PT, Sheet
+from entryprep.paper.sheets import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.sliptext import CODE_EDGE, PAD, RULE, SMALLEST_MM, STUB, code_side, slip_text
+from entryprep.records.sheet import Sheet
 
 
 @dataclass(frozen=True)
@@ -25,13 +26,19 @@ class Overflow:
     field: str
 
 
-def slips_pdf(slips: Sequence[Slip], sheet: Sheet, title: str, errors: Sequence[str] = ()) -> bytes:
+def slips_pdf(slips: Sequence[Slip], placed: Placing, title: str, errors: Sequence[str] = ()) -> bytes:
     """A PDF of slips on sheets of paper; errors, if any, stand on a first page of their own. Same input, same bytes.
 
-    Raises ValueError for a sheet whose slips are smaller than 80 × 50.8 mm, or a code of more than 106 bytes.
+    Raises PrintingError for a sheet whose slips are smaller than 80 × 50.8 mm, ValueError for a code of more than
+    106 bytes.
     """
+    sheet = placed.sheet
     if sheet.width < SMALLEST_MM[0] or sheet.height < SMALLEST_MM[1]:
-        raise ValueError(f"{sheet.id}: a slip needs at least {SMALLEST_MM[0]:g} × {SMALLEST_MM[1]:g} mm")
+        raise PrintingError(
+            f"the slips of {sheet.called} are {sheet.width:g} × {sheet.height:g} mm; "
+            f"this slip needs {SMALLEST_MM[0]:g} × {SMALLEST_MM[1]:g} mm",
+            "use a sheet with larger slips",
+        )
     register_fonts()
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=PAGES_PT[sheet.page], invariant=1, pageCompression=1, lang="en")
@@ -39,12 +46,14 @@ def slips_pdf(slips: Sequence[Slip], sheet: Sheet, title: str, errors: Sequence[
     canvas.setAuthor("entryprep")
     if errors:
         error_page(canvas, PAGES_PT[sheet.page], title, errors)
-    for place, slip in enumerate(slips):
-        if place % sheet.per_page == 0:
-            if place:
+    corners = placed.corners_pt()
+    for place, slip in enumerate(slips, placed.start - 1):
+        on_page = place % sheet.per_page
+        if on_page == 0 or place == placed.start - 1:
+            if place >= sheet.per_page:
                 canvas.showPage()
-            _cut_lines(canvas, sheet)
-        _draw(canvas, slip, *sheet.corner_pt(place), sheet)
+            _cut_lines(canvas, placed)
+        _draw(canvas, slip, *corners[on_page], sheet)
     canvas.showPage()
     canvas.save()
     return stream.getvalue()
@@ -98,7 +107,8 @@ def _code(canvas: Any, content: str, x: float, y: float, size: float) -> None:
     canvas.restoreState()
 
 
-def _cut_lines(canvas: Any, sheet: Sheet) -> None:
+def _cut_lines(canvas: Any, placed: Placing) -> None:
+    sheet, (right, down) = placed.sheet, placed.nudge
     if not sheet.cut_lines:
         return
     if not canvas.hasForm("cut-lines"):
@@ -106,9 +116,9 @@ def _cut_lines(canvas: Any, sheet: Sheet) -> None:
         canvas.beginForm("cut-lines", upperx=page_w, uppery=page_h)
         canvas.setLineWidth(0.4)
         canvas.setDash(2, 3)
-        for x in _edges(sheet.left, sheet.columns, sheet.pitch_x, sheet.width):
+        for x in _edges(sheet.left + right, sheet.columns, sheet.step_x, sheet.width):
             canvas.line(x * MM, 4 * MM, x * MM, page_h - 4 * MM)
-        for y in _edges(sheet.top, sheet.rows, sheet.pitch_y, sheet.height):
+        for y in _edges(sheet.top + down, sheet.rows, sheet.step_y, sheet.height):
             canvas.line(4 * MM, page_h - y * MM, page_w - 4 * MM, page_h - y * MM)
         canvas.endForm()
     canvas.doForm("cut-lines")

@@ -73,11 +73,12 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
     from entryprep.entering.plan import Slip
     from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts, width_pt
     from entryprep.paper.qr import qr_rows
-    from entryprep.paper.sheets import load_sheet
+    from entryprep.paper.sheets import Placing
     from entryprep.paper.slips import slips_pdf
     from entryprep.paper.text import fitted
+    from entryprep.records.sheet import load_sheet
 
-    sheet = load_sheet("a4-8")
+    placed = Placing(load_sheet("a4-8"))
     slips = [
         Slip(
             code=f"{1000 + entry}",
@@ -125,7 +126,7 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
     def ours() -> None:
         for kept in (qr_rows, fitted, width_pt, printable):
             kept.cache_clear()  # every run is a first run
-        slips_pdf(slips, sheet, "Speed")
+        slips_pdf(slips, placed, "Speed")
 
     return ours, bare
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -114,6 +115,54 @@ def test_single_papers(command: str, demo: Path, tmp_path: Path) -> None:
     assert [p for p in (tmp_path / "o").iterdir() if p.suffix == ".pdf"]
 
 
+def test_slips_on_a_sheet_of_ones_own(demo: Path, tmp_path: Path) -> None:
+    from tests.paper.readback import opened, positions
+
+    folder = tmp_path / "season"
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("out"))
+    (folder / "templates" / "sheets").mkdir(parents=True)
+    measures = "columns: 1\nrows: 2\nwidth: 4 in\nheight: 5 in\nleft: 1 in\ntop: 0.5 in\n"
+    (folder / "templates" / "sheets" / "mine.yaml").write_text(f"page: letter\n{measures}")
+    common = ("labels", folder, "--today", "2027-02-20", "--despite-errors", "--sheet", "mine")
+    both = run(*common, "--start-at", "2")
+    assert both.exit_code == 2
+    assert "name one with --competition: blind-heron, saltmarsh-open" in " ".join(both.stderr.split())
+    assert run(*common, "--start-at", "2", "--competition", "blind-heron", "--nudge", "-0.5,1").exit_code == 1
+    pdf = (folder / "out" / "slips-blind-heron.pdf").read_bytes()
+    count = len(opened(pdf).pages)
+    slips = [page for page in range(count) if "Entry no." in opened(pdf).pages[page].extract_text()]
+    assert len(slips) == 7  # 12 slips, 2 to a page, from the second place on
+    first = positions(pdf, slips[0])
+    assert all(72 < x < 360 and 36 < y < 396 for x, y in first)
+
+
+def test_adhesive_slips_are_warned_of_where_rubber_bands_are_wanted(demo: Path, tmp_path: Path) -> None:
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
+    found = as_json(run(*args, "--sheet", "letter-10-adhesive", "--json"))["findings"]
+    assert {f["file"] for f in found if f["rule"] == "slip-sticks"} == {
+        "competitions/blind-heron.yaml",
+        "competitions/saltmarsh-open.yaml",
+    }
+    plain = as_json(run(*args, "--sheet", "letter-8", "--json"))["findings"]
+    assert not [f for f in plain if f["rule"] == "slip-sticks"]
+
+
+def test_a_sheet_too_small_for_the_slip_is_one_clear_line(demo: Path, tmp_path: Path) -> None:
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
+    result = run(*args, "--sheet", "letter-30-adhesive")
+    assert result.exit_code == 2
+    assert "this slip needs" in " ".join(result.stderr.split())
+    assert not (tmp_path / "o").exists()
+
+
+def test_a_calibration_page_needs_no_season(tmp_path: Path) -> None:
+    result = run("labels", tmp_path, "--calibrate", "--sheet", "letter-30-adhesive")
+    assert result.exit_code == 0
+    assert "actual size" in result.stdout
+    assert (tmp_path / "out" / "calibration-letter-30-adhesive.pdf").read_bytes().startswith(b"%PDF")
+    assert as_json(run("labels", tmp_path, "--calibrate", "--json"))["files"][0].endswith("calibration-a4-8.pdf")
+
+
 def test_prepare_leaves_a_strangers_folder_alone(demo: Path, tmp_path: Path) -> None:
     (tmp_path / "novel.txt").write_text("chapter one")
     result = run("prepare", demo, "--out", tmp_path, "--despite-errors", "--today", "2027-02-20")
@@ -175,6 +224,15 @@ def test_a_dark_lager_is_told_as_ambiguous() -> None:
         (["schema", "beer"], "use one of brewer"),
         (["vitals", "nowhere.yaml"], "there is no such file"),
         (["prepare", ".", "--page", "a3"], "use letter or a4"),
+        (["labels", ".", "--calibrate", "--page", "a3"], "use letter or a4"),
+        (["labels", ".", "--calibrate", "--sheet", "leter-8"], "Did you mean letter-8?"),
+        (["labels", ".", "--calibrate", "--sheet", "no/such.yaml"], "there is no such file"),
+        (["labels", ".", "--calibrate", "--sheet", "a4-8", "--page", "letter"], "do not go together"),
+        (["labels", ".", "--calibrate", "--sheet", "a4-8", "--start-at", "9"], "its places are 1 to 8"),
+        (["labels", ".", "--calibrate", "--sheet", "a4-8", "--nudge", "30,0"], "over the right edge"),
+        (["labels", ".", "--calibrate", "--nudge", "0.2,0"], "in steps of 0.5"),
+        (["labels", ".", "--calibrate", "--nudge", "1"], "is not two numbers"),
+        (["labels", ".", "--calibrate", "--nudge", "nan,inf"], "is not two numbers"),
         (["brew"], "No such command"),
     ],
 )
@@ -255,8 +313,6 @@ def test_a_reader_that_goes_away_is_no_fault() -> None:
 
 
 def test_an_error_in_a_batch_that_is_not_entered_does_not_stand_in_the_way(demo: Path, tmp_path: Path) -> None:
-    import shutil
-
     season = tmp_path / "season"
     shutil.copytree(demo, season, ignore=shutil.ignore_patterns("out"))
     entry = "entries:\n  - {batch: lovfall, competition: saltmarsh-open, category: L2, number: '1609', way: drop-off}\n"

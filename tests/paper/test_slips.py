@@ -9,12 +9,13 @@ import pytest
 from entryprep.entering.plan import Slip
 from entryprep.paper.fonts import width_pt
 from entryprep.paper.qr import QUIET, qr_rows
-from entryprep.paper.sheets import MM, PAGES_PT, load_sheet
+from entryprep.paper.sheets import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.slips import Overflow, slip_overflows, slips_pdf
 from entryprep.paper.sliptext import FOOT, HEAD, STUB, code_side, slip_text
-from tests.paper.readback import opened, pages, plain, solid
+from entryprep.records.sheet import load_sheet
+from tests.paper.readback import opened, pages, plain, positions, solid
 from tests.paper.samples import BEER, DECLARATION, IDENTITY, LONG_NAME, MARKUP, MONSTER, PERSON, many, slip
-from tests.paper.test_sheets import sheet
+from tests.records.test_sheet import sheet
 
 SHEETS = ("letter-8", "a4-8")
 HARD = (
@@ -28,7 +29,7 @@ HARD = (
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_each_bottle_of_each_entry_has_exactly_one_slip(name: str) -> None:
-    texts = pages(slips_pdf(many(11, 3), load_sheet(name), "Slips"))
+    texts = pages(slips_pdf(many(11, 3), Placing(load_sheet(name)), "Slips"))
     assert len(texts) == 5  # 33 slips, 8 on a page
     said = " ".join(" ".join(texts).split())
     for number in (f"{entry + 401:04d}" for entry in range(11) if entry % 3 != 2):
@@ -40,7 +41,7 @@ def test_each_bottle_of_each_entry_has_exactly_one_slip(name: str) -> None:
 
 
 def test_an_anonymous_slip_names_nobody() -> None:
-    pdf = slips_pdf(many(6, 2), load_sheet("a4-8"), "Slips")
+    pdf = slips_pdf(many(6, 2), Placing(load_sheet("a4-8")), "Slips")
     for word in (PERSON, BEER, "example.org", "Kvernbekk", "cut off before judging"):
         assert word not in plain(pdf)
         assert word.encode() not in pdf
@@ -51,12 +52,12 @@ def test_a_stub_holds_the_brewer_and_the_judges_part_does_not() -> None:
     for item in one.texts:
         about_brewer = any(line in IDENTITY for line in item.lines)
         assert about_brewer == (item.y < STUB and item.lines != ("cut off before judging",))
-    said = plain(slips_pdf([replace(slip(), identity=IDENTITY)], load_sheet("letter-8"), "Slips"))
+    said = plain(slips_pdf([replace(slip(), identity=IDENTITY)], Placing(load_sheet("letter-8")), "Slips"))
     assert all(line in said for line in (*IDENTITY, "cut off before judging"))
 
 
 def test_everything_a_judge_and_a_steward_need_is_there() -> None:
-    said = plain(slips_pdf([slip(number=None)], load_sheet("letter-8"), "Slips"))
+    said = plain(slips_pdf([slip(number=None)], Placing(load_sheet("letter-8")), "Slips"))
     for text in (
         "Entry no.",
         "S3: Fruit and spice beer",
@@ -73,17 +74,17 @@ def test_everything_a_judge_and_a_steward_need_is_there() -> None:
 
 
 def test_no_allergens_says_nothing_about_them() -> None:
-    said = plain(slips_pdf([replace(slip(), allergens=())], load_sheet("a4-8"), "Slips"))
+    said = plain(slips_pdf([replace(slip(), allergens=())], Placing(load_sheet("a4-8")), "Slips"))
     assert "llergen" not in said
 
 
 @pytest.mark.parametrize("text", [MARKUP, "Łukasz ø Ж ω é", "100% (half) \\ back", "«x» & y"])
 def test_text_is_drawn_as_it_stands(text: str) -> None:
-    assert text in plain(slips_pdf([replace(slip(), declaration=text)], load_sheet("a4-8"), "Slips"))
+    assert text in plain(slips_pdf([replace(slip(), declaration=text)], Placing(load_sheet("a4-8")), "Slips"))
 
 
 def test_letters_the_font_lacks_are_boxes() -> None:
-    said = plain(slips_pdf([replace(slip(), declaration="עברית 日本 \x00\x07")], load_sheet("a4-8"), "Slips"))
+    said = plain(slips_pdf([replace(slip(), declaration="עברית 日本 \x00\x07")], Placing(load_sheet("a4-8")), "Slips"))
     assert "▯▯▯▯▯ ▯▯ ▯▯" in said
 
 
@@ -133,7 +134,7 @@ def test_the_number_is_large() -> None:
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_errors_stand_on_a_page_of_their_own(name: str) -> None:
-    made = load_sheet(name)
+    made = Placing(load_sheet(name))
     clean = opened(slips_pdf(many(3, 3), made, "Slips"))
     marked = opened(slips_pdf(many(3, 3), made, "Slips", ("too few bottles", MARKUP)))
     first, *rest = (page.extract_text() for page in marked.pages)
@@ -142,23 +143,23 @@ def test_errors_stand_on_a_page_of_their_own(name: str) -> None:
     assert MARKUP in first
     assert rest == [page.extract_text() for page in clean.pages]
     for page in (*clean.pages, *marked.pages):
-        assert [float(side) for side in page.mediabox[2:]] == pytest.approx(PAGES_PT[made.page], abs=0.01)
+        assert [float(side) for side in page.mediabox[2:]] == pytest.approx(PAGES_PT[made.sheet.page], abs=0.01)
 
 
 def test_many_errors_take_many_pages() -> None:
     errors = [f"error {n}: {'a thing is wrong ' * 9}" for n in range(100)]
-    said = pages(slips_pdf([slip()], load_sheet("a4-8"), "Slips", errors))
+    said = pages(slips_pdf([slip()], Placing(load_sheet("a4-8")), "Slips", errors))
     assert len(said) > 3
     assert all(f"error {n}:" in " ".join(said) for n in range(100))
 
 
 def test_same_input_same_bytes() -> None:
-    made = load_sheet("a4-8")
+    made = Placing(load_sheet("a4-8"))
     assert slips_pdf(many(9, 2), made, "Slips", ["x"]) == slips_pdf(many(9, 2), made, "Slips", ["x"])
 
 
 def test_the_file_says_what_it_is_and_stays_small() -> None:
-    pdf = slips_pdf(many(200, 3), load_sheet("letter-8"), "Øresund slips")
+    pdf = slips_pdf(many(200, 3), Placing(load_sheet("letter-8")), "Øresund slips")
     read = opened(pdf)
     assert read.metadata is not None
     assert (read.metadata.title, read.metadata.author) == ("Øresund slips", "entryprep")
@@ -168,7 +169,7 @@ def test_the_file_says_what_it_is_and_stays_small() -> None:
 
 def test_the_code_on_paper_is_the_entry_code_alone() -> None:
     """The one form with the code is drawn for each bottle, each module at least 0.5 mm, on white all round."""
-    read = opened(slips_pdf([slip(bottle=n) for n in (1, 2, 3)], load_sheet("a4-8"), "Slips"))
+    read = opened(slips_pdf([slip(bottle=n) for n in (1, 2, 3)], Placing(load_sheet("a4-8")), "Slips"))
     resources: Any = read.pages[0]["/Resources"]
     forms = {str(n): f.get_object() for n, f in resources["/XObject"].items()}
     (form,) = (f for n, f in forms.items() if "qr-" in n)
@@ -191,9 +192,30 @@ def test_modules_stay_large_enough_whatever_the_code(code: str) -> None:
 
 def test_a_sheet_of_tiny_labels_is_refused() -> None:
     tiny = sheet(width="60 mm", height="30 mm", pitch_x="60 mm", pitch_y="30 mm")
-    with pytest.raises(ValueError, match=r"at least 80 × 50\.8 mm"):
-        slips_pdf([slip()], tiny, "Slips")
+    with pytest.raises(PrintingError, match=r"60 × 30 mm; this slip needs 80 × 50\.8 mm"):
+        slips_pdf([slip()], Placing(tiny), "Slips")
 
 
 def test_no_slips_is_an_empty_page() -> None:
-    assert solid(slips_pdf([], load_sheet("a4-8"), "Slips")) == ""
+    assert solid(slips_pdf([], Placing(load_sheet("a4-8")), "Slips")) == ""
+
+
+def test_a_part_used_sheet_begins_at_its_first_free_place() -> None:
+    made = load_sheet("letter-8")
+    whole = pages(slips_pdf(many(3, 3), Placing(made), "Slips"))
+    late = pages(slips_pdf(many(3, 3), Placing(made, start=8), "Slips"))
+    assert len(whole) == len(late) == 2
+    assert late[0].count("Bottle") == 1
+    assert late[1].count("Bottle") == 8
+    free = Placing(made, start=8).corners_pt()[7]
+    drawn = positions(slips_pdf([slip()], Placing(made, start=8), "Slips"))
+    width, height = made.width * MM, made.height * MM
+    assert drawn
+    assert all(free[0] < x < free[0] + width and free[1] < y < free[1] + height for x, y in drawn)
+
+
+def test_a_nudge_moves_everything_by_its_millimetres() -> None:
+    made = load_sheet("a4-8")
+    still = positions(slips_pdf([slip()], Placing(made), "Slips"))
+    moved = positions(slips_pdf([slip()], Placing(made, nudge=(1.5, -1.0)), "Slips"))
+    assert [(x + 1.5 * MM, y + 1.0 * MM) for x, y in still] == [pytest.approx(at, abs=0.02) for at in moved]
