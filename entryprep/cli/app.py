@@ -39,6 +39,14 @@ StartAt = Annotated[int, typer.Option("--start-at", help="First free place of a 
 Nudge = Annotated[
     str, typer.Option("--nudge", help="Move slips right,down in mm, steps of 0.5: 1,-0.5.", show_default="0,0")
 ]
+Layout = Annotated[
+    str,
+    typer.Option("--layout", help="Slip layout: bottle, neck-tag, box, or a file.", show_default="bottle slips"),
+]
+Font = Annotated[
+    list[Path],
+    typer.Option("--font", help="A TrueType file for letters ours lacks; given again: its bold.", show_default=False),
+]
 Despite = Annotated[bool, typer.Option("--despite-errors", help="Print although errors stand; they are printed too.")]
 Style = Annotated[str, typer.Option("--style", help="Style, by id, name or alias.", show_default="as declared")]
 Base = Annotated[str, typer.Option("--base", help="Base style of a special beer.", show_default="as declared")]
@@ -202,6 +210,8 @@ def prepare(
     sheet: Sheet = "",
     start_at: StartAt = 1,
     nudge: Nudge = "",
+    layout: Layout = "",
+    font: Font = [],  # noqa: B006
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
@@ -214,7 +224,7 @@ def prepare(
     from entryprep.cli.season import run_prepare
     from entryprep.cli.slips import Slips
 
-    slips = Slips(sheet, start_at, nudge)
+    slips = Slips(sheet, start_at, nudge, layout, tuple(font))
     run_prepare(season, competition, out, page, despite_errors, today, json, units, slips=slips)
 
 
@@ -228,6 +238,8 @@ def labels(
     sheet: Sheet = "",
     start_at: StartAt = 1,
     nudge: Nudge = "",
+    layout: Layout = "",
+    font: Font = [],  # noqa: B006
     calibrate: Annotated[
         bool,
         typer.Option("--calibrate", help="Print a page of rulers and outlines instead, to adjust by."),
@@ -243,7 +255,7 @@ def labels(
     from entryprep.cli.season import run_prepare
     from entryprep.cli.slips import Slips, run_calibrate
 
-    slips = Slips(sheet, start_at, nudge)
+    slips = Slips(sheet, start_at, nudge, layout, tuple(font))
     if calibrate:
         run_calibrate(season, out, page, slips, json)
     else:
@@ -298,7 +310,7 @@ def shipping(
 @app.command()
 @guarded
 def schema(
-    record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles or sheet.")],
+    record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles, sheet or slip.")],
 ) -> None:
     """Print the JSON Schema of a record, for an editor to complete and check it.
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.bars import share_bar
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
-from entryprep.cli.slips import Slips, checked_page, one_sheet, placed_slips, printing
+from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
 from entryprep.findings import Finding, has_errors, ordered
 from entryprep.records.season import Season, batch_file, read_season
 from entryprep.records.yamltext import RecordError
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from entryprep.paper.bundle import Bundle
 
 NO_CHOICE = Slips()
-PARTS = ("slips", "packing", "shipping", "fit", "entries")
+PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries")
 
 
 def the_day(today: str) -> dt.date:
@@ -99,12 +99,12 @@ def run_prepare(
         if has_errors(findings):
             refuse(findings, as_json, folder)
         raise UsageProblem("there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml")
-    placed = placed_slips(slips, page or page_of(season), folder, own_page=page if tuple(parts) == ("slips",) else "")
+    choice = chosen_slips(slips, page or page_of(season), folder, own_page=page if tuple(parts) == ("slips",) else "")
     one_sheet(slips, competition, season)
     if has_errors(concerning(season, findings)) and not despite_errors:
         refuse(findings, as_json, folder)
-    with working("preparing") as step, printing():
-        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, placed)
+    with working("preparing") as step, printing(slips.fonts):
+        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice)
     target = out or folder / "out"
     paths = write_outputs(target, made.files, replace_all=tuple(parts) == PARTS and not competition)
     findings = ordered([*findings, *made.findings])

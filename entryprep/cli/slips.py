@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,17 +12,19 @@ from typing import TYPE_CHECKING
 from entryprep.cli.boundary import UsageProblem
 
 if TYPE_CHECKING:
-    from entryprep.paper.sheets import Placing
+    from entryprep.paper.slipset import SlipChoice
     from entryprep.records.season import Season
 
 
 @dataclass(frozen=True)
 class Slips:
-    """The options --sheet, --start-at and --nudge as they were typed."""
+    """The options --sheet, --layout, --start-at, --nudge and --font as they were typed."""
 
     sheet: str = ""
     start_at: int = 1
     nudge: str = ""
+    layout: str = ""
+    fonts: tuple[Path, ...] = ()
 
 
 def checked_page(page: str) -> None:
@@ -31,21 +33,30 @@ def checked_page(page: str) -> None:
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
 
 
-def placed_slips(slips: Slips, page: str, folder: Path, own_page: str = "") -> Placing:
-    """The sheet, found and checked. ``page`` is used where no sheet is named; a sheet of other paper than
+def chosen_slips(slips: Slips, page: str, folder: Path, own_page: str = "") -> SlipChoice:
+    """Layout and sheet, found and checked. ``page`` is used where no sheet is named; a sheet of other paper than
     ``own_page`` is refused.
 
-    Raises UsageProblem, or RecordError for a sheet's file that cannot be used.
+    Raises UsageProblem, or RecordError for a file that cannot be used.
     """
-    from entryprep.paper.bundle import USUAL_SLIPS
     from entryprep.paper.sheets import placing
+    from entryprep.paper.slips import checked_size
+    from entryprep.paper.slipset import SlipChoice
     from entryprep.records.sheet import find_sheet
+    from entryprep.records.sliplayout import find_layout
 
+    nudge = nudge_mm(slips.nudge)
     with printing():
-        sheet = find_sheet(slips.sheet or f"{page}-{USUAL_SLIPS}", folder)
+        layout = find_layout(slips.layout, folder) if slips.layout else None
+        if not slips.sheet and slips.start_at == 1 and nudge == (0.0, 0.0):
+            return SlipChoice(layout)
+        usual = layout or find_layout("bottle", folder)
+        sheet = find_sheet(slips.sheet or f"{page}-{usual.usual}", folder)
         if own_page not in {"", sheet.page}:
             raise UsageProblem(f"--page {own_page} and {sheet.called} do not go together", f"use --page {sheet.page}")
-        return placing(sheet, slips.start_at, nudge_mm(slips.nudge))
+        if layout is not None:
+            checked_size(layout, sheet)
+        return SlipChoice(layout, placing(sheet, slips.start_at, nudge))
 
 
 def nudge_mm(text: str) -> tuple[float, float]:
@@ -76,13 +87,15 @@ def one_sheet(slips: Slips, competition: str, season: Season) -> None:
 
 
 @contextmanager
-def printing() -> Iterator[None]:
-    """Tell what does not go together on paper as a usage problem."""
+def printing(fonts: Sequence[Path] = ()) -> Iterator[None]:
+    """Print with further fonts; what does not go together on paper is told as a usage problem."""
+    from entryprep.paper.fonts import extra_font
     from entryprep.paper.sheets import PrintingError
     from entryprep.records.templates import UnknownTemplate
 
     try:
-        yield
+        with extra_font(fonts):
+            yield
     except (PrintingError, UnknownTemplate) as error:
         raise UsageProblem(str(error.args[0]), error.fix) from None
 
@@ -92,7 +105,9 @@ def run_calibrate(folder: Path, out: Path | None, page: str, slips: Slips, as_js
     from entryprep.cli.show import console, paragraph, print_json
     from entryprep.paper.bundle import page_of
     from entryprep.paper.calibration import calibration_pdf
+    from entryprep.paper.sheets import placing
     from entryprep.records.season import read_season
+    from entryprep.records.sheet import find_sheet
     from entryprep.records.yamltext import RecordError
     from entryprep.writing import write_outputs
 
@@ -101,8 +116,12 @@ def run_calibrate(folder: Path, out: Path | None, page: str, slips: Slips, as_js
         usual = page_of(read_season(folder)[0])
     except RecordError:
         usual = "a4"
-    placed = placed_slips(slips, page or usual, folder, own_page=page)
-    name = f"calibration-{placed.sheet.id or 'sheet'}.pdf"
+    with printing():
+        sheet = find_sheet(slips.sheet or f"{page or usual}-8", folder)
+        if page not in {"", sheet.page}:
+            raise UsageProblem(f"--page {page} and {sheet.called} do not go together", f"use --page {sheet.page}")
+        placed = placing(sheet, slips.start_at, nudge_mm(slips.nudge))
+    name = f"calibration-{sheet.id or 'sheet'}.pdf"
     paths = write_outputs(out or folder / "out", {name: calibration_pdf(placed)})
     if as_json:
         print_json({"season": folder.as_posix(), "files": [p.as_posix() for p in paths]})

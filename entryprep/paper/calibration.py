@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import io
 from typing import Any
 
-from reportlab.pdfgen.canvas import Canvas
-
-from entryprep.paper.fonts import BOLD, REGULAR, register_fonts
+from entryprep.paper.canvas import draw_line, new_canvas, saved
+from entryprep.paper.fonts import BOLD, REGULAR
 from entryprep.paper.sheets import MM, PAGES_PT, Placing
 from entryprep.paper.text import fitted
 from entryprep.records.sheet import PAGES_MM, Sheet
 
 BAR_MM, BAR_IN = 100.0, 4.0
-TICKS = ((10, 4.0), (5, 3.0), (1, 2.0))  # every so many mm, so long a tick, mm
+TICKS = ((10, 8.0), (5, 7.0), (1, 6.0))  # every so many mm, so long a tick, mm: printers leave 4 to 6 mm white
 ADVICE = (
     "1. Print at 100 % (actual size), never fitted to the page. The bar above must measure 100 mm, or 4 in.",
     "2. Hold this page behind the sheet of slips against the light: outlines and slips must meet.",
@@ -25,18 +23,13 @@ ADVICE = (
 
 def calibration_pdf(placed: Placing) -> bytes:
     """One page: outlines with the number of each place, rulers along the edges, a bar to measure. Same bytes always."""
-    register_fonts()
     sheet = placed.sheet
-    stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=PAGES_PT[sheet.page], invariant=1, pageCompression=1, lang="en")
-    canvas.setTitle(f"Calibration: {sheet.called}")
-    canvas.setAuthor("entryprep")
+    canvas, stream = new_canvas(sheet.page, f"Calibration: {sheet.called}")
     _rulers(canvas, sheet)
     _outlines(canvas, placed)
     _bars(canvas, placed)
     canvas.showPage()
-    canvas.save()
-    return stream.getvalue()
+    return saved(canvas, stream)
 
 
 def _rulers(canvas: Any, sheet: Sheet) -> None:
@@ -48,12 +41,12 @@ def _rulers(canvas: Any, sheet: Sheet) -> None:
         length = next(long for every, long in TICKS if mm % every == 0)
         canvas.line(mm * MM, height * MM, mm * MM, (height - length) * MM)
         if mm % 20 == 0:
-            canvas.drawCentredString(mm * MM, (height - 6.2) * MM, str(mm))
+            canvas.drawCentredString(mm * MM, (height - 10.4) * MM, str(mm))
     for mm in range(1, int(height)):
         length = next(long for every, long in TICKS if mm % every == 0)
         canvas.line(0, (height - mm) * MM, length * MM, (height - mm) * MM)
         if mm % 20 == 0:
-            canvas.drawString(4.4 * MM, (height - mm) * MM - 2, str(mm))
+            canvas.drawString(8.4 * MM, (height - mm) * MM - 2, str(mm))
 
 
 def _outlines(canvas: Any, placed: Placing) -> None:
@@ -86,15 +79,15 @@ def _bars(canvas: Any, placed: Placing) -> None:
     left, top = x + 6 * MM, y + tall - 8 * MM
     right, down = placed.nudge
     said = f"{sheet.called}, nudge {right:g},{down:g} mm"
-    canvas.setFont(BOLD, 10)
-    canvas.drawString(left, top, " ".join(fitted(said, BOLD, wide - 12 * MM, 10, 8, 1).lines))
-    for offset, size, name in ((8 * MM, BAR_MM * MM, "100 mm"), (14 * MM, BAR_IN * 72, "4 in")):
+    name = fitted(said, BOLD, wide - 12 * MM, 10, 8, 1)
+    draw_line(canvas, left, top, " ".join(name.lines), BOLD, name.size)
+    for offset, size, unit in ((8 * MM, BAR_MM * MM, "100 mm"), (14 * MM, BAR_IN * 72, "4 in")):
         canvas.setLineWidth(1)
         canvas.line(left, top - offset, left + size, top - offset)
         for end in (left, left + size):
             canvas.line(end, top - offset - 1.5 * MM, end, top - offset + 1.5 * MM)
         canvas.setFont(REGULAR, 8)
-        canvas.drawString(left + size + 2 * MM, top - offset - 3, name)
+        canvas.drawString(left + size + 2 * MM, top - offset - 3, unit)
     for row, line in enumerate(ADVICE):
         canvas.setFont(REGULAR, 8)
         canvas.drawString(left, top - 22 * MM - row * 5 * MM, line)

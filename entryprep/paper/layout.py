@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import unicodedata
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
@@ -13,7 +14,8 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
-from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
+from entryprep.paper.canvas import bookmark, compact, draw_line
+from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable, register_fonts
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 
@@ -37,10 +39,52 @@ def style(size: float = 9.5, bold: bool = False, before: float = 0, after: float
 
 def words(
     text: str, size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0, lead: str = ""
-) -> Paragraph:
+) -> Flowable:
     """A paragraph of users' text: only ever text, never markup. ``lead`` stands in front of it in bold."""
-    said = f"<b>{escape(printable(lead))}</b> " if lead else ""
-    return Paragraph(said + escape(printable(text)), style(size, bold, before, after))
+    shape = style(size, bold, before, after)
+    if has_extra() and any(unicodedata.bidirectional(c) in {"R", "AL"} for c in text + lead):
+        return _FromTheRight(f"{lead} {text}".strip(), shape)
+    said = f"<b>{_marked(lead, BOLD)}</b> " if lead else ""
+    return Paragraph(said + _marked(text, BOLD if bold else REGULAR), shape)
+
+
+def _marked(text: str, font: str) -> str:
+    """Text as markup that means the text and nothing else, letters of the second font in it."""
+    clean = printable(text)
+    return "".join(
+        escape(piece) if name in {REGULAR, BOLD} else f'<font face="{name}">{escape(piece)}</font>'
+        for name, piece in pieces(clean, font)
+    )
+
+
+class _FromTheRight(Flowable):  # type: ignore[misc]
+    """A paragraph with words that are written from right to left: broken into lines first, each line then turned."""
+
+    def __init__(self, text: str, shape: ParagraphStyle) -> None:
+        super().__init__()
+        self.text = printable(text)
+        self.shape = shape
+        self.spaceBefore, self.spaceAfter = shape.spaceBefore, shape.spaceAfter
+        self.lines: list[str] = []
+
+    def wrap(self, width: float, _height: float) -> tuple[float, float]:
+        """Break the lines."""
+        self.lines = wrapped(self.text, self.shape.fontName, self.shape.fontSize, width)
+        return width, self.shape.leading * max(len(self.lines), 1)
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """As many lines as fit, and the rest."""
+        self.wrap(width, height)
+        fit = int(height // self.shape.leading)
+        if not 0 < fit < len(self.lines):
+            return []
+        return [_FromTheRight(" ".join(lines), self.shape) for lines in (self.lines[:fit], self.lines[fit:])]
+
+    def draw(self) -> None:
+        """Draw the lines."""
+        top = self.shape.leading * max(len(self.lines), 1) - self.shape.fontSize
+        for row, line in enumerate(self.lines):
+            draw_line(self.canv, 0, top - row * self.shape.leading, line, self.shape.fontName, self.shape.fontSize)
 
 
 class TickBox(Flowable):  # type: ignore[misc]
@@ -64,21 +108,33 @@ class _Numbered(Canvas):  # type: ignore[misc]
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self._pages: list[dict[str, Any]] = []
+        self._marks: list[tuple[str, int]] = []
+
+    def mark(self, title: str, level: int) -> None:
+        """A bookmark to this page, written when the page is."""
+        self._marks.append((title, level))
 
     def showPage(self) -> None:  # noqa: N802 - reportlab's name
         """Keep the page until the number of pages is known."""
         self._pages.append(dict(self.__dict__))
+        self._marks = []
         self._startPage()
 
     def save(self) -> None:
         """Write all pages with their footers."""
         total = len(self._pages)
         for number, page in enumerate(self._pages, 1):
+            marked = self.__dict__.get("bookmarks", 0)
             self.__dict__.update(page)
+            self.bookmarks = marked
+            for title, level in self._marks:
+                bookmark(self, title, level)
+            draw_line(self, MARGIN + INSET, 9 * MM, self._foot_text(), REGULAR, 8)
             self.setFont(REGULAR, 8)
-            self.drawString(MARGIN + INSET, 9 * MM, self._foot_text())
             self.drawRightString(self._pagesize[0] - MARGIN - INSET, 9 * MM, f"page {number} of {total}")
             super().showPage()
+        self.addPageLabel(0, "ARABIC", 1)
+        self.setViewerPreference("DisplayDocTitle", "true")
         super().save()
 
     def _foot_text(self) -> str:
@@ -102,7 +158,8 @@ def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:
         lang="en",
         invariant=1,
     )
-    made.build(list(story), canvasmaker=type("Numbered", (_Numbered,), {"foot": foot}))
+    with compact():
+        made.build(list(story), canvasmaker=type("Numbered", (_Numbered,), {"foot": foot}))
     return stream.getvalue()
 
 
@@ -111,14 +168,33 @@ def inner_width(page: str) -> float:
     return PAGES_PT[page][0] - 2 * MARGIN - 2 * INSET
 
 
-def heading(text: str) -> Paragraph:
-    """The title of a page."""
-    return words(text, 16, bold=True, after=4)
+class _Mark(Flowable):  # type: ignore[misc]
+    """A bookmark, without room of its own; it stays with what follows."""
+
+    def __init__(self, title: str, level: int) -> None:
+        super().__init__()
+        self.title, self.level = title, level
+        self.keepWithNext = 1
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        """No room."""
+        return 0, 0
+
+    def draw(self) -> None:
+        """Say where it is."""
+        self.canv.mark(self.title, self.level)
 
 
-def section(text: str) -> Paragraph:
-    """The title of a section."""
-    return words(text, 11.5, bold=True, before=7, after=2)
+def heading(text: str) -> list[Flowable]:
+    """The title of a page, with its bookmark."""
+    return [_Mark(text, 0), words(text, 16, bold=True, after=4)]
+
+
+def section(text: str) -> list[Flowable]:
+    """The title of a section, with its bookmark; it stays with what follows."""
+    title = words(text, 11.5, bold=True, before=7, after=2)
+    title.keepWithNext = 1
+    return [_Mark(text, 1), title]
 
 
 def framed(title: str, lines: Sequence[str], width: float) -> Table:
@@ -179,13 +255,12 @@ def error_page(canvas: Any, size: tuple[float, float], title: str, errors: Seque
     room = int((top - MARGIN) // 14) - 1
     for start in range(0, len(said), room):
         lines = said[start : start + room]
-        canvas.setFont(BOLD, 16)
-        canvas.drawString(left, size[1] - 25 * MM, " ".join(fitted(title, BOLD, width, 16, 10, 1).lines))
+        shown = fitted(title, BOLD, width, 16, 10, 1)
+        draw_line(canvas, left, size[1] - 25 * MM, " ".join(shown.lines), BOLD, shown.size)
         canvas.setLineWidth(1.6)
         canvas.rect(left, top - 14 * len(lines) - 8, width, 14 * len(lines) + 8)
         for row, (font, line) in enumerate(lines, 1):
-            canvas.setFont(font, 10)
-            canvas.drawString(left + 8, top - 14 * row, line)
+            draw_line(canvas, left + 8, top - 14 * row, line, font, 10)
         canvas.showPage()
 
 

@@ -22,12 +22,13 @@ KG_PER_LB = 0.45359237
 def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> bytes:
     """The packing list of one competition, on "letter" or "a4"."""
     title = f"Packing list: {plan.competition}"
-    story: list[Any] = [heading(title), *error_block(errors, page), section("From the cellar"), _rows(plan.rows, page)]
+    story: list[Any] = [*heading(title), *error_block(errors, page), *section("From the cellar")]
+    story.append(_rows(plan.rows, page))
     if plan.boxes:
-        story.append(section("Boxes"))
+        story += section("Boxes")
         story += _boxes(plan.boxes, page)
     if plan.materials:
-        story.append(section("Have at hand"))
+        story += section("Have at hand")
         story.append(ticked(list(plan.materials), page))
     return document(story, page, title, f"entryprep, packing list, {plan.competition}")
 

@@ -17,11 +17,11 @@ MARKS = {"caution": "CAUTION", "stop": "STOP"}
 def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) -> bytes:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title = f"Shipping checklist: {listed.competition}"
-    story: list[Any] = [heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
+    story: list[Any] = [*heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
     if listed.dates or listed.address:
         story.append(_dates(listed, page))
     for name, items in listed.sections:
-        story.append(section(name))
+        story += section(name)
         story += [_item(item, page) for item in items]
     story += [Spacer(1, 4 * MM), framed(listed.closing, (), inner_width(page))]
     return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")

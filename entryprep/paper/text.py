@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from entryprep.paper.fonts import printable, width_pt
+from entryprep.paper.fonts import forgotten, printable, width_pt
 
 STEP_PT = 0.5
 ELLIPSIS = "…"
@@ -20,6 +20,7 @@ class Fitted:
     cut: bool
 
 
+@forgotten
 @lru_cache(maxsize=16384)
 def fitted(text: str, font: str, width: float, largest: float, smallest: float, most_lines: int) -> Fitted:
     """Text in at most ``most_lines`` lines of ``width`` points, as large as it can be.

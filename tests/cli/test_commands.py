@@ -18,6 +18,7 @@ from typer.testing import CliRunner, Result
 from entryprep.cli.app import app
 
 RUNNER = CliRunner()
+DEMO = "THE-DEMO"  # stands for the folder of the demo season
 BEER = ["--og", "1.050", "--fg", "1.012", "--ibu", "24", "--srm", "24", "--trait", "fermentation=lager"]
 
 
@@ -147,11 +148,43 @@ def test_adhesive_slips_are_warned_of_where_rubber_bands_are_wanted(demo: Path, 
     assert not [f for f in plain if f["rule"] == "slip-sticks"]
 
 
+def test_other_layouts_for_bottles_and_boxes(demo: Path, tmp_path: Path) -> None:
+    from tests.paper.readback import plain
+
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
+    for layout in ("neck-tag", "box", "bottle"):
+        assert run(*args, "--layout", layout).exit_code == 1
+    made = sorted(p.name for p in (tmp_path / "o").glob("*saltmarsh*"))
+    assert made == ["boxes-saltmarsh-open.pdf", "neck-tag-saltmarsh-open.pdf", "slips-saltmarsh-open.pdf"]
+    assert "Heron Street Malt Shop" in plain((tmp_path / "o" / made[0]).read_bytes())
+    found = as_json(run(*args, "--layout", "bottle", "--json"))["findings"]
+    assert [f["file"] for f in found if f["rule"] == "slip-without-stub"] == ["competitions/saltmarsh-open.yaml"]
+
+
+def test_a_layout_of_ones_own_and_what_is_wrong_with_it(demo: Path, tmp_path: Path) -> None:
+    from tests.paper.readback import plain
+
+    layout = tmp_path / "mine.yaml"
+    fields = "[{say: Número, largest: 9}, {show: number, bold: true, largest: 40, smallest: 20}]"
+    zone = f"- {{top: 3 mm, bottom: 3 mm, fields: {fields}}}"
+    head = "id: big\nanonymous: true\nleast_width: 60 mm\nleast_height: 40 mm\n"
+    layout.write_text(f"{head}zones:\n  {zone}\n", encoding="utf-8")
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o", "--layout", layout)
+    assert run(*args).exit_code == 1
+    said = plain((tmp_path / "o" / "big-saltmarsh-open.pdf").read_bytes())
+    assert "Número 1609" in said
+    assert "Vienna" not in said
+    layout.write_text(f"{head}zones:\n  {zone.replace('number', 'brewer')}\n", encoding="utf-8")
+    broken = run(*args)
+    assert broken.exit_code == 2
+    assert "brewer stands on the judges' part" in " ".join(broken.stderr.split())
+
+
 def test_a_sheet_too_small_for_the_slip_is_one_clear_line(demo: Path, tmp_path: Path) -> None:
     args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
     result = run(*args, "--sheet", "letter-30-adhesive")
     assert result.exit_code == 2
-    assert "this slip needs" in " ".join(result.stderr.split())
+    assert "with a stub for the name needs 80 × 50.8 mm" in " ".join(result.stderr.split())
     assert not (tmp_path / "o").exists()
 
 
@@ -233,18 +266,24 @@ def test_a_dark_lager_is_told_as_ambiguous() -> None:
         (["labels", ".", "--calibrate", "--nudge", "0.2,0"], "in steps of 0.5"),
         (["labels", ".", "--calibrate", "--nudge", "1"], "is not two numbers"),
         (["labels", ".", "--calibrate", "--nudge", "nan,inf"], "is not two numbers"),
+        (["labels", DEMO, "--layout", "nektag"], "Did you mean neck-tag?"),
+        (["labels", DEMO, "--layout", "no/such.yaml"], "there is no such file"),
+        (["labels", DEMO, "--layout", "box", "--sheet", "a4-8"], "Box address slip needs 100 × 80 mm"),
+        (["labels", DEMO, "--font", "no-such.ttf"], "the font no-such.ttf cannot be read: No such file"),
+        (["labels", DEMO, "--font", f"{DEMO}/brewer.yaml"], "it is no font"),
         (["brew"], "No such command"),
     ],
 )
-def test_wrong_use_is_one_clear_line(args: list[str], said: str) -> None:
-    result = run(*args)
+def test_wrong_use_is_one_clear_line(args: list[str], said: str, demo: Path) -> None:
+    options = ("--despite-errors", "--today", "2027-02-20") if DEMO in args else ()
+    result = run(*(arg.replace(DEMO, demo.as_posix()) for arg in args), *options)
     assert result.exit_code == 2, result.output
     assert said in " ".join(result.stderr.split())
     assert "Traceback" not in result.output
     assert result.stdout == ""
 
 
-@pytest.mark.parametrize("record", ["brewer", "batch", "competition", "entries", "styles", "sheet"])
+@pytest.mark.parametrize("record", ["brewer", "batch", "competition", "entries", "styles", "sheet", "slip"])
 def test_schema_is_a_schema(record: str) -> None:
     from jsonschema import Draft202012Validator
 

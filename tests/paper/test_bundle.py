@@ -47,6 +47,8 @@ def test_what_there_is(made: Bundle) -> None:
     assert set(made.files) == {
         "slips-saltmarsh-open.pdf",
         "slips-blind-heron.pdf",
+        "boxes-saltmarsh-open.pdf",
+        "boxes-blind-heron.pdf",
         "packing-saltmarsh-open.pdf",
         "packing-blind-heron.pdf",
         "shipping-saltmarsh-open-drop-off.pdf",
