@@ -271,6 +271,7 @@ def packing(
     page: Page = "",
     despite_errors: Despite = False,
     today: Today = "",
+    font: Font = [],  # noqa: B006
     json: Json = False,
     units: Units = "metric",
 ) -> None:
@@ -279,8 +280,10 @@ def packing(
     Example: entryprep packing my-season
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",))
+    slips = Slips(fonts=tuple(font))
+    run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",), slips=slips)
 
 
 @app.command()
@@ -296,6 +299,7 @@ def shipping(
     page: Page = "",
     despite_errors: Despite = False,
     today: Today = "",
+    font: Font = [],  # noqa: B006
     json: Json = False,
 ) -> None:
     """Print the shipping checklist for the way the bottles travel.
@@ -303,8 +307,10 @@ def shipping(
     Example: entryprep shipping my-season --way carrier
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way)
+    slips = Slips(fonts=tuple(font))
+    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way, slips=slips)
 
 
 @app.command()

@@ -15,7 +15,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
 from entryprep.paper.sheets import PrintingError
-from entryprep.paper.turning import joined, turned
+from entryprep.paper.turning import NO_MARKS, joined, turned
 
 Kept = TypeVar("Kept")
 
@@ -160,7 +160,7 @@ def width_pt(text: str, font: str, size: float) -> float:
     if not _extra:
         return float(pdfmetrics.stringWidth(text, font, size))
     own = _own(font)
-    shown = joined(text, _letters())
+    shown = joined(text, _letters()).translate(NO_MARKS)
     return float(sum(pdfmetrics.stringWidth(c, font if ord(c) in own else _extra[font], size) for c in shown))
 
 

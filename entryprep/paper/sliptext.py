@@ -258,7 +258,7 @@ def _flowed(
             return Fitted((*done, *below.lines), size, below.cut)
         first = wrapped(rest, font, size, wide)[0]
         done.append(first)
-        rest = rest[len(first) :].lstrip()
+        rest = rest[len(first.lstrip("\u200e\u200f")) :].lstrip()
     if rest:
         last = fitted(f"{done[-1]} {rest}", font, narrow, size, size, 1)
         return Fitted((*done[:-1], *last.lines), size, True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from entryprep.paper.fonts import forgotten, printable, width_pt
+from entryprep.paper.fonts import forgotten, has_extra, printable, width_pt
+from entryprep.paper.turning import led
 
 STEP_PT = 0.5
 ELLIPSIS = "…"
@@ -40,6 +41,12 @@ def fitted(text: str, font: str, width: float, largest: float, smallest: float, 
 
 def wrapped(text: str, font: str, size: float, width: float) -> list[str]:
     """Lines of at most ``width`` points, broken between words; a word longer than a line is broken inside."""
+    if has_extra():
+        return led(_broken_lines(text, font, size, width), text)
+    return _broken_lines(text, font, size, width)
+
+
+def _broken_lines(text: str, font: str, size: float, width: float) -> list[str]:
     lines: list[str] = []
     line = ""
     for word in text.split():

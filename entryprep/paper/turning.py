@@ -11,6 +11,7 @@ from collections.abc import Container
 from functools import lru_cache
 
 STRONG = {"L": 0, "R": 1, "AL": 1}
+NO_MARKS = {0x200E: None, 0x200F: None}
 MIRRORED = dict(zip("()[]{}<>«»‹›", ")(][}{><»«›‹", strict=True))
 _FIRST, _LAST = 0xFB50, 0xFEFC  # the blocks of Arabic presentation forms
 
@@ -21,7 +22,7 @@ def turned(line: str, known: Container[int]) -> str:
     ``known`` holds the code points that can be drawn; a form that is not among them is left alone.
     """
     if not any(unicodedata.bidirectional(c) in {"R", "AL"} for c in line):
-        return line
+        return line.translate(NO_MARKS)
     clusters = _clusters(joined(line, known))
     kinds = [unicodedata.bidirectional(cluster[0]) for cluster in clusters]
     base = next((STRONG[kind] for kind in kinds if kind in STRONG), 0)
@@ -39,7 +40,21 @@ def turned(line: str, known: Container[int]) -> str:
             shown[start:end] = shown[start:end][::-1]
             levels[start:end] = levels[start:end][::-1]
             start = end
-    return "".join(shown)
+    return "".join(shown).translate(NO_MARKS)
+
+
+def led(lines: list[str], text: str) -> list[str]:
+    """The lines a text was broken into; one that would begin in the other direction than the text gets a mark.
+
+    The mark has no width; ``turned`` takes it out again.
+    """
+    base = _direction(text)
+    return [line if _direction(line) == base else ("\u200f" if base else "\u200e") + line for line in lines]
+
+
+def _direction(text: str) -> int:
+    """0 where the first strong letter runs from left to right, or there is none; else 1 (rules P2 and P3)."""
+    return next((STRONG[k] for k in map(unicodedata.bidirectional, text) if k in STRONG), 0)
 
 
 def _clusters(text: str) -> list[str]:

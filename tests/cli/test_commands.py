@@ -180,6 +180,23 @@ def test_a_layout_of_ones_own_and_what_is_wrong_with_it(demo: Path, tmp_path: Pa
     assert "brewer stands on the judges' part" in " ".join(broken.stderr.split())
 
 
+def test_letters_the_font_lacks_are_named_with_the_way_out(demo: Path, tmp_path: Path) -> None:
+    import reportlab
+
+    folder = tmp_path / "season"
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("out"))
+    path = folder / "batches" / "lovfall.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("name: ", "name: ≡ 🍺 ", 1), encoding="utf-8")
+    args = ("packing", folder, "--today", "2027-02-20", "--despite-errors", "--json")
+    (found,) = (f for f in as_json(run(*args))["findings"] if f["rule"] == "letters-missing")
+    assert found["what"] == "the printing font has no ≡ (U+2261) 🍺 (U+1F37A)"
+    assert "--font FILE" in found["fix"]
+    assert (found["file"], found["path"]) == ("batches/lovfall.yaml", "name")
+    vera = Path(reportlab.__file__).parent / "fonts" / "Vera.ttf"
+    (found,) = (f for f in as_json(run(*args, "--font", vera))["findings"] if f["rule"] == "letters-missing")
+    assert found["what"] == "the printing font has no 🍺 (U+1F37A)"
+
+
 def test_a_sheet_too_small_for_the_slip_is_one_clear_line(demo: Path, tmp_path: Path) -> None:
     args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
     result = run(*args, "--sheet", "letter-30-adhesive")

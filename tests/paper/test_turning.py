@@ -6,7 +6,7 @@ import unicodedata
 
 import pytest
 
-from entryprep.paper.turning import joined, turned
+from entryprep.paper.turning import joined, led, turned
 
 ALL = range(0x110000)
 # in the examples of UAX 9 capitals stand for letters written from right to left
@@ -32,6 +32,15 @@ def shown(text: str) -> str:
 )
 def test_the_order_on_paper(stored: str, drawn: str) -> None:
     assert shown(stored) == drawn
+
+
+def test_a_broken_line_keeps_the_direction_of_its_text() -> None:
+    text = "".join(HEBREW.get(c, c) for c in "car is THE CAR in arabic")
+    lines = led(["car is", text[7:]], text)
+    assert len(lines[1]) == len(text[7:]) + 1
+    drawn = [turned(line, ALL) for line in lines]
+    assert "".join(CAPITALS.get(c, c) for c in drawn[1]) == "RAC EHT in arabic"
+    assert led(["plain", "lines"], "plain lines") == ["plain", "lines"]
 
 
 def test_marks_stay_on_their_letters() -> None:
