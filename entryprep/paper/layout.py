@@ -12,7 +12,16 @@ from xml.sax.saxutils import escape
 from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
+from reportlab.platypus import (
+    CondPageBreak,
+    Flowable,
+    KeepTogether,
+    Paragraph,
+    SimpleDocTemplate,
+    Spacer,
+    Table,
+    TableStyle,
+)
 
 from entryprep.paper.canvas import bookmark, compact, draw_line
 from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable, register_fonts
@@ -20,6 +29,7 @@ from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 
 MARGIN = 16 * MM
+ROOM_BELOW = 20 * MM  # what must follow a title on its page
 INSET = 6  # what reportlab's frame keeps free inside the margins, in points
 
 
@@ -169,12 +179,11 @@ def inner_width(page: str) -> float:
 
 
 class _Mark(Flowable):  # type: ignore[misc]
-    """A bookmark, without room of its own; it stays with what follows."""
+    """A bookmark, without room of its own."""
 
     def __init__(self, title: str, level: int) -> None:
         super().__init__()
         self.title, self.level = title, level
-        self.keepWithNext = 1
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         """No room."""
@@ -191,10 +200,8 @@ def heading(text: str) -> list[Flowable]:
 
 
 def section(text: str) -> list[Flowable]:
-    """The title of a section, with its bookmark; it stays with what follows."""
-    title = words(text, 11.5, bold=True, before=7, after=2)
-    title.keepWithNext = 1
-    return [_Mark(text, 1), title]
+    """The title of a section, with its bookmark; not at the very end of a page."""
+    return [CondPageBreak(ROOM_BELOW), _Mark(text, 1), words(text, 11.5, bold=True, before=7, after=2)]
 
 
 def framed(title: str, lines: Sequence[str], width: float) -> Table:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from entryprep.entering.plan import Box, Slip
+from entryprep.quantities import KG_PER_POUND
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 
@@ -14,7 +15,6 @@ HINTS = {
     "tape": "Hold with tape as the competition says.",
     "any": "",
 }
-KG_PER_LB = 0.45359237
 TURNED = dict(zip("01689HINOSXZMW", "01986HINOSXZWM", strict=True))  # what each reads as upside down
 
 
@@ -89,7 +89,7 @@ def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | N
     made = []
     for box in boxes:
         bottles = sum(1 for slot in box.slots if slot)
-        mass = f"about {box.mass_kg:.1f} kg / {box.mass_kg / KG_PER_LB:.0f} lb"
+        mass = f"about {box.mass_kg:.1f} kg / {box.mass_kg / KG_PER_POUND:.0f} lb"
         what = f"{bottles} {'bottle' if bottles == 1 else 'bottles'} of home-brewed beer, glass and liquid"
         values = {
             "competition": (competition.name,),
