@@ -217,7 +217,7 @@ def prepare(
     json: Json = False,
     units: Units = "metric",
 ) -> None:
-    """Check a season and print everything: slips, packing and shipping lists, fit sheets, entries.
+    """Check a season and print everything: slips, packing and shipping lists, fit sheets, entries, an overview.
 
     Example: entryprep prepare my-season --page a4
     """

@@ -12,7 +12,7 @@ from entryprep.entering.listing import COLUMNS, csv_bytes, entry_row
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.plan import FitSheet
 from entryprep.entering.shipping import shipping_list
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding, Severity, ordered
 from entryprep.matching.fitting import fit
 from entryprep.matching.ranking import explained, rank
 from entryprep.matching.vitals import Vitals, batch_vitals
@@ -21,13 +21,14 @@ from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
+from entryprep.paper.webpage import index_html
 from entryprep.quantities import QuantityError
 from entryprep.records.season import Entered, Season, batch_file
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 RUNNERS_UP = 4
 USUAL = SlipChoice()
-PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries")
+PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 Step = Callable[[str, int, int], None]
 
 
@@ -66,13 +67,17 @@ def bundle(
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
+    sheets = fit_sheets(season, chosen, vitals, findings) if {"fit", "index"} & set(parts) else []
     if "fit" in parts:
-        sheets = fit_sheets(season, chosen, vitals, findings)
         made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
     made.findings += letter_findings(season, chosen)
     made.entries = [entry_row(season, e, vitals[e.batch_id]) for e in chosen]
     if "entries" in parts:
         _entry_files(made, findings, today)
+    if "index" in parts:
+        title = "Entries: " + ", ".join(season.competitions[name].name for name in competitions)
+        told = ordered([*findings, *made.findings])
+        made.files["index.html"] = index_html(title, today, sheets, made.entries, told, tuple(made.files))
     return made
 
 

@@ -39,7 +39,8 @@ def ticked(lines: list[str], page: str) -> Table:
         hAlign="LEFT",
         splitInRow=1,
     )
-    table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 2)]))
+    shape = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 2)]
+    table.setStyle(TableStyle([*shape, ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5)]))
     return table
 
 

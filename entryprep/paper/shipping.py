@@ -56,7 +56,7 @@ def _dates(listed: ShippingList, page: str) -> Table:
 def _item(item: CheckItem, page: str) -> Table:
     mark = MARKS.get(item.kind, "")
     text = [words(item.text, 9.5, bold=item.kind == "stop", lead=f"{mark}:" if mark else "")]
-    text.append(words(f"{item.source}; checked {item.checked}", 7.5))
+    text.append(words(f"{item.source}; checked {item.checked}", 8))
     table = Table(
         [[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", spaceBefore=3, spaceAfter=3
     )

@@ -56,6 +56,7 @@ def test_what_there_is(made: Bundle) -> None:
         "fit-sheets.pdf",
         "entries.csv",
         "entries.json",
+        "index.html",
     }
     assert len(json.loads(made.files["entries.json"])["entries"]) == 10
 

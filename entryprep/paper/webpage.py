@@ -1,0 +1,249 @@
+"""One page for a screen or a phone: every beer with its fit, what was found, and the way to the papers.
+
+It holds everything it needs: no script, nothing from elsewhere. It is light or dark as the reader's machine is.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from html import escape
+from urllib.parse import quote
+
+from entryprep.entering.plan import FitSheet
+from entryprep.findings import Finding, Severity
+from entryprep.matching.ranking import Suggestion
+from entryprep.paper.webchart import fit_chart
+
+# ink, paper, quiet ink, lines, band, links, and the ink of the three severities; light and dark
+LIGHT = {
+    "ink": "#1b1b1b",
+    "paper": "#ffffff",
+    "quiet": "#555555",
+    "line": "#767676",
+    "band": "#dcdcdc",
+    "link": "#0b4f9e",
+    "error": "#a11212",
+    "warning": "#7a4a00",
+    "note": "#1d5a4a",
+}
+DARK = {
+    "ink": "#ececec",
+    "paper": "#161616",
+    "quiet": "#b4b4b4",
+    "line": "#8c8c8c",
+    "band": "#3c3c3c",
+    "link": "#8fbff5",
+    "error": "#ff9d94",
+    "warning": "#f2c073",
+    "note": "#8fd6bf",
+}
+DARK_MEDIA = "@media screen and (prefers-color-scheme:dark)"  # paper is always light
+STYLE = """
+*{box-sizing:border-box}
+body{margin:0 auto;padding:1rem;max-width:60rem;background:var(--paper);color:var(--ink);
+font:1rem/1.45 system-ui,sans-serif;overflow-wrap:break-word}
+h1{font-size:1.6rem;line-height:1.2;margin:.5rem 0}
+h2{font-size:1.3rem;line-height:1.25;margin:2rem 0 .5rem;border-top:2px solid var(--line);padding-top:1rem}
+h3{font-size:1.05rem;margin:1.2rem 0 .3rem}
+p{margin:.3rem 0}
+ul{margin:.3rem 0;padding-left:1.2rem}
+a{color:var(--link)}
+a:focus-visible{outline:3px solid var(--link);outline-offset:2px}
+.quiet,.words{color:var(--quiet);font-size:.9rem}
+table{border-collapse:collapse;width:100%}
+caption{text-align:left;font-weight:bold;padding:.6rem 0 .3rem}
+th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--line)}
+td,.chart{overflow-wrap:anywhere}
+th,.figure{white-space:nowrap}
+.vital{display:grid;grid-template-columns:minmax(9rem,15rem) 1fr;column-gap:1rem;margin:.2rem 0;
+grid-template-rows:auto 1fr}
+.vital .words{grid-column:1}
+.vital svg{grid-row:1/span 2;grid-column:2}
+.value{white-space:nowrap}
+svg{display:block;overflow:visible}
+svg text{fill:var(--ink);font-size:12px;text-anchor:middle}
+.axis{stroke:var(--line)}
+.band{fill:var(--band);stroke:var(--line)}
+.mark{stroke:var(--ink);stroke-width:2}
+.spot{overflow:visible}
+.spot path{fill:var(--ink);stroke:var(--paper)}
+.found{list-style:none;padding:0}
+.found li{border-left:4px solid var(--line);padding-left:.6rem;margin:.6rem 0}
+.found b{letter-spacing:.02em}
+.found .error{border-color:var(--error)}
+.found .warning{border-color:var(--warning)}
+.found .note{border-color:var(--note)}
+.error b{color:var(--error)}
+.warning b{color:var(--warning)}
+.note b{color:var(--note)}
+@media (max-width:40rem){
+.vital{display:block;margin:.8rem 0}
+thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
+tr{display:block;border-bottom:1px solid var(--line);padding:.4rem 0}
+td{display:block;border:0;padding:.1rem 0;white-space:normal}
+td[data-name]:not(:empty)::before{content:attr(data-name) ": ";color:var(--quiet)}
+}
+@media print{
+body{max-width:none;padding:0;font-size:10pt}
+nav{display:none}
+.beer{break-before:page}
+.vital,.found li,tr{break-inside:avoid}
+a{color:inherit;text-decoration:none}
+}
+"""
+POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+CLOSING = (
+    "Entering and sending beer is subject to the competition's rules, the carrier's terms and local law. "
+    "This is not legal advice; local law and licensed practice decide."
+)
+SHOWN = 0.005  # a share that would read 0 % is left out
+ORDER = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
+
+
+def index_html(
+    title: str,
+    as_of: dt.date,
+    sheets: Sequence[FitSheet],
+    entries: Sequence[Mapping[str, object]],
+    findings: Sequence[Finding],
+    files: Sequence[str],
+) -> bytes:
+    """The page as UTF-8. ``entries`` are rows as ``entry_row`` gives them, ``files`` names beside the page.
+
+    Every text of the records is escaped; no name of the brewer stands on it. Same input, same bytes.
+    """
+    told = {finding for sheet in sheets for finding in sheet.findings}
+    rest = [finding for finding in findings if finding not in told]
+    body = [
+        f"<h1>{_e(title)}</h1>",
+        f'<p class="quiet">Prepared as of {as_of.isoformat()}. {_e(_counted(findings))}</p>',
+        _ways(sheets, rest),
+        "<main>",
+        _papers(files),
+        _entries(entries),
+        *[_beer(sheet, place) for place, sheet in enumerate(sheets, 1)],
+    ]
+    if rest:
+        body.append(f'<section id="elsewhere"><h2>Found elsewhere in the records</h2>{_found(rest)}</section>')
+    body += ["</main>", f'<footer><p class="quiet">{_e(CLOSING)}</p></footer>']
+    return (_head(title) + "\n".join(part for part in body if part) + "\n</body>\n</html>\n").encode()
+
+
+def _head(title: str) -> str:
+    light, dark = (";".join(f"--{name}:{value}" for name, value in colours.items()) for colours in (LIGHT, DARK))
+    style = f":root{{color-scheme:light dark;{light}}}\n{DARK_MEDIA}{{:root{{{dark}}}}}"
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<meta name="robots" content="noindex">\n'
+        f"<title>{_e(title)}</title>\n<style>\n{style}{STYLE}</style>\n</head>\n<body>\n"
+    )
+
+
+def _e(text: object) -> str:
+    """Text as text: escaped, without characters that steer a reader's machine."""
+    said = "" if text is None else str(text)
+    return escape("".join(c if c.isprintable() or c == "\n" else "\N{REPLACEMENT CHARACTER}" for c in said))
+
+
+def _counted(findings: Sequence[Finding]) -> str:
+    counts = [(sum(f.severity is severity for f in findings), severity.value) for severity in ORDER]
+    return "Found: " + ", ".join(f"{n or 'no'} {word}{'' if n == 1 else 's'}" for n, word in counts) + "."
+
+
+def _ways(sheets: Sequence[FitSheet], rest: Sequence[Finding]) -> str:
+    links = [f'<a href="#beer-{place}" dir="auto">{_e(sheet.batch_name)}</a>' for place, sheet in enumerate(sheets, 1)]
+    links += ['<a href="#elsewhere">found elsewhere</a>'] if rest else []
+    return f'<nav aria-label="Beers"><p>{" · ".join(links)}</p></nav>' if links else ""
+
+
+def _papers(files: Sequence[str]) -> str:
+    items = "".join(f'<li><a href="{_e(quote(name))}">{_e(name)}</a></li>' for name in sorted(files))
+    return f'<section><h2>Papers</h2><ul class="papers">{items}</ul></section>' if items else ""
+
+
+def _entries(entries: Sequence[Mapping[str, object]]) -> str:
+    """A table for each competition; on a phone each row becomes a few lines."""
+    groups: dict[str, list[Mapping[str, object]]] = {}
+    for row in entries:
+        groups.setdefault(str(row["competition"]), []).append(row)
+    tables = "".join(_table(name, rows) for name, rows in groups.items())
+    return f"<section><h2>Entries</h2>{tables}</section>" if tables else ""
+
+
+Cell = Callable[[Mapping[str, object]], object]
+COLUMNS: tuple[tuple[str, Cell], ...] = (
+    ("Entry", lambda row: row["number"] or f"({row['code']})"),
+    ("Category", lambda row: f"{row['category']} {row['category_name']}"),
+    ("Beer", lambda row: row["beer"]),
+    ("Declared as", lambda row: row["style"] or "nothing yet"),
+    ("Fit", lambda row: "unknown" if row["fit"] is None else row["fit"]),
+    ("Bottles", lambda row: row["bottles"]),
+)
+
+
+def _table(name: str, rows: Iterable[Mapping[str, object]]) -> str:
+    head = "".join(f'<th scope="col">{title}</th>' for title, _ in COLUMNS)
+    body = "".join("<tr>" + "".join(_cell(name, value(row)) for name, value in COLUMNS) + "</tr>" for row in rows)
+    caption = f'<caption dir="auto">{_e(name)}</caption>'
+    return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def _cell(name: str, value: object) -> str:
+    figure = ' class="figure"' if isinstance(value, int) else ""
+    return f'<td data-name="{name}"{figure} dir="auto">{_e(value)}</td>'
+
+
+def _beer(sheet: FitSheet, place: int) -> str:
+    base = f", on a base of {sheet.base}" if sheet.base else ""
+    parts = [
+        f'<section class="beer" id="beer-{place}"><h2 dir="auto">{_e(sheet.batch_name)}</h2>',
+        f"<p>Declared as {_e(sheet.declared or 'nothing yet')}{_e(base)}.</p>",
+    ]
+    fit = sheet.fit
+    if fit is None or fit.score is None:
+        parts.append("<p><b>Fit unknown:</b> nothing to compare, or no style to compare with.</p>")
+    else:
+        known = f"{fit.confidence:.0%} of the style's vitals known"
+        parts.append(f"<p><b>Fit {fit.score:.0f} of 100</b>, with {_e(known)}</p>{fit_chart(fit)}")
+        whose = f"the base, {fit.base.name}" if fit.base else fit.style.name
+        legend = f"Band: the range of {whose}. Mark and whisker: this beer and one standard uncertainty."
+        parts.append(f'<p class="quiet">{_e(legend)}</p>')
+    if sheet.suggestions:
+        parts.append(_suggestions(sheet.suggestions))
+    if sheet.declaration:
+        parts.append(f'<h3>For the judges</h3><p dir="auto">{_e(sheet.declaration)}</p>')
+    if sheet.entries:
+        items = "".join(f'<li dir="auto">{_e(line)}</li>' for line in sheet.entries)
+        parts.append(f"<h3>Entered in</h3><ul>{items}</ul>")
+    if sheet.findings:
+        parts.append(f"<h3>Found</h3>{_found(sheet.findings)}")
+    return "".join((*parts, "</section>"))
+
+
+def _suggestions(suggestions: Sequence[Suggestion]) -> str:
+    shown = [s for index, s in enumerate(suggestions) if index == 0 or s.share >= SHOWN]
+    rows = "".join(
+        f"<tr><td>{_e(s.style.name)}</td>"
+        f'<td data-name="Fit" class="figure">{"-" if s.fit.score is None else f"{s.fit.score:.0f}"}</td>'
+        f'<td data-name="Share" class="figure">{s.share:.0%}</td>'
+        f"<td>{_e('; '.join(s.reasons[:3]) or 'nothing against it')}</td></tr>"
+        for s in shown
+    )
+    head = "".join(f'<th scope="col">{name}</th>' for name in ("Style", "Fit", "Share", "Why"))
+    return f"<h3>Styles that suit it</h3><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _found(findings: Iterable[Finding]) -> str:
+    """Findings, the gravest first; what each is stands in words, colour only repeats it."""
+    items = []
+    for finding in sorted(findings, key=lambda f: ORDER.index(f.severity)):
+        kind = finding.severity.value
+        where = f'<br><span class="quiet">{_e(finding.where)}</span>' if finding.where else ""
+        why = f"<br>Why: {_e(finding.why)}" if finding.why else ""
+        fix = f"<br>Fix: {_e(finding.fix)}" if finding.fix else ""
+        about = f"{finding.about}: " if finding.about and not finding.file else ""
+        items.append(f'<li class="{kind}"><b>{kind.upper()}</b> {_e(about + finding.what)}{why}{fix}{where}</li>')
+    return f'<ul class="found">{"".join(items)}</ul>'
