@@ -9,8 +9,8 @@ from reportlab.platypus import Flowable, Spacer, Table, TableStyle
 
 from entryprep.entering.plan import Box
 from entryprep.paper.canvas import draw_line
+from entryprep.paper.flowables import together, words
 from entryprep.paper.fonts import BOLD, REGULAR, width_pt
-from entryprep.paper.layout import together, words
 from entryprep.paper.sheets import MM
 from entryprep.paper.slipvalues import turns
 from entryprep.paper.text import fitted

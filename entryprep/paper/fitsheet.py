@@ -11,8 +11,9 @@ from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.matching.fitting import Fit, Part, amount
 from entryprep.matching.ranking import Suggestion
+from entryprep.paper.flowables import heading, ruled, section, words
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.layout import document, error_block, heading, inner_width, ruled, section, words
+from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
 from entryprep.paper.text import fitted
 from entryprep.paper.webchart import NAMES, OUTSIDE
@@ -41,7 +42,7 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
     """One beer; where errors stood when it was printed, its own are framed at the top instead of listed below."""
     framed = [f for f in sheet.findings if despite_errors and f.severity is Severity.ERROR]
     found = [f for f in sheet.findings if f not in framed]
-    story: list[Any] = heading(sheet.batch_name)
+    story: list[Any] = [heading(sheet.batch_name)]
     brief = len(sheet.findings) > FULL_FINDINGS
     story += error_block([" ".join(_told(finding, brief)) for finding in framed], page)
     said = f"Declared as {sheet.declared or 'nothing yet'}"
@@ -53,13 +54,13 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
     else:
         story.append(words(_plain_vitals(sheet), 10))
     if sheet.suggestions:
-        story += [*section("Styles that suit it"), _suggestions(sheet.suggestions, sheet.none_share, page)]
+        story += [section("Styles that suit it"), _suggestions(sheet.suggestions, sheet.none_share, page)]
     if sheet.declaration:
-        story += [*section("For the judges"), words(sheet.declaration, 10)]
+        story += [section("For the judges"), words(sheet.declaration, 10)]
     if sheet.entries:
-        story += [*section("Entered in"), *[words(line, 10) for line in sheet.entries]]
+        story += [section("Entered in"), *[words(line, 10) for line in sheet.entries]]
     if found:
-        story += section("Found")
+        story.append(section("Found"))
         for finding in found:
             story.append(_finding(finding, brief))
     return story

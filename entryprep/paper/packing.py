@@ -11,20 +11,21 @@ from reportlab.platypus import PageBreak, Table, TableStyle
 from entryprep.entering.boxes import slot_label
 from entryprep.entering.plan import Box, PackingPlan, PackingRow
 from entryprep.paper.boxplan import box_plans
-from entryprep.paper.layout import TickBox, document, error_block, heading, inner_width, ruled, section, words
+from entryprep.paper.flowables import TickBox, heading, ruled, section, words
+from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
 
 
 def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> bytes:
     """The packing list of one competition, on "letter" or "a4"."""
     title = f"Packing list: {plan.competition}"
-    story: list[Any] = [*heading(title), *error_block(errors, page), *section("From the cellar")]
+    story: list[Any] = [heading(title), *error_block(errors, page), section("From the cellar")]
     story.append(_rows(plan.rows, page))
     if plan.boxes:
-        story += section("Boxes")
+        story.append(section("Boxes"))
         story += box_plans(plan.boxes, inner_width(page))
     if plan.materials:
-        story += section("Have at hand")
+        story.append(section("Have at hand"))
         story.append(ticked(list(plan.materials), page))
     for box in plan.boxes:
         story += [PageBreak(), *_inside(box, plan, page)]
@@ -80,7 +81,7 @@ def _inside(box: Box, plan: PackingPlan, page: str) -> list[Any]:
         number = label if row is None else row.number or f"({row.code})"
         category = row.category_code if row else ""
         rows.append([TickBox(), words(number, 11, bold=True), words(category, 11), words(str(count), 11)])
-    story: list[Any] = heading(f"Inside box {box.number} of {box.of}: {plan.competition}")
+    story: list[Any] = [heading(f"Inside box {box.number} of {box.of}: {plan.competition}")]
     story.append(words("Put this page into the box. Whoever opens it ticks what has arrived whole.", 10, after=4))
     story += [words(line, 10) for line in plan.brewer]
     widths = (10 * MM, 60 * MM, 30 * MM, inner_width(page) - 100 * MM)

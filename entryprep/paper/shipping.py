@@ -8,7 +8,8 @@ from typing import Any
 from reportlab.platypus import Spacer, Table, TableStyle
 
 from entryprep.entering.plan import CheckItem, ShippingList
-from entryprep.paper.layout import TickBox, document, error_block, framed, heading, inner_width, section, words
+from entryprep.paper.flowables import TickBox, framed, heading, section, words
+from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
 
 MARKS = {"caution": "CAUTION", "stop": "STOP"}
@@ -17,11 +18,11 @@ MARKS = {"caution": "CAUTION", "stop": "STOP"}
 def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) -> bytes:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title = f"Shipping checklist: {listed.competition}"
-    story: list[Any] = [*heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
+    story: list[Any] = [heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
     if listed.dates or listed.address:
         story.append(_dates(listed, page))
     for name, items in listed.sections:
-        story += section(name)
+        story.append(section(name))
         story += [_item(item, page) for item in items]
     story += [Spacer(1, 4 * MM), framed(listed.closing, (), inner_width(page))]
     return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")

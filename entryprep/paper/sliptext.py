@@ -8,15 +8,12 @@ from dataclasses import dataclass
 from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
 from entryprep.paper.qr import QUIET, qr_side
 from entryprep.paper.sheets import MM
+from entryprep.paper.slipfit import LEADING, RISE, STEPS, Room, stacked
 from entryprep.paper.slipvalues import Printed, turns
-from entryprep.paper.text import Fitted, fitted, wrapped
-from entryprep.records.sliplayout import APART_PT, LINE, CodeSpot, SlipField, SlipLayout
+from entryprep.records.sliplayout import CodeSpot, SlipField, SlipLayout
 
-RISE, LEADING = 0.8, 1.18  # first baseline below the top of a line, and from line to line, in sizes
 CODE_EDGE = 1 * MM  # between the code's quiet zone and the cut
-STEPS = 5  # from largest to smallest
 LETTERS = 9.0  # height of a code in letters below its QR code
-BESIDE = 3 * MM  # between two fields on one line
 UNDERLINE = 0.14  # below the baseline, in sizes
 
 
@@ -59,23 +56,6 @@ class SlipText:
     code: tuple[float, float, float] | None
 
 
-@dataclass(frozen=True)
-class _Room:
-    """The inside of a zone in points, y down from the top of the slip, and the code's corner it flows round."""
-
-    left: float
-    right: float
-    begins: float
-    ends: float
-    code: tuple[float, float, float] | None  # left edge, top and bottom
-
-    def end_at(self, top: float, bottom: float) -> float:
-        """The right end of a line between two heights."""
-        if self.code is not None and bottom > self.code[1] and top < self.code[2]:
-            return min(self.right, self.code[0])
-        return self.right
-
-
 def code_side(spot: CodeSpot, code: str) -> float:
     """Side of the QR code with its quiet zone, in points."""
     return max(spot.side * MM, (qr_side(code) + 2 * QUIET) * spot.module * MM)
@@ -97,14 +77,14 @@ def slip_text(printed: Printed, layout: SlipLayout, width_mm: float, height_mm: 
         if code is not None:
             below = 0.0 if printed.values.get("number") else LETTERS
             around = (code[0], body - code[1] - code[2], body - code[1] + below)
-        room = _Room(zone.left * MM, width - zone.right * MM, begins * MM, ends * MM, around)
+        room = Room(zone.left * MM, width - zone.right * MM, begins * MM, ends * MM, around)
         _fill(zone.fields, printed, room, height, texts, rules, cut)
     if code is not None and "number" not in printed.values:
         texts.append(_letters(printed.code, code, width, height - body))
     if stub and layout.stub is not None:
         zone = layout.stub.zone
         begins, ends = zone.span(layout.stub.height)
-        room = _Room(zone.left * MM, width - zone.right * MM, body + begins * MM, body + ends * MM, None)
+        room = Room(zone.left * MM, width - zone.right * MM, body + begins * MM, body + ends * MM, None)
         _fill(zone.fields, printed, room, height, texts, rules, cut)
     spot = None if code is None else (code[0], code[1] + stub, code[2])
     return SlipText(tuple(texts), tuple(rules), tuple(dict.fromkeys(cut)), stub, spot)
@@ -134,7 +114,7 @@ def _letters(code: str, place: tuple[float, float, float], width: float, stub: f
 def _fill(
     fields: Sequence[SlipField],
     printed: Printed,
-    room: _Room,
+    room: Room,
     height: float,
     texts: list[Placed],
     rules: list[tuple[float, float, float]],
@@ -143,7 +123,7 @@ def _fill(
     """Place the fields of a zone at the first sizes at which all is there; at the smallest, cut the longest."""
     said = [(field, text) for field in fields if (text := _said(field, printed)) or field.rule]
     for step in range(STEPS):
-        done, down, short = _stacked(said, step, {}, room)
+        done, down, short = stacked(said, step, {}, room)
         if not short and down <= room.ends + 1e-6:
             break
     else:
@@ -154,7 +134,7 @@ def _fill(
                 break
             over = int((down - room.ends) // (done[tallest][1].size * LEADING)) + 1
             most[done[tallest][3]] = max(1, len(done[tallest][1].lines) - over)
-            done, down, short = _stacked(said, STEPS - 1, most, room)
+            done, down, short = stacked(said, STEPS - 1, most, room)
     for field, shown, place, _ in done:
         x, end, top = place
         y = height - top - shown.size * RISE
@@ -174,92 +154,3 @@ def _said(field: SlipField, printed: Printed) -> tuple[str, ...]:
         return (printed.bottle(printed.copies),) if printed.copies else ()
     paragraphs = printed.values.get(field.show or "", ())
     return (f"{field.before} {paragraphs[0]}", *paragraphs[1:]) if field.before and paragraphs else paragraphs
-
-
-_Done = tuple[SlipField, Fitted, tuple[float, float, float], int]
-
-
-def _stacked(
-    said: Sequence[tuple[SlipField, tuple[str, ...]]], step: int, most: dict[int, int], room: _Room
-) -> tuple[list[_Done], float, list[str]]:
-    """The fields one below the other at a step of sizes: text and place of each, where they end, what was cut."""
-    done: list[_Done] = []
-    short: list[str] = []
-    down = room.begins
-    for index, (field, paragraphs) in enumerate(said):
-        size = round((field.largest - (field.largest - field.smallest) * step / (STEPS - 1)) * 2) / 2
-        x = room.left
-        if field.beside and done:
-            last = done[-1]
-            taken = max(width_pt(line, BOLD if last[0].bold else REGULAR, last[1].size) for line in last[1].lines)
-            x = last[2][0] + taken + BESIDE
-            begins = last[2][2] + (last[1].size - size) * RISE
-        else:
-            begins = down
-        lines = most.get(index, field.lines)
-        end = room.end_at(begins, begins + size * LINE)
-        kept = _kept(said, index, (end - x) / 2)
-        text = _fitted(field, paragraphs, end - x - kept, size, lines)
-        if end < room.right and len(text.lines) > 1:  # some of the lines may lie below the code
-            text = _flowed(field, paragraphs, x, begins, size, lines, room)
-        if text.cut:
-            short.append(field.show or "words")
-        # text that is not from the left is placed by its narrowest room
-        done.append((field, text, (x, end, begins), index))
-        tall = text.size * (LINE + LEADING * (max(len(text.lines), 1) - 1))
-        down = max(down, begins + tall + APART_PT)
-    return done, down - APART_PT, short
-
-
-def _kept(said: Sequence[tuple[SlipField, tuple[str, ...]]], index: int, most: float) -> float:
-    """Room a field leaves to the one beside it, which may have half of the line."""
-    if index + 1 >= len(said) or not said[index + 1][0].beside:
-        return 0.0
-    field, paragraphs = said[index + 1]
-    wanted = width_pt(printable(paragraphs[0]), BOLD if field.bold else REGULAR, field.largest) if paragraphs else 0.0
-    return min(wanted + BESIDE, most)
-
-
-def _fitted(field: SlipField, paragraphs: tuple[str, ...], width: float, size: float, lines: int) -> Fitted:
-    """On one line, shrunk if need be, where the field is one paragraph; else on as many lines as it may have."""
-    font = BOLD if field.bold else REGULAR
-    if len(paragraphs) == 1:
-        if lines <= 2:
-            one = fitted(paragraphs[0], font, width, size, field.smallest, 1)
-            if not one.cut or lines == 1:
-                return one
-        return fitted(paragraphs[0], font, width, size, size, lines)
-    return _joined([fitted(p, font, width, size, size, lines) for p in paragraphs], size, font, width, lines)
-
-
-def _joined(parts: Sequence[Fitted], size: float, font: str, width: float, lines: int) -> Fitted:
-    """Several paragraphs, each on its own lines; what is too much goes on the last."""
-    said = [line for part in parts for line in part.lines]
-    short = any(part.cut for part in parts)
-    if len(said) > lines:
-        last = fitted(" ".join(said[lines - 1 :]), font, width, size, size, 1)
-        return Fitted((*said[: lines - 1], *last.lines), size, True)
-    return Fitted(tuple(said), size, short)
-
-
-def _flowed(
-    field: SlipField, paragraphs: tuple[str, ...], x: float, top: float, size: float, lines: int, room: _Room
-) -> Fitted:
-    """Lines that are as wide as there is room at their height: narrow beside the code, wide below it."""
-    font = BOLD if field.bold else REGULAR
-    rest = printable(" ".join(" ".join(paragraphs).split()))
-    done: list[str] = []
-    narrow = room.end_at(top, top + size * LINE) - x
-    while rest and len(done) < lines:
-        at = top + len(done) * size * LEADING
-        wide = room.end_at(at, at + size * LINE) - x
-        if wide > narrow:
-            below = fitted(rest, font, wide, size, size, lines - len(done))
-            return Fitted((*done, *below.lines), size, below.cut)
-        first = wrapped(rest, font, size, wide)[0]
-        done.append(first)
-        rest = rest[len(first.lstrip("\u200e\u200f")) :].lstrip()
-    if rest:
-        last = fitted(f"{done[-1]} {rest}", font, narrow, size, size, 1)
-        return Fitted((*done[:-1], *last.lines), size, True)
-    return Fitted(tuple(done), size, False)

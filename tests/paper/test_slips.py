@@ -12,6 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from entryprep.entering.plan import Box, Slip
 from entryprep.paper.fonts import width_pt
@@ -171,6 +173,28 @@ def test_nothing_leaves_its_slip_or_touches_anything_else(
             assert not meet(place, (x, y, x + side, y + side)), "the quiet zone stays white"
     for item in said.texts:
         assert item.size >= (14 if item.field == "number" else 8)
+
+
+WORDS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]), max_size=220)
+
+
+@settings(deadline=None, max_examples=60)
+@given(WORDS, WORDS, WORDS, WORDS, st.one_of(st.none(), st.text("W0169É", min_size=1, max_size=16)), st.booleans())
+def test_no_words_leave_their_slip(
+    category: str, style: str, base: str, declaration: str, number: str | None, stub: bool
+) -> None:
+    one = replace(slip(number=number), category_name=category, style=style, base=base, declaration=declaration)
+    one = replace(one, identity=(style or "x", base, category) if stub else ())
+    for layout, size in ((STUB, (80, 50.8)), (BOTTLE, (95, 66)), (TAG, (60, 25))):
+        said = text_of(one, size, layout)
+        places = rectangles(said)
+        width, height = size[0] * MM, size[1] * MM
+        for index, (left, bottom, right, top) in enumerate(places):
+            assert left >= 2 * MM - 0.01
+            assert right <= width - 2 * MM + 0.01
+            assert bottom >= 1.9 * MM
+            assert top <= height - 1.9 * MM
+            assert not any(meet(places[index], other) for other in places[:index])
 
 
 @pytest.mark.parametrize("hard", HARD)
