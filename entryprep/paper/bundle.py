@@ -93,12 +93,13 @@ def _competition_files(
 ) -> None:
     errors = _errors(_of_competition(season, findings, name), _files_of(season, name))
     sets = [bottle_set(season, name, choice, page, errors)] if "slips" in parts else []
-    sets += [box_set(season, name, USUAL, page, errors)] if "boxes" in parts else []
+    plan = packing_plan(season, name) if {"boxes", "packing"} & set(parts) else None
+    sets += [box_set(season, plan, USUAL, page, errors)] if plan and "boxes" in parts else []
     for printed in (each for each in sets if each is not None):
         made.files[printed.name] = printed.content
         made.findings += printed.findings
-    if "packing" in parts:
-        made.files[f"packing-{name}.pdf"] = packing_pdf(packing_plan(season, name), page, errors=errors)
+    if plan and "packing" in parts:
+        made.files[f"packing-{name}.pdf"] = packing_pdf(plan, page, errors=errors)
     if "shipping" in parts:
         for each in _ways(season, name, way):
             listed = shipping_list(season, name, each)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from entryprep.entering.packing import packing_plan
+from entryprep.entering.plan import PackingPlan
 from entryprep.entering.slips import slips
 from entryprep.findings import Finding, Severity
 from entryprep.paper.sheets import Placing
@@ -53,7 +54,7 @@ def bottle_set(
     """
     layout = choice.layout or usual_layout(season, competition_id)
     if layout.kind == "box":
-        return box_set(season, competition_id, choice, page, errors)
+        return box_set(season, packing_plan(season, competition_id), choice, page, errors)
     printed = bottle_slips(slips(season, competition_id))
     if not printed:
         return None
@@ -66,18 +67,17 @@ def bottle_set(
 
 
 def box_set(
-    season: Season, competition_id: str, choice: SlipChoice, page: str, errors: Sequence[str] = ()
+    season: Season, plan: PackingPlan, choice: SlipChoice, page: str, errors: Sequence[str] = ()
 ) -> SlipSet | None:
-    """Slips for the boxes of a competition; None where no box is packed."""
+    """Slips for the boxes of a packing plan; None where no box is packed."""
     layout = choice.layout if choice.layout and choice.layout.kind == "box" else find_layout("box", season.folder)
-    competition = season.competitions[competition_id]
-    boxes = packing_plan(season, competition_id).boxes
-    if not boxes:
+    competition = season.competitions[plan.competition_id]
+    if not plan.boxes:
         return None
-    printed = box_slips(boxes, competition, season.brewer)
+    printed = box_slips(plan.boxes, competition, season.brewer)
     placed = choice.placed or usual_sheet(layout, page, season)
     content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
-    return SlipSet(f"boxes-{competition_id}.pdf", content, tuple(_cut(printed, layout, placed.sheet)))
+    return SlipSet(f"boxes-{plan.competition_id}.pdf", content, tuple(_cut(printed, layout, placed.sheet)))
 
 
 def _cut(printed: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -> list[Finding]:
