@@ -120,11 +120,15 @@ def _fill(
     rules: list[tuple[float, float, float]],
     cut: list[str],
 ) -> None:
-    """Place the fields of a zone at the first sizes at which all is there; at the smallest, cut the longest."""
+    """Place the fields of a zone at the first sizes at which all is there; at the smallest, cut the longest.
+
+    A field of one line shrinks by itself; where it does not fit at any size it makes nothing else smaller.
+    """
     said = [(field, text) for field in fields if (text := _said(field, printed)) or field.rule]
+    alone = {field.show or "words" for field, _ in said if field.lines == 1}
     for step in range(STEPS):
         done, down, short = stacked(said, step, {}, room)
-        if not short and down <= room.ends + 1e-6:
+        if down <= room.ends + 1e-6 and alone.issuperset(short):
             break
     else:
         most: dict[int, int] = {}

@@ -216,6 +216,16 @@ def test_what_is_cut_is_reported_and_what_is_whole_is_not() -> None:
     assert {"style", "base", "category", "competition", "declaration", "allergens", "brewer"} <= cut
 
 
+def test_a_long_name_of_a_competition_leaves_the_number_its_size() -> None:
+    sizes = [
+        next(
+            item.size for item in text_of(replace(slip(), competition=name), (95, 63.5)).texts if item.field == "number"
+        )
+        for name in ("Cup", LONG_NAME)
+    ]
+    assert sizes == [22, 22]
+
+
 def test_a_field_is_shrunk_before_it_is_broken() -> None:
     short = text_of(replace(slip(), style="Fruit beer"), (95, 63.5))
     long = text_of(replace(slip(), style="Fruit and spice beer with oak and a rather long name"), (95, 63.5))
