@@ -34,6 +34,22 @@ Only = Annotated[
 ]
 Out = Annotated[Optional[Path], typer.Option("--out", help="Output folder.", show_default="out, in the season")]  # noqa: UP045
 Page = Annotated[str, typer.Option("--page", help="letter or a4.", show_default="letter in the US and Canada, else a4")]
+Sheet = Annotated[
+    str,
+    typer.Option("--sheet", help="Sheet of slips: an id, such as a4-8-adhesive, or a file.", show_default="8 a page"),
+]
+StartAt = Annotated[int, typer.Option("--start-at", help="First free place of a part-used sheet.")]
+Nudge = Annotated[
+    str, typer.Option("--nudge", help="Move slips right,down in mm, steps of 0.5: 1,-0.5.", show_default="0,0")
+]
+Layout = Annotated[
+    str,
+    typer.Option("--layout", help="Slip layout: bottle, neck-tag, box, or a file.", show_default="bottle slips"),
+]
+Font = Annotated[
+    list[Path],
+    typer.Option("--font", help="A TrueType file for letters ours lacks; given again: its bold.", show_default=False),
+]
 Despite = Annotated[bool, typer.Option("--despite-errors", help="Print although errors stand; they are printed too.")]
 Style = Annotated[str, typer.Option("--style", help="Style, by id, name or alias.", show_default="as declared")]
 Base = Annotated[str, typer.Option("--base", help="Base style of a special beer.", show_default="as declared")]
@@ -225,18 +241,25 @@ def prepare(
     competition: Only = "",
     out: Out = None,
     page: Page = "",
+    sheet: Sheet = "",
+    start_at: StartAt = 1,
+    nudge: Nudge = "",
+    layout: Layout = "",
+    font: Font = [],  # noqa: B006
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
     units: Units = "metric",
 ) -> None:
-    """Check a season and print everything: slips, packing and shipping lists, fit sheets, entries.
+    """Check a season and print everything: slips, packing and shipping lists, fit sheets, entries, an overview.
 
     Example: entryprep prepare my-season --page a4
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, units)
+    slips = Slips(sheet, start_at, nudge, layout, tuple(font))
+    run_prepare(season, competition, out, page, despite_errors, today, json, units, slips=slips)
 
 
 @app.command()
@@ -246,17 +269,31 @@ def labels(
     competition: Only = "",
     out: Out = None,
     page: Page = "",
+    sheet: Sheet = "",
+    start_at: StartAt = 1,
+    nudge: Nudge = "",
+    layout: Layout = "",
+    font: Font = [],  # noqa: B006
+    calibrate: Annotated[
+        bool,
+        typer.Option("--calibrate", help="Print a page of rulers and outlines instead, to adjust by."),
+    ] = False,
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
 ) -> None:
     """Print the slips that go round the bottles, one per bottle.
 
-    Example: entryprep labels my-season --page letter
+    Example: entryprep labels my-season --sheet letter-8 --start-at 3
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips, run_calibrate
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("slips",))
+    slips = Slips(sheet, start_at, nudge, layout, tuple(font))
+    if calibrate:
+        run_calibrate(season, out, page, slips, json)
+    else:
+        run_prepare(season, competition, out, page, despite_errors, today, json, parts=("slips",), slips=slips)
 
 
 @app.command()
@@ -268,6 +305,7 @@ def packing(
     page: Page = "",
     despite_errors: Despite = False,
     today: Today = "",
+    font: Font = [],  # noqa: B006
     json: Json = False,
     units: Units = "metric",
 ) -> None:
@@ -276,8 +314,10 @@ def packing(
     Example: entryprep packing my-season
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",))
+    slips = Slips(fonts=tuple(font))
+    run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",), slips=slips)
 
 
 @app.command()
@@ -293,6 +333,7 @@ def shipping(
     page: Page = "",
     despite_errors: Despite = False,
     today: Today = "",
+    font: Font = [],  # noqa: B006
     json: Json = False,
 ) -> None:
     """Print the shipping checklist for the way the bottles travel.
@@ -300,14 +341,16 @@ def shipping(
     Example: entryprep shipping my-season --way carrier
     """
     from entryprep.cli.season import run_prepare
+    from entryprep.cli.slips import Slips
 
-    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way)
+    slips = Slips(fonts=tuple(font))
+    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way, slips=slips)
 
 
 @app.command()
 @guarded
 def schema(
-    record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles or sheet.")],
+    record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles, sheet or slip.")],
 ) -> None:
     """Print the JSON Schema of a record, for an editor to complete and check it.
 

@@ -23,6 +23,7 @@ def run(record: str) -> None:
 
 def record_models() -> dict[str, type[Record]]:
     """Models by the word the command takes."""
-    from entryprep.paper.sheets import Sheet
+    from entryprep.records.sheet import Sheet
+    from entryprep.records.sliplayout import SlipLayout
 
-    return {**RECORD_MODELS, "styles": Family, "sheet": Sheet}
+    return {**RECORD_MODELS, "styles": Family, "sheet": Sheet, "slip": SlipLayout}

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.bars import share_bar
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
+from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
 from entryprep.findings import Finding, has_errors, ordered
 from entryprep.records.season import Season, batch_file, read_season
 from entryprep.records.yamltext import RecordError
@@ -18,7 +19,8 @@ from entryprep.records.yamltext import RecordError
 if TYPE_CHECKING:
     from entryprep.paper.bundle import Bundle
 
-PARTS = ("slips", "packing", "shipping", "fit", "entries")
+NO_CHOICE = Slips()
+PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 
 
 def the_day(today: str) -> dt.date:
@@ -82,25 +84,27 @@ def run_prepare(
     units: str = "metric",
     parts: Sequence[str] = PARTS,
     way: str = "",
+    slips: Slips = NO_CHOICE,
 ) -> None:
     """``entryprep prepare``, ``labels``, ``packing`` and ``shipping``."""
     from entryprep.cli.beer import checked_units
     from entryprep.cli.working import working
-    from entryprep.paper.bundle import bundle
+    from entryprep.paper.bundle import bundle, page_of
     from entryprep.writing import write_outputs
 
     checked_units(units)
-    if page not in {"", "letter", "a4"}:
-        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
+    checked_page(page)
     season, findings = checked_season(folder, competition, today)
     if not season.entered:
         if has_errors(findings):
             refuse(findings, as_json, folder)
         raise UsageProblem("there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml")
+    choice = chosen_slips(slips, page or page_of(season), folder, own_page=page if tuple(parts) == ("slips",) else "")
+    one_sheet(slips, competition, season)
     if has_errors(concerning(season, findings)) and not despite_errors:
         refuse(findings, as_json, folder)
-    with working("preparing") as step:
-        made = bundle(season, findings, the_day(today), page, competition, parts, way, step)
+    with working("preparing") as step, printing(slips.fonts):
+        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice)
     target = out or folder / "out"
     paths = write_outputs(target, made.files, replace_all=tuple(parts) == PARTS and not competition)
     findings = ordered([*findings, *made.findings])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from entryprep.entering.bottles import allocate, needed, stock_of
 from entryprep.entering.boxes import boxes
 from entryprep.entering.plan import Box, PackingPlan, PackingRow, Take
+from entryprep.entering.slips import identity
 from entryprep.records.season import Entered, Season
 
 CUSHION_CM = 5  # 2 in on all sides and between breakables: carriers' packing guides
@@ -26,8 +27,15 @@ def packing_plan(season: Season, competition_id: str) -> PackingPlan:
         if entered.competition_id == competition_id:
             rows.append(_row(entered, takes[entered.index], before, before - taken))
     filled = boxes(competition_id, rows, competition.delivery.box_limit)
+    brewer = season.brewer
+    named = competition.labels.identity != "absent" and brewer is not None
     return PackingPlan(
-        competition_id, competition.name, tuple(rows), filled, _materials(rows, filled, competition.labels.attach)
+        competition_id,
+        competition.name,
+        tuple(rows),
+        filled,
+        _materials(rows, filled, competition.labels.attach),
+        identity(brewer) if named and brewer is not None else (),
     )
 
 

@@ -63,7 +63,11 @@ class PackingRow:
 
 @dataclass(frozen=True)
 class Box:
-    """One box: a grid of slots (columns × rows), row by row the entry code in each ("" is empty), estimated mass."""
+    """One box: a grid of slots (columns × rows), row by row the entry code in each ("" is empty), estimated mass.
+
+    ``diameters_mm`` are those of the bottles in the slots, 0 for none; ``slot_mm`` is the side of a slot that takes
+    the widest of them wrapped, ``tall_mm`` the tallest bottle, ``outer_cm`` length, width and height of the box.
+    """
 
     competition_id: str
     number: int
@@ -73,17 +77,22 @@ class Box:
     slots: tuple[str, ...]
     mass_kg: float
     limit_kg: float
+    diameters_mm: tuple[float, ...] = ()
+    slot_mm: float = 0.0
+    tall_mm: float = 0.0
+    outer_cm: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
 class PackingPlan:
-    """All rows and boxes of one competition."""
+    """All rows and boxes of one competition; ``brewer`` only where it wants names, empty where it is blind."""
 
     competition_id: str
     competition: str
     rows: tuple[PackingRow, ...]
     boxes: tuple[Box, ...]
     materials: tuple[str, ...]
+    brewer: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

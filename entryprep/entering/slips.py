@@ -26,7 +26,7 @@ def _of_entry(season: Season, entered: Entered) -> list[Slip]:
     said = declared(season.table, entered)
     labels = entered.competition.labels
     wanted = needed(entered)
-    identity = _identity(season.brewer) if labels.identity == "stub" and season.brewer else ()
+    names = identity(season.brewer) if labels.identity == "stub" and season.brewer else ()
     return [
         Slip(
             code=entered.code,
@@ -40,14 +40,15 @@ def _of_entry(season: Season, entered: Entered) -> list[Slip]:
             allergens=tuple(entered.batch.allergens),
             bottle=bottle,
             bottles=wanted,
-            identity=identity,
+            identity=names,
             attach=labels.attach,
         )
         for bottle in range(1, wanted + 1)
     ]
 
 
-def _identity(brewer: Brewer) -> tuple[str, ...]:
+def identity(brewer: Brewer) -> tuple[str, ...]:
+    """Names, club, and how to reach the brewer, a line each."""
     names = ", ".join([brewer.name, *brewer.co_brewers])
     reach = ", ".join(text for text in (brewer.email, brewer.phone) if text)
     return tuple(line for line in (names, brewer.club, reach) if line)

@@ -10,24 +10,25 @@ from dataclasses import dataclass, field
 from entryprep.entering.declaration import declared, find_style, judges_text
 from entryprep.entering.listing import COLUMNS, csv_bytes, entry_row
 from entryprep.entering.packing import packing_plan
-from entryprep.entering.plan import FitSheet, Slip
+from entryprep.entering.plan import FitSheet
 from entryprep.entering.shipping import shipping_list
-from entryprep.entering.slips import slips
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding, Severity, ordered
 from entryprep.matching.fitting import fit
 from entryprep.matching.ranking import explained, rank
 from entryprep.matching.vitals import Vitals, batch_vitals
 from entryprep.paper.fitsheet import fit_sheets_pdf
-from entryprep.paper.fonts import missing_letters
+from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
-from entryprep.paper.sheets import Sheet, load_sheet
 from entryprep.paper.shipping import shipping_pdf
-from entryprep.paper.slips import slip_overflows, slips_pdf
+from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
+from entryprep.paper.webpage import index_html
 from entryprep.quantities import QuantityError
 from entryprep.records.season import Entered, Season, batch_file
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 RUNNERS_UP = 4
+USUAL = SlipChoice()
+PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 Step = Callable[[str, int, int], None]
 
 
@@ -46,45 +47,59 @@ def bundle(
     today: dt.date,
     page: str = "",
     competition_id: str = "",
-    parts: Sequence[str] = ("slips", "packing", "shipping", "fit", "entries"),
+    parts: Sequence[str] = PARTS,
     way: str = "",
     step: Step = lambda _what, _done, _of: None,
+    choice: SlipChoice = USUAL,
 ) -> Bundle:
     """Make the chosen parts for one competition or all. Errors among ``findings`` are printed on the paper.
 
-    ``page`` is "letter" or "a4"; empty: by the brewer's country. The same season and day give the same bytes.
+    ``page`` is "letter" or "a4"; empty: by the brewer's country. ``choice`` says how the slips of
+    bottles look and on which sheet they are printed. The same season and day give the same bytes. Raises
+    PrintingError where slips and sheet do not go together.
     """
     made = Bundle()
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
-    size = page or _page_of(season)
+    size = page or page_of(season)
     vitals = {e.batch_id: vitals_or_none(e) for e in chosen}
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
-        _competition_files(made, season, findings, name, size, parts, way)
+        _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
+    sheets = fit_sheets(season, chosen, vitals, findings) if {"fit", "index"} & set(parts) else []
     if "fit" in parts:
-        sheets = fit_sheets(season, chosen, vitals, findings)
         made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
-        made.findings += _letter_findings(season, chosen)
+    made.findings += letter_findings(season, chosen)
     made.entries = [entry_row(season, e, vitals[e.batch_id]) for e in chosen]
     if "entries" in parts:
         _entry_files(made, findings, today)
+    if "index" in parts:
+        title = "Entries: " + ", ".join(season.competitions[name].name for name in competitions)
+        told = ordered([*findings, *made.findings])
+        made.files["index.html"] = index_html(title, today, sheets, made.entries, told, tuple(made.files))
     return made
 
 
 def _competition_files(
-    made: Bundle, season: Season, findings: Sequence[Finding], name: str, page: str, parts: Sequence[str], way: str
+    made: Bundle,
+    season: Season,
+    findings: Sequence[Finding],
+    name: str,
+    page: str,
+    parts: Sequence[str],
+    way: str,
+    choice: SlipChoice,
 ) -> None:
     errors = _errors(_of_competition(season, findings, name), _files_of(season, name))
-    title = season.competitions[name].name
-    if "slips" in parts:
-        printed = slips(season, name)
-        sheet = load_sheet(f"{page}-8")
-        made.files[f"slips-{name}.pdf"] = slips_pdf(printed, sheet, f"Bottle slips: {title}", errors=errors)
-        made.findings += _overflow_findings(printed, sheet)
-    if "packing" in parts:
-        made.files[f"packing-{name}.pdf"] = packing_pdf(packing_plan(season, name), page, errors=errors)
+    sets = [bottle_set(season, name, choice, page, errors)] if "slips" in parts else []
+    plan = packing_plan(season, name) if {"boxes", "packing"} & set(parts) else None
+    sets += [box_set(season, plan, USUAL, page, errors)] if plan and "boxes" in parts else []
+    for printed in (each for each in sets if each is not None):
+        made.files[printed.name] = printed.content
+        made.findings += printed.findings
+    if plan and "packing" in parts:
+        made.files[f"packing-{name}.pdf"] = packing_pdf(plan, page, errors=errors)
     if "shipping" in parts:
         for each in _ways(season, name, way):
             listed = shipping_list(season, name, each)
@@ -116,7 +131,8 @@ def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, .
     return tuple(f"{f.about}: {f.what}" if f.about else f.text for f in wanted)
 
 
-def _page_of(season: Season) -> str:
+def page_of(season: Season) -> str:
+    """The paper of the brewer's country: "letter" or "a4"."""
     country = season.brewer.country if season.brewer else None
     return "letter" if country in LETTER_COUNTRIES else "a4"
 
@@ -181,50 +197,3 @@ def _entry_files(made: Bundle, findings: Sequence[Finding], today: dt.date) -> N
         "findings": [f.as_json() for f in findings],
     }
     made.files["entries.json"] = (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()
-
-
-def _letter_findings(season: Season, chosen: Sequence[Entered]) -> list[Finding]:
-    """One warning per batch whose printed words hold letters the font lacks."""
-    found = []
-    for entered in {e.batch_id: e for e in chosen}.values():
-        batch = entered.batch
-        words = [batch.name, batch.declaration or "", batch.style or "", batch.base or "", *batch.declare.values()]
-        words += [a.what for a in batch.additions or ()]
-        lacking = missing_letters(" ".join(words))
-        if lacking:
-            found.append(_letters(season, batch_file(season, entered.batch_id), ("name",), lacking, entered.batch_id))
-    brewer = season.brewer
-    lacking = (
-        missing_letters(" ".join([brewer.name, brewer.club or "", *brewer.co_brewers, *brewer.address]))
-        if brewer
-        else ""
-    )
-    return found + ([_letters(season, "brewer.yaml", ("name",), lacking, "")] if lacking else [])
-
-
-def _letters(season: Season, file: str, path: tuple[str | int, ...], lacking: str, about: str) -> Finding:
-    shown = " ".join(f"{c} (U+{ord(c):04X})" for c in lacking[:8])
-    return season.problem(
-        file,
-        path,
-        "letters-missing",
-        Severity.WARNING,
-        f"the printing font has no {shown}",
-        "a box is printed in place of each",
-        "write the word in Latin, Greek or Cyrillic letters for print",
-        about,
-    )
-
-
-def _overflow_findings(printed: Sequence[Slip], sheet: Sheet) -> list[Finding]:
-    found = {}
-    for overflow in slip_overflows(printed, sheet):
-        found[overflow] = Finding(
-            "slip-text-cut",
-            Severity.WARNING,
-            f"slip {overflow.code}: the {overflow.field} does not fit and is cut at a word",
-            "the judge would read only its beginning",
-            "shorten it",
-            about=overflow.code,
-        )
-    return list(found.values())

@@ -11,24 +11,17 @@ from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.matching.fitting import Fit, Part, amount
 from entryprep.matching.ranking import Suggestion
+from entryprep.paper.flowables import heading, ruled, section, words
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.layout import document, error_block, heading, inner_width, ruled, section, words
+from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
 from entryprep.paper.text import fitted
+from entryprep.paper.webchart import NAMES, OUTSIDE
 
-NAMES = {
-    "og": "Original gravity",
-    "fg": "Final gravity",
-    "abv": "Alcohol",
-    "ibu": "Bitterness",
-    "srm": "Colour",
-    "co2": "Carbonation",
-}
 LEFT = 72 * MM  # the words left of a chart
 ROW, LINE = 10.8 * MM, 9.5  # a chart with one line of words, and what each further line adds
 FULL_FINDINGS = 3
 SHOWN = 0.005  # a share that would read 0 % is left out
-OUTSIDE = 0.6  # how much of the range's width is shown on either side of it
 
 
 def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] = ()) -> bytes:

@@ -1,16 +1,37 @@
-"""The printing font: Fira Sans, regular and bold, for Latin, Greek and Cyrillic."""
+"""The printing font: Fira Sans, regular and bold, for Latin, Greek and Cyrillic; and one more for what it lacks."""
 
 from __future__ import annotations
 
+import hashlib
 import unicodedata
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import lru_cache
 from importlib import resources
+from pathlib import Path
+from typing import TypeVar
 
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfbase.ttfonts import TTFError, TTFont
+
+from entryprep.paper.sheets import PrintingError
+from entryprep.paper.turning import NO_MARKS, joined, turned
+
+Kept = TypeVar("Kept")
 
 REGULAR, BOLD = "FiraSans", "FiraSans-Bold"
 SUBSTITUTE = "▯"  # the one empty box this font has
+MOST_BYTES = 60_000_000  # of a font file: larger than any there is
+
+_extra: dict[str, str] = {}  # the font that stands in for REGULAR and BOLD where they lack a letter
+_caches: list[Callable[[], None]] = []
+
+
+def forgotten(kept: Kept) -> Kept:
+    """Remember an ``lru_cache`` whose results depend on the fonts, to be emptied when another font comes or goes."""
+    clear: Callable[[], None] = kept.cache_clear  # type: ignore[attr-defined]
+    _caches.append(clear)
+    return kept
 
 
 @lru_cache(maxsize=1)
@@ -23,31 +44,126 @@ def register_fonts() -> None:
     pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
 
 
+@contextmanager
+def extra_font(files: Sequence[Path]) -> Iterator[None]:
+    """While it lasts, letters that the printing font lacks are taken from a TrueType file, and bold ones from a second.
+
+    No file, no change. Raises PrintingError for a file that is missing or is no TrueType font.
+    """
+    if not files:
+        yield
+        return
+    names = [_registered(file) for file in files[:2]]
+    before = dict(_extra)
+    _extra.update({REGULAR: names[0], BOLD: names[-1]})
+    _forget()
+    try:
+        yield
+    finally:
+        _extra.clear()
+        _extra.update(before)
+        _forget()
+
+
+def _forget() -> None:
+    for clear in _caches:
+        clear()
+
+
+def _registered(file: Path) -> str:
+    """A font file made known to reportlab under a name of its content."""
+    shown = file.as_posix()
+    fix = "name a TrueType file (.ttf) that holds the letters you need"
+    try:
+        if file.stat().st_size > MOST_BYTES:
+            raise PrintingError(f"{shown} is too large to be a font", fix)
+        content = file.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise PrintingError(f"the font {shown} cannot be read: {reason}", fix) from None
+    name = f"Extra-{hashlib.sha256(content).hexdigest()[:12]}"
+    if name in pdfmetrics.getRegisteredFontNames():
+        return name
+    try:
+        font = TTFont(name, str(file))
+    except TTFError as error:
+        outlines = "its outlines are not TrueType" if "postscript outlines" in str(error).lower() else "it is damaged"
+        known = content[:4] in {b"\0\1\0\0", b"true", b"OTTO", b"ttcf"}
+        raise PrintingError(f"{shown} cannot be used: {outlines if known else 'it is no font'}", fix) from None
+    except Exception:
+        raise PrintingError(f"{shown} cannot be used: it is damaged", fix) from None
+    pdfmetrics.registerFont(font)
+    return name
+
+
+@forgotten
 @lru_cache(maxsize=1)
 def _letters() -> frozenset[int]:
+    """Code points that can be printed in regular and in bold."""
+    own = _own(REGULAR) & _own(BOLD)
+    if not _extra:
+        return own
+    return own | (_face(_extra[REGULAR]) & _face(_extra[BOLD]))
+
+
+@lru_cache(maxsize=2)
+def _own(font: str) -> frozenset[int]:
     register_fonts()
-    regular = pdfmetrics.getFont(REGULAR).face.charToGlyph
-    bold = pdfmetrics.getFont(BOLD).face.charToGlyph
-    return frozenset(regular) & frozenset(bold)
+    return _face(font)
+
+
+def _face(font: str) -> frozenset[int]:
+    return frozenset(pdfmetrics.getFont(font).face.charToGlyph)
 
 
 def missing_letters(text: str) -> str:
-    """The characters of ``text`` that the font lacks, each once, in order."""
+    """The characters of ``text`` that the fonts lack, each once, in order."""
     known = _letters()
     composed = unicodedata.normalize("NFC", text)
     return "".join(dict.fromkeys(c for c in composed if ord(c) not in known and not c.isspace()))
 
 
+@forgotten
 @lru_cache(maxsize=8192)
 def printable(text: str) -> str:
-    """Text with a box in place of each character the font lacks, accents composed, white space made plain."""
+    """Text with a box in place of each character the fonts lack, accents composed, white space made plain."""
     known = _letters()
     box = SUBSTITUTE if ord(SUBSTITUTE) in known else "?"
     composed = unicodedata.normalize("NFC", text)
     return "".join(" " if c.isspace() else c if ord(c) in known else box for c in composed)
 
 
+@forgotten
+@lru_cache(maxsize=16384)
+def pieces(line: str, font: str) -> tuple[tuple[str, str], ...]:
+    """A printable line as it is drawn, from left to right: (font, text) for each stretch of one font.
+
+    Letters that are written from right to left are turned, Arabic ones joined.
+    """
+    if not _extra:
+        return ((font, line),) if line else ()
+    own = _own(font)
+    made: list[tuple[str, str]] = []
+    for letter in turned(line, _letters()):
+        name = font if ord(letter) in own else _extra[font]
+        if made and made[-1][0] == name:
+            made[-1] = (name, made[-1][1] + letter)
+        else:
+            made.append((name, letter))
+    return tuple(made)
+
+
+@forgotten
 @lru_cache(maxsize=65536)
 def width_pt(text: str, font: str, size: float) -> float:
     """Width of a line in points."""
-    return float(pdfmetrics.stringWidth(text, font, size))
+    if not _extra:
+        return float(pdfmetrics.stringWidth(text, font, size))
+    own = _own(font)
+    shown = joined(text, _letters()).translate(NO_MARKS)
+    return float(sum(pdfmetrics.stringWidth(c, font if ord(c) in own else _extra[font], size) for c in shown))
+
+
+def has_extra() -> bool:
+    """Whether a second font stands in."""
+    return bool(_extra)

@@ -1,59 +1,38 @@
-"""What the lists share: page frame, footers with page numbers, styles, tick boxes, the frame of errors."""
+"""The page frame the lists share: margins, footers with page numbers, bookmarks, the frame of errors."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
 from typing import Any
-from xml.sax.saxutils import escape
 
-from reportlab.lib.colors import black
-from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, SimpleDocTemplate, Spacer
 
+from entryprep.paper.canvas import bookmark, compact, draw_line
+from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, style, together, words
 from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 
+__all__ = [
+    "TickBox",
+    "document",
+    "error_block",
+    "error_page",
+    "framed",
+    "heading",
+    "inner_width",
+    "ruled",
+    "section",
+    "style",
+    "together",
+    "words",
+]
+
 MARGIN = 16 * MM
+ROOM_BELOW = 20 * MM  # what must follow a title on its page
 INSET = 6  # what reportlab's frame keeps free inside the margins, in points
-
-
-@lru_cache(maxsize=16)
-def style(size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0) -> ParagraphStyle:
-    """A paragraph style in the printing font."""
-    return ParagraphStyle(
-        f"s{size}{bold}{before}{after}",
-        fontName=BOLD if bold else REGULAR,
-        fontSize=size,
-        leading=size * 1.28,
-        spaceBefore=before,
-        spaceAfter=after,
-        splitLongWords=1,
-    )
-
-
-def words(
-    text: str, size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0, lead: str = ""
-) -> Paragraph:
-    """A paragraph of users' text: only ever text, never markup. ``lead`` stands in front of it in bold."""
-    said = f"<b>{escape(printable(lead))}</b> " if lead else ""
-    return Paragraph(said + escape(printable(text)), style(size, bold, before, after))
-
-
-class TickBox(Flowable):  # type: ignore[misc]
-    """An empty square to tick."""
-
-    def __init__(self, side: float = 3.4 * MM) -> None:
-        super().__init__()
-        self.width = self.height = side
-
-    def draw(self) -> None:
-        """Draw it."""
-        self.canv.setLineWidth(0.8)
-        self.canv.rect(0, 0, self.width, self.height)
 
 
 class _Numbered(Canvas):  # type: ignore[misc]
@@ -64,21 +43,33 @@ class _Numbered(Canvas):  # type: ignore[misc]
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self._pages: list[dict[str, Any]] = []
+        self._marks: list[tuple[str, int]] = []
+
+    def mark(self, title: str, level: int) -> None:
+        """A bookmark to this page, written when the page is."""
+        self._marks.append((title, level))
 
     def showPage(self) -> None:  # noqa: N802 - reportlab's name
         """Keep the page until the number of pages is known."""
         self._pages.append(dict(self.__dict__))
+        self._marks = []
         self._startPage()
 
     def save(self) -> None:
         """Write all pages with their footers."""
         total = len(self._pages)
         for number, page in enumerate(self._pages, 1):
+            marked = self.__dict__.get("bookmarks", 0)
             self.__dict__.update(page)
+            self.bookmarks = marked
+            for title, level in self._marks:
+                bookmark(self, title, level)
+            draw_line(self, MARGIN + INSET, 9 * MM, self._foot_text(), REGULAR, 8)
             self.setFont(REGULAR, 8)
-            self.drawString(MARGIN + INSET, 9 * MM, self._foot_text())
             self.drawRightString(self._pagesize[0] - MARGIN - INSET, 9 * MM, f"page {number} of {total}")
             super().showPage()
+        self.addPageLabel(0, "ARABIC", 1)
+        self.setViewerPreference("DisplayDocTitle", "true")
         super().save()
 
     def _foot_text(self) -> str:
@@ -86,11 +77,28 @@ class _Numbered(Canvas):  # type: ignore[misc]
         return " ".join(fitted(self.foot, REGULAR, room, 8, 8, 1).lines)
 
 
+class _Document(SimpleDocTemplate):  # type: ignore[misc]
+    """A document that makes bookmarks of its titles."""
+
+    def afterFlowable(self, flowable: Any) -> None:  # noqa: N802 - reportlab's name
+        """Mark the page a title has come to stand on."""
+        if hasattr(flowable, "bookmark"):
+            self.canv.mark(*flowable.bookmark)
+
+
+def _kept_together(story: Sequence[Any]) -> Iterator[Any]:
+    """The story with a page break before each title of a section that would stand at the very end of a page."""
+    for flowable in story:
+        if getattr(flowable, "bookmark", ("", 0))[1]:
+            yield CondPageBreak(ROOM_BELOW)
+        yield flowable
+
+
 def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:
     """A PDF of flowables with title, footer and page numbers. Same input, same bytes."""
     register_fonts()
     stream = io.BytesIO()
-    made = SimpleDocTemplate(
+    made = _Document(
         stream,
         pagesize=PAGES_PT[page],
         leftMargin=MARGIN,
@@ -102,59 +110,14 @@ def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:
         lang="en",
         invariant=1,
     )
-    made.build(list(story), canvasmaker=type("Numbered", (_Numbered,), {"foot": foot}))
+    with compact():
+        made.build(list(_kept_together(story)), canvasmaker=type("Numbered", (_Numbered,), {"foot": foot}))
     return stream.getvalue()
 
 
 def inner_width(page: str) -> float:
     """Width between the margins, in points."""
     return PAGES_PT[page][0] - 2 * MARGIN - 2 * INSET
-
-
-def heading(text: str) -> Paragraph:
-    """The title of a page."""
-    return words(text, 16, bold=True, after=4)
-
-
-def section(text: str) -> Paragraph:
-    """The title of a section."""
-    return words(text, 11.5, bold=True, before=7, after=2)
-
-
-def framed(title: str, lines: Sequence[str], width: float) -> Table:
-    """A framed block: a heavy line all round, a bold title."""
-    rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 9)] for line in lines]]
-    table = Table(rows, colWidths=[width], hAlign="LEFT", splitInRow=1)
-    table.setStyle(
-        TableStyle(
-            [
-                ("BOX", (0, 0), (-1, -1), 1.6, black),
-                ("TOPPADDING", (0, 0), (-1, -1), 2),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-            ]
-        )
-    )
-    return table
-
-
-def ruled(head: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float]) -> Table:
-    """A table with a heavy line under its head and thin ones under its rows; the head comes again on each page."""
-    cells = [[words(text, 8.5, bold=True) for text in head], *rows]
-    table = Table(cells, colWidths=list(widths), repeatRows=1, hAlign="LEFT", splitInRow=1)
-    table.setStyle(
-        TableStyle(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LINEBELOW", (0, 0), (-1, 0), 0.8, black),
-                ("LINEBELOW", (0, 1), (-1, -1), 0.25, black),
-                ("LEFTPADDING", (0, 0), (-1, -1), 2),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
-                ("TOPPADDING", (0, 0), (-1, -1), 2.5),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-            ]
-        )
-    )
-    return table
 
 
 def error_block(errors: Sequence[str], page: str) -> list[Any]:
@@ -179,16 +142,10 @@ def error_page(canvas: Any, size: tuple[float, float], title: str, errors: Seque
     room = int((top - MARGIN) // 14) - 1
     for start in range(0, len(said), room):
         lines = said[start : start + room]
-        canvas.setFont(BOLD, 16)
-        canvas.drawString(left, size[1] - 25 * MM, " ".join(fitted(title, BOLD, width, 16, 10, 1).lines))
+        shown = fitted(title, BOLD, width, 16, 10, 1)
+        draw_line(canvas, left, size[1] - 25 * MM, " ".join(shown.lines), BOLD, shown.size)
         canvas.setLineWidth(1.6)
         canvas.rect(left, top - 14 * len(lines) - 8, width, 14 * len(lines) + 8)
         for row, (font, line) in enumerate(lines, 1):
-            canvas.setFont(font, 10)
-            canvas.drawString(left + 8, top - 14 * row, line)
+            draw_line(canvas, left + 8, top - 14 * row, line, font, 10)
         canvas.showPage()
-
-
-def together(*parts: Any) -> KeepTogether:
-    """Flowables that stay on one page."""
-    return KeepTogether(list(parts))

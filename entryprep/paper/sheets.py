@@ -1,72 +1,75 @@
-"""Sheets of slips as data: where each slip lies on its page."""
+"""Where slips land on paper: a sheet in points, moved by a nudge, and which of its places are still free."""
 
 from __future__ import annotations
 
-from functools import lru_cache
-from typing import Literal
+from dataclasses import dataclass
 
-from pydantic import Field, model_validator
-
-from entryprep.records.fields import Id, LengthMm, Record, Text, refuse
-from entryprep.records.shipped import shipped_document
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.records.sheet import PAGES_MM, ROUNDING_MM, Sheet
 
 MM = 72 / 25.4
-PAGES_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}  # 8.5 × 11 in; ISO 216
 PAGES_PT = {"letter": (612.0, 792.0), "a4": (210 * MM, 297 * MM)}
-ROUNDING_MM = 0.1
+NUDGE_STEP = 0.5  # mm: less than a printer's own play is not worth a step
 
 
-class Sheet(Record):
-    """A sheet: a grid of slips, by the edges of the first and the pitch to the next."""
+class PrintingError(ValueError):
+    """Sheet, slip layout and options do not go together; ``fix`` says what to do about it."""
 
-    id: Id = Field(description="Lower-case words joined by hyphens.")
-    name: Text = Field(description="What it is.")
-    page: Literal["letter", "a4"] = Field(description="Paper.")
-    columns: int = Field(ge=1, le=20, description="Slips side by side.")
-    rows: int = Field(ge=1, le=60, description="Slips one below the other.")
-    width: LengthMm = Field(description="Width of a slip.")
-    height: LengthMm = Field(description="Height of a slip.")
-    left: LengthMm = Field(description="Paper edge to the first slip.")
-    top: LengthMm = Field(description="Paper edge to the first slip.")
-    pitch_x: LengthMm = Field(description="From one slip's left edge to the next one's.")
-    pitch_y: LengthMm = Field(description="From one slip's top edge to the next one's.")
-    corner_radius: LengthMm = Field(0.0, description="Of an adhesive slip.")
-    cut_lines: bool = Field(False, description="Whether lines to cut along are drawn.")
-    source: Text = Field(description="Where the measures come from.")
+    def __init__(self, message: str, fix: str) -> None:
+        super().__init__(message)
+        self.fix = fix
 
-    @model_validator(mode="after")
-    def _closes(self) -> Sheet:
-        page_w, page_h = PAGES_MM[self.page]
-        right = self.left + (self.columns - 1) * self.pitch_x + self.width
-        bottom = self.top + (self.rows - 1) * self.pitch_y + self.height
-        if right > page_w + ROUNDING_MM or bottom > page_h + ROUNDING_MM:
-            raise refuse(
-                f"the slips reach {right:.1f} × {bottom:.1f} mm on a page of {page_w:g} × {page_h:g} mm",
-                "check margins, pitch and counts",
+
+@dataclass(frozen=True)
+class Placing:
+    """How slips are put on a sheet.
+
+    ``start`` is the first place used on the first page, from 1; ``nudge`` moves everything right and down, mm.
+    """
+
+    sheet: Sheet
+    start: int = 1
+    nudge: tuple[float, float] = (0.0, 0.0)
+
+    def corners_pt(self) -> tuple[tuple[float, float], ...]:
+        """Lower left corners, in points, of all places of a page, along the rows from the top left."""
+        height = PAGES_PT[self.sheet.page][1]
+        right, down = self.nudge
+        places = (self.sheet.corner(place) for place in range(self.sheet.per_page))
+        return tuple(((x + right) * MM, height - (y + down + self.sheet.height) * MM) for x, y in places)
+
+
+def placing(sheet: Sheet, start: int = 1, nudge: tuple[float, float] = (0.0, 0.0)) -> Placing:
+    """A checked placing. Raises PrintingError for a start past the sheet's end or a nudge off the paper or its steps.
+
+    ``nudge`` is in mm, right and down, negative for left and up, in steps of 0.5 mm.
+    """
+    if not 1 <= start <= sheet.per_page:
+        raise PrintingError(
+            f"there is no place {start} on {sheet.called}",
+            f"its places are 1 to {sheet.per_page}, counted along the rows from the top left",
+        )
+    for amount in nudge:
+        if abs(amount / NUDGE_STEP - round(amount / NUDGE_STEP)) > 1e-9:
+            near = round(amount / NUDGE_STEP) * NUDGE_STEP
+            raise PrintingError(f"a nudge of {amount:g} mm is not in steps of {NUDGE_STEP:g} mm", f"use {near:g}")
+    right, down = nudge
+    edges = (
+        ("left", sheet.left + right, -right),
+        ("right", sheet.right - right, right),
+        ("top", sheet.top + down, -down),
+        ("bottom", sheet.bottom - down, down),
+    )
+    for edge, rest, moved in edges:
+        # a sheet without a margin there may still be printed unmoved
+        if moved > 0 and rest < -ROUNDING_MM:
+            page = " × ".join(f"{side:g}" for side in PAGES_MM[sheet.page])
+            raise PrintingError(
+                f"the nudge moves the slips {-rest:.1f} mm over the {edge} edge of the paper ({page} mm)",
+                f"at most {_at_most(rest + moved):g} mm that way on {sheet.called}",
             )
-        if (self.columns > 1 and self.pitch_x < self.width) or (self.rows > 1 and self.pitch_y < self.height):
-            raise refuse("the slips overlap: the pitch is smaller than the slip", "the pitch includes the gap")
-        return self
-
-    @property
-    def per_page(self) -> int:
-        """Slips on a page."""
-        return self.columns * self.rows
-
-    def corner_pt(self, place: int) -> tuple[float, float]:
-        """Lower left corner, in points, of the slip at ``place`` (0 is top left, along the rows)."""
-        row, column = divmod(place % self.per_page, self.columns)
-        x = self.left + column * self.pitch_x
-        y = PAGES_MM[self.page][1] - self.top - row * self.pitch_y - self.height
-        return x * MM, y * MM
+    return Placing(sheet, start, (right, down))
 
 
-@lru_cache(maxsize=16)
-def load_sheet(name: str) -> Sheet:
-    """A shipped sheet by id. Raises FileNotFoundError for an id there is not, RecordError for a broken one."""
-    sheet, problems = validate(shipped_document(f"templates/sheets/{name}.yaml"), Sheet)
-    if sheet is None:
-        raise RecordError(problems)
-    return sheet
+def _at_most(margin: float) -> float:
+    """The largest nudge a margin allows, mm."""
+    return max(0.0, (margin + ROUNDING_MM) // NUDGE_STEP * NUDGE_STEP)

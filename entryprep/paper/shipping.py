@@ -8,7 +8,8 @@ from typing import Any
 from reportlab.platypus import Spacer, Table, TableStyle
 
 from entryprep.entering.plan import CheckItem, ShippingList
-from entryprep.paper.layout import TickBox, document, error_block, framed, heading, inner_width, section, words
+from entryprep.paper.flowables import TickBox, framed, heading, section, words
+from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
 
 MARKS = {"caution": "CAUTION", "stop": "STOP"}
@@ -56,7 +57,7 @@ def _dates(listed: ShippingList, page: str) -> Table:
 def _item(item: CheckItem, page: str) -> Table:
     mark = MARKS.get(item.kind, "")
     text = [words(item.text, 9.5, bold=item.kind == "stop", lead=f"{mark}:" if mark else "")]
-    text.append(words(f"{item.source}; checked {item.checked}", 7.5))
+    text.append(words(f"{item.source}; checked {item.checked}", 8))
     table = Table(
         [[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", spaceBefore=3, spaceAfter=3
     )

@@ -1,20 +1,20 @@
-"""Slips for bottles: one each, cut from plain paper and held by a rubber band."""
+"""Slips for bottles and boxes, drawn on sheets of paper by their layout."""
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
-from reportlab.pdfgen.canvas import Canvas
-
-from entryprep.entering.plan import Slip
-from entryprep.paper.fonts import BOLD, register_fonts
+from entryprep.paper.canvas import Line, bookmark, new_canvas, saved, text_operators
+from entryprep.paper.fonts import register_fonts, width_pt
 from entryprep.paper.layout import error_page
-from entryprep.paper.qr import QUIET, qr_rows
-from entryprep.paper.sheets import MM, PAGES_PT, Sheet
-from entryprep.paper.sliptext import CODE_EDGE, PAD, RULE, SMALLEST_MM, STUB, code_side, slip_text
+from entryprep.paper.qr import QUIET, qr_path
+from entryprep.paper.sheets import MM, PAGES_PT, Placing, PrintingError
+from entryprep.paper.sliptext import UNDERLINE, Placed, SlipText, slip_text
+from entryprep.paper.slipvalues import Printed
+from entryprep.records.sheet import ROUNDING_MM, Sheet
+from entryprep.records.sliplayout import SlipLayout
 
 
 @dataclass(frozen=True)
@@ -25,93 +25,159 @@ class Overflow:
     field: str
 
 
-def slips_pdf(slips: Sequence[Slip], sheet: Sheet, title: str, errors: Sequence[str] = ()) -> bytes:
-    """A PDF of slips on sheets of paper; errors, if any, stand on a first page of their own. Same input, same bytes.
+def checked_size(layout: SlipLayout, sheet: Sheet) -> None:
+    """Raises PrintingError for a sheet whose slips are too small for the layout."""
+    if sheet.width < layout.least_width - ROUNDING_MM or sheet.height < layout.least_height - ROUNDING_MM:
+        raise PrintingError(
+            f"the slips of {sheet.called} are {sheet.width:g} × {sheet.height:g} mm; "
+            f"{layout.called} needs {layout.least_width:g} × {layout.least_height:g} mm",
+            "use a sheet with larger slips, or a layout for smaller ones such as neck-tag",
+        )
 
-    Raises ValueError for a sheet whose slips are smaller than 80 × 50.8 mm, or a code of more than 106 bytes.
+
+def slips_pdf(
+    slips: Sequence[Printed], layout: SlipLayout, placed: Placing, title: str, errors: Sequence[str] = ()
+) -> bytes:
+    """A PDF of slips on sheets of paper; errors, if any, stand on first pages of their own. Same input, same bytes.
+
+    Raises PrintingError for a sheet whose slips are too small, ValueError for a code of more than 106 bytes.
     """
-    if sheet.width < SMALLEST_MM[0] or sheet.height < SMALLEST_MM[1]:
-        raise ValueError(f"{sheet.id}: a slip needs at least {SMALLEST_MM[0]:g} × {SMALLEST_MM[1]:g} mm")
-    register_fonts()
-    stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=PAGES_PT[sheet.page], invariant=1, pageCompression=1, lang="en")
-    canvas.setTitle(title)
-    canvas.setAuthor("entryprep")
+    sheet = placed.sheet
+    checked_size(layout, sheet)
+    canvas, stream = new_canvas(sheet.page, title)
     if errors:
+        bookmark(canvas, "Errors")
         error_page(canvas, PAGES_PT[sheet.page], title, errors)
-    for place, slip in enumerate(slips):
-        if place % sheet.per_page == 0:
-            if place:
-                canvas.showPage()
-            _cut_lines(canvas, sheet)
-        _draw(canvas, slip, *sheet.corner_pt(place), sheet)
+    before = canvas.getPageNumber() - 1
+    if before:
+        canvas.addPageLabel(0, "LETTERS_UPPER", 1, "errors ")
+    canvas.addPageLabel(before, "ARABIC", 1)
+    corners = placed.corners_pt()
+    cut_lines = _cut_lines(placed)
+    place = placed.start - 1
+    for printed in slips:
+        drawn = _Drawn(canvas, printed, layout, sheet)
+        for number in range(printed.first, printed.last + 1):
+            if place == placed.start - 1 or place % len(corners) == 0:
+                if place >= len(corners):
+                    canvas.showPage()
+                bookmark(canvas, f"from {printed.label}")
+                canvas.addLiteral(cut_lines)
+            x, y = corners[place % len(corners)]
+            canvas.addLiteral(f"q 1 0 0 1 {x:.2f} {y:.2f} cm {drawn.copy(number)} Q")
+            place += 1
     canvas.showPage()
-    canvas.save()
-    return stream.getvalue()
+    return saved(canvas, stream)
 
 
-def slip_overflows(slips: Sequence[Slip], sheet: Sheet) -> list[Overflow]:
+def slip_overflows(slips: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -> list[Overflow]:
     """Fields that are cut, one each per entry and field."""
     register_fonts()
     found: dict[Overflow, None] = {}
-    for slip in slips:
-        for field in slip_text(replace(slip, bottle=1), sheet.width, sheet.height).cut:
-            found[Overflow(slip.number or slip.code, field)] = None
+    for printed in slips:
+        for field in slip_text(printed, layout, sheet.width, sheet.height).cut:
+            found[Overflow(printed.label, field)] = None
     return list(found)
 
 
-def _draw(canvas: Any, slip: Slip, x: float, y: float, sheet: Sheet) -> None:
-    width, height = sheet.width * MM, sheet.height * MM
-    text = canvas.beginText()
-    for item in slip_text(replace(slip, bottle=1), sheet.width, sheet.height).texts:
-        text.setFont(item.font, item.size, item.leading)
-        text.setTextOrigin(x + item.x, y + item.y)
-        for line in item.lines:
-            text.textLine(line)
-    text.setFont(BOLD, 8)
-    text.setTextOrigin(x + PAD, y + (STUB if slip.identity else 0) + PAD - 1 * MM)
-    text.textLine(f"Bottle {slip.bottle} of {slip.bottles}")
-    canvas.drawText(text)
-    side = code_side(slip.code)
-    _code(canvas, slip.code, x + width - side - CODE_EDGE, y + height - side - CODE_EDGE, side)
-    canvas.setLineWidth(0.8)
-    if not slip.number:
-        canvas.line(x + PAD, y + height - RULE, x + PAD + 42 * MM, y + height - RULE)
-    if slip.identity:
-        canvas.setDash(3, 2)
-        canvas.line(x + 1 * MM, y + STUB, x + width - 1 * MM, y + STUB)
-        canvas.setDash()
+class _Drawn:
+    """The operators of a slip, made once for all its copies."""
+
+    def __init__(self, canvas: Any, printed: Printed, layout: SlipLayout, sheet: Sheet) -> None:
+        self.canvas = canvas
+        self.printed = printed
+        said = slip_text(printed, layout, sheet.width, sheet.height)
+        numbered = [item for item in said.texts if item.field == "bottle"]
+        self.numbered = numbered
+        lines = [line for item in said.texts if item.field != "bottle" for line in _lines(item)]
+        self.same = " ".join((text_operators(canvas, lines), *_marks(said, layout, sheet), _code(printed, said)))
+
+    def copy(self, number: int) -> str:
+        """The operators of one copy."""
+        if not self.numbered:
+            return self.same
+        return f"{self.same} {_numbers(self.canvas, self.printed.bottle(number), tuple(self.numbered))}"
 
 
-def _code(canvas: Any, content: str, x: float, y: float, size: float) -> None:
-    """The QR code as a form that all bottles of an entry share: one path, in modules, scaled to ``size``."""
-    name = f"qr-{content}"
-    side, runs = qr_rows(content)
-    if not canvas.hasForm(name):
-        canvas.beginForm(name, upperx=side, uppery=side)
-        canvas.addLiteral(" ".join(f"{column} {side - 1 - row} {length} 1 re" for column, row, length in runs) + " f")
-        canvas.endForm()
+def _numbers(canvas: Any, words: str, places: tuple[Placed, ...]) -> str:
+    """The operators of what differs from copy to copy; most entries of a competition share them."""
+    kept: dict[tuple[str, tuple[Placed, ...]], str] = canvas.__dict__.setdefault("numbers", {})
+    key = (words, tuple(place for place in places))
+    if key not in kept:
+        lines = [(item.left(words), item.y, item.font, item.size, words) for item in places]
+        kept[key] = text_operators(canvas, lines)
+    return kept[key]
+
+
+def _lines(item: Placed) -> list[Line]:
+    return [
+        (item.left(line) if item.align != "left" else item.x, item.y - row * item.leading, item.font, item.size, line)
+        for row, line in enumerate(item.lines)
+    ]
+
+
+def _marks(said: SlipText, layout: SlipLayout, sheet: Sheet) -> list[str]:
+    """Lines to write on, the line under a number that reads otherwise upside down, the stub's edge, the hole."""
+    marks = ["0.8 w"]
+    marks += [f"{x:.2f} {y:.2f} m {x + length:.2f} {y:.2f} l S" for x, y, length in said.rules]
+    for item in said.texts:
+        if item.underlined:
+            marks.append(underline(item))
+    if said.stub:
+        y, right = said.stub, sheet.width * MM - 1 * MM
+        marks.append(f"[3 2] 0 d {1 * MM:.2f} {y:.2f} m {right:.2f} {y:.2f} l S [] 0 d")
+    if layout.hole is not None:
+        hole = layout.hole
+        marks.append(_circle(hole.left * MM, (sheet.height - hole.top) * MM, hole.diameter / 2 * MM))
+    return marks if len(marks) > 1 else []
+
+
+def underline(item: Placed) -> str:
+    """A bar under each line of a text, as operators."""
+    bars = []
+    for row, line in enumerate(item.lines):
+        x, y = item.left(line), item.y - row * item.leading - UNDERLINE * item.size
+        bars.append(f"{x:.2f} {y:.2f} {width_pt(line, item.font, item.size):.2f} {max(1.0, item.size * 0.06):.2f} re f")
+    return " ".join(bars)
+
+
+def _circle(x: float, y: float, radius: float) -> str:
+    """A thin circle from four curves."""
+    bend = radius * 0.5523
+    curves = (
+        (x + radius, y + bend, x + bend, y + radius, x, y + radius),
+        (x - bend, y + radius, x - radius, y + bend, x - radius, y),
+        (x - radius, y - bend, x - bend, y - radius, x, y - radius),
+        (x + bend, y - radius, x + radius, y - bend, x + radius, y),
+    )
+    drawn = " ".join(" ".join(f"{at:.2f}" for at in curve) + " c" for curve in curves)
+    return f"0.4 w {x + radius:.2f} {y:.2f} m {drawn} s 0.8 w"
+
+
+def _code(printed: Printed, said: SlipText) -> str:
+    """The QR code as one path in modules, scaled to its side."""
+    if said.code is None:
+        return ""
+    x, y, size = said.code
+    side, path = qr_path(printed.code)
     module = size / (side + 2 * QUIET)
-    canvas.saveState()
-    canvas.transform(module, 0, 0, module, x + QUIET * module, y + QUIET * module)
-    canvas.doForm(name)
-    canvas.restoreState()
+    inset = QUIET * module
+    return f"q {module:.4f} 0 0 {module:.4f} {x + inset:.2f} {y + inset:.2f} cm {path} f Q"
 
 
-def _cut_lines(canvas: Any, sheet: Sheet) -> None:
+def _cut_lines(placed: Placing) -> str:
+    """Dashed lines across the page along both edges of every slip; none on adhesive sheets."""
+    sheet, (right, down) = placed.sheet, placed.nudge
     if not sheet.cut_lines:
-        return
-    if not canvas.hasForm("cut-lines"):
-        page_w, page_h = PAGES_PT[sheet.page]
-        canvas.beginForm("cut-lines", upperx=page_w, uppery=page_h)
-        canvas.setLineWidth(0.4)
-        canvas.setDash(2, 3)
-        for x in _edges(sheet.left, sheet.columns, sheet.pitch_x, sheet.width):
-            canvas.line(x * MM, 4 * MM, x * MM, page_h - 4 * MM)
-        for y in _edges(sheet.top, sheet.rows, sheet.pitch_y, sheet.height):
-            canvas.line(4 * MM, page_h - y * MM, page_w - 4 * MM, page_h - y * MM)
-        canvas.endForm()
-    canvas.doForm("cut-lines")
+        return ""
+    page_w, page_h = PAGES_PT[sheet.page]
+    edge = 4 * MM
+    lines = ["q 0.4 w [2 3] 0 d"]
+    for x in _edges(sheet.left + right, sheet.columns, sheet.step_x, sheet.width):
+        lines.append(f"{x * MM:.2f} {edge:.2f} m {x * MM:.2f} {page_h - edge:.2f} l")
+    for y in _edges(sheet.top + down, sheet.rows, sheet.step_y, sheet.height):
+        lines.append(f"{edge:.2f} {page_h - y * MM:.2f} m {page_w - edge:.2f} {page_h - y * MM:.2f} l")
+    return " ".join((*lines, "S Q"))
 
 
 def _edges(first: float, count: int, pitch: float, size: float) -> list[float]:

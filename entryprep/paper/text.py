@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from entryprep.paper.fonts import printable, width_pt
+from entryprep.paper.fonts import forgotten, has_extra, printable, width_pt
+from entryprep.paper.turning import led
 
 STEP_PT = 0.5
 ELLIPSIS = "…"
@@ -20,6 +21,7 @@ class Fitted:
     cut: bool
 
 
+@forgotten
 @lru_cache(maxsize=16384)
 def fitted(text: str, font: str, width: float, largest: float, smallest: float, most_lines: int) -> Fitted:
     """Text in at most ``most_lines`` lines of ``width`` points, as large as it can be.
@@ -39,6 +41,12 @@ def fitted(text: str, font: str, width: float, largest: float, smallest: float, 
 
 def wrapped(text: str, font: str, size: float, width: float) -> list[str]:
     """Lines of at most ``width`` points, broken between words; a word longer than a line is broken inside."""
+    if has_extra():
+        return led(_broken_lines(text, font, size, width), text)
+    return _broken_lines(text, font, size, width)
+
+
+def _broken_lines(text: str, font: str, size: float, width: float) -> list[str]:
     lines: list[str] = []
     line = ""
     for word in text.split():

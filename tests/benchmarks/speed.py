@@ -7,10 +7,15 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from statistics import median
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from entryprep.entering.plan import Slip
 
 RUNS = 9
 BATCH = """name: Speed
@@ -66,19 +71,11 @@ def season(folder: Path, count: int) -> Path:
     return folder
 
 
-def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
-    """1,650 slips, and a bare reportlab loop that draws the same strings with the same fonts."""
-    from reportlab.pdfgen.canvas import Canvas
-
+def _slips() -> list[Slip]:
+    """Three slips each of 550 entries."""
     from entryprep.entering.plan import Slip
-    from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts, width_pt
-    from entryprep.paper.qr import qr_rows
-    from entryprep.paper.sheets import load_sheet
-    from entryprep.paper.slips import slips_pdf
-    from entryprep.paper.text import fitted
 
-    sheet = load_sheet("a4-8")
-    slips = [
+    return [
         Slip(
             code=f"{1000 + entry}",
             number=f"{1000 + entry}",
@@ -97,6 +94,25 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
         for entry in range(550)
         for bottle in (1, 2, 3)
     ]
+
+
+def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
+    """1,650 slips, and a bare reportlab loop that draws the same strings with the same fonts."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    from entryprep.paper.canvas import compact
+    from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts, width_pt
+    from entryprep.paper.qr import _difference, qr_path, qr_rows
+    from entryprep.paper.sheets import Placing
+    from entryprep.paper.slips import slips_pdf
+    from entryprep.paper.slipvalues import bottle_slips
+    from entryprep.paper.text import fitted
+    from entryprep.records.sheet import load_sheet
+    from entryprep.records.sliplayout import find_layout
+
+    layout = find_layout("bottle")
+    placed = Placing(load_sheet("a4-8"))
+    slips = _slips()
 
     def bare() -> None:
         register_fonts()
@@ -120,14 +136,56 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
                 canvas.setFont(font, size)
                 canvas.drawString(x, y, text)
                 y -= 14
-        canvas.save()
+        with compact():  # the same streams as ours, neither armoured
+            canvas.save()
 
     def ours() -> None:
-        for kept in (qr_rows, fitted, width_pt, printable):
+        for kept in (qr_rows, qr_path, _difference, fitted, width_pt, printable):
             kept.cache_clear()  # every run is a first run
-        slips_pdf(slips, sheet, "Speed")
+        slips_pdf(bottle_slips(slips), layout, placed, "Speed")
 
     return ours, bare
+
+
+def _fit_sheet() -> float:
+    """Seconds of one fit sheet after the first, drawn together with others."""
+    from entryprep.paper.fitsheet import fit_sheets_pdf
+    from tests.paper.samples import finding, fit_sheet
+
+    sheets = [replace(fit_sheet((finding(),)), batch_name=f"Beer {number}") for number in range(20)]
+    fit_sheets_pdf(sheets[:1], "a4")
+    one = median(timed(lambda: fit_sheets_pdf(sheets[:1], "a4"))() for _ in range(5))
+    all_of_them = median(timed(lambda: fit_sheets_pdf(sheets, "a4"))() for _ in range(5))
+    return (all_of_them - one) / (len(sheets) - 1)
+
+
+def _memory(slips: Sequence[Slip]) -> list[str]:
+    """Seconds, bytes of the file and of memory at its peak for more and more slips."""
+    import tracemalloc
+
+    from entryprep.paper.sheets import Placing
+    from entryprep.paper.slips import slips_pdf
+    from entryprep.paper.slipvalues import bottle_slips
+    from entryprep.records.sheet import load_sheet
+    from entryprep.records.sliplayout import find_layout
+
+    said = []
+    for count in (2_500, 5_000, 10_000):
+        many = [replace(slips[i % len(slips)], code=f"{i // 3}", number=f"{i // 3}") for i in range(count)]
+        printed = bottle_slips(many)
+        start = time.perf_counter()
+        pdf = slips_pdf(printed, find_layout("bottle"), Placing(load_sheet("a4-8")), "Speed")
+        seconds = time.perf_counter() - start
+        tracemalloc.start()
+        slips_pdf(printed, find_layout("bottle"), Placing(load_sheet("a4-8")), "Speed")
+        peak = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        pages = -(-count // 8)
+        said.append(
+            f"{count:6,} slips: {seconds:5.2f} s, {len(pdf) / count:4.0f} bytes a slip, "
+            f"peak {peak / 1e6:5.1f} MB, {peak / pages / 1e3:4.1f} kB a page"
+        )
+    return said
 
 
 def main() -> None:
@@ -150,6 +208,8 @@ def main() -> None:
         line("suggest FILE / import typer, pydantic, yaml", suggested)
         ours, bare_loop = slips_and_bare()
         line("1,650 slips / bare loop, same strings", paired(timed(ours), timed(bare_loop), runs=5))
+        show("\n".join(_memory(_slips())) + "\n")
+        show(f"a fit sheet after the first: {_fit_sheet() * 1000:.1f} ms\n")
         folder = season(Path(name) / "s", 550)
         show(f"550 batches read, checked and ranked: {_checked(folder):.2f} s\n")
     show(f"ranking one beer, 133 styles, 4 traits: {_ranked() * 1000:.2f} ms\n")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -17,6 +18,7 @@ from typer.testing import CliRunner, Result
 from entryprep.cli.app import app
 
 RUNNER = CliRunner()
+DEMO = "THE-DEMO"  # stands for the folder of the demo season
 BEER = ["--og", "1.050", "--fg", "1.012", "--ibu", "24", "--srm", "24", "--trait", "fermentation=lager"]
 
 
@@ -115,6 +117,103 @@ def test_single_papers(command: str, demo: Path, tmp_path: Path) -> None:
     assert [p for p in (tmp_path / "o").iterdir() if p.suffix == ".pdf"]
 
 
+def test_slips_on_a_sheet_of_ones_own(demo: Path, tmp_path: Path) -> None:
+    from tests.paper.readback import opened, positions
+
+    folder = tmp_path / "season"
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("out"))
+    (folder / "templates" / "sheets").mkdir(parents=True)
+    measures = "columns: 1\nrows: 2\nwidth: 4 in\nheight: 5 in\nleft: 1 in\ntop: 0.5 in\n"
+    (folder / "templates" / "sheets" / "mine.yaml").write_text(f"page: letter\n{measures}")
+    common = ("labels", folder, "--today", "2027-02-20", "--despite-errors", "--sheet", "mine")
+    both = run(*common, "--start-at", "2")
+    assert both.exit_code == 2
+    assert "name one with --competition: blind-heron, saltmarsh-open" in " ".join(both.stderr.split())
+    assert run(*common, "--start-at", "2", "--competition", "blind-heron", "--nudge", "-0.5,1").exit_code == 1
+    pdf = (folder / "out" / "slips-blind-heron.pdf").read_bytes()
+    count = len(opened(pdf).pages)
+    slips = [page for page in range(count) if "Entry no." in opened(pdf).pages[page].extract_text()]
+    assert len(slips) == 7  # 12 slips, 2 to a page, from the second place on
+    first = positions(pdf, slips[0])
+    assert all(72 < x < 360 and 36 < y < 396 for x, y in first)
+
+
+def test_adhesive_slips_are_warned_of_where_rubber_bands_are_wanted(demo: Path, tmp_path: Path) -> None:
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
+    found = as_json(run(*args, "--sheet", "letter-10-adhesive", "--json"))["findings"]
+    assert {f["file"] for f in found if f["rule"] == "slip-sticks"} == {
+        "competitions/blind-heron.yaml",
+        "competitions/saltmarsh-open.yaml",
+    }
+    plain = as_json(run(*args, "--sheet", "letter-8", "--json"))["findings"]
+    assert not [f for f in plain if f["rule"] == "slip-sticks"]
+
+
+def test_other_layouts_for_bottles_and_boxes(demo: Path, tmp_path: Path) -> None:
+    from tests.paper.readback import plain
+
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
+    for layout in ("neck-tag", "box", "bottle"):
+        assert run(*args, "--layout", layout).exit_code == 1
+    made = sorted(p.name for p in (tmp_path / "o").glob("*saltmarsh*"))
+    assert made == ["boxes-saltmarsh-open.pdf", "neck-tag-saltmarsh-open.pdf", "slips-saltmarsh-open.pdf"]
+    assert "Heron Street Malt Shop" in plain((tmp_path / "o" / made[0]).read_bytes())
+    found = as_json(run(*args, "--layout", "bottle", "--json"))["findings"]
+    assert [f["file"] for f in found if f["rule"] == "slip-without-stub"] == ["competitions/saltmarsh-open.yaml"]
+
+
+def test_a_layout_of_ones_own_and_what_is_wrong_with_it(demo: Path, tmp_path: Path) -> None:
+    from tests.paper.readback import plain
+
+    layout = tmp_path / "mine.yaml"
+    fields = "[{say: Número, largest: 9}, {show: number, bold: true, largest: 40, smallest: 20}]"
+    zone = f"- {{top: 3 mm, bottom: 3 mm, fields: {fields}}}"
+    head = "id: big\nanonymous: true\nleast_width: 60 mm\nleast_height: 40 mm\n"
+    layout.write_text(f"{head}zones:\n  {zone}\n", encoding="utf-8")
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o", "--layout", layout)
+    assert run(*args).exit_code == 1
+    said = plain((tmp_path / "o" / "big-saltmarsh-open.pdf").read_bytes())
+    assert "Número 1609" in said
+    assert "Vienna" not in said
+    layout.write_text(f"{head}zones:\n  {zone.replace('number', 'brewer')}\n", encoding="utf-8")
+    broken = run(*args)
+    assert broken.exit_code == 2
+    assert "brewer stands on the judges' part" in " ".join(broken.stderr.split())
+
+
+def test_letters_the_font_lacks_are_named_with_the_way_out(demo: Path, tmp_path: Path) -> None:
+    import reportlab
+
+    folder = tmp_path / "season"
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("out"))
+    path = folder / "batches" / "lovfall.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("name: ", "name: ≡ 🍺 ", 1), encoding="utf-8")
+    args = ("packing", folder, "--today", "2027-02-20", "--despite-errors", "--json")
+    (found,) = (f for f in as_json(run(*args))["findings"] if f["rule"] == "letters-missing")
+    assert found["what"] == "the printing font has no ≡ (U+2261) 🍺 (U+1F37A)"
+    assert "--font FILE" in found["fix"]
+    assert (found["file"], found["path"]) == ("batches/lovfall.yaml", "name")
+    vera = Path(reportlab.__file__).parent / "fonts" / "Vera.ttf"
+    (found,) = (f for f in as_json(run(*args, "--font", vera))["findings"] if f["rule"] == "letters-missing")
+    assert found["what"] == "the printing font has no 🍺 (U+1F37A)"
+
+
+def test_a_sheet_too_small_for_the_slip_is_one_clear_line(demo: Path, tmp_path: Path) -> None:
+    args = ("labels", demo, "--today", "2027-02-20", "--despite-errors", "--out", tmp_path / "o")
+    result = run(*args, "--sheet", "letter-30-adhesive")
+    assert result.exit_code == 2
+    assert "with a stub for the name needs 80 × 50.8 mm" in " ".join(result.stderr.split())
+    assert not (tmp_path / "o").exists()
+
+
+def test_a_calibration_page_needs_no_season(tmp_path: Path) -> None:
+    result = run("labels", tmp_path, "--calibrate", "--sheet", "letter-30-adhesive")
+    assert result.exit_code == 0
+    assert "actual size" in result.stdout
+    assert (tmp_path / "out" / "calibration-letter-30-adhesive.pdf").read_bytes().startswith(b"%PDF")
+    assert as_json(run("labels", tmp_path, "--calibrate", "--json"))["files"][0].endswith("calibration-a4-8.pdf")
+
+
 def test_prepare_leaves_a_strangers_folder_alone(demo: Path, tmp_path: Path) -> None:
     (tmp_path / "novel.txt").write_text("chapter one")
     result = run("prepare", demo, "--out", tmp_path, "--despite-errors", "--today", "2027-02-20")
@@ -176,18 +275,33 @@ def test_a_dark_lager_is_told_as_ambiguous() -> None:
         (["schema", "beer"], "use one of brewer"),
         (["vitals", "nowhere.yaml"], "there is no such file"),
         (["prepare", ".", "--page", "a3"], "use letter or a4"),
+        (["labels", ".", "--calibrate", "--page", "a3"], "use letter or a4"),
+        (["labels", ".", "--calibrate", "--sheet", "leter-8"], "Did you mean letter-8?"),
+        (["labels", ".", "--calibrate", "--sheet", "no/such.yaml"], "there is no such file"),
+        (["labels", ".", "--calibrate", "--sheet", "a4-8", "--page", "letter"], "do not go together"),
+        (["labels", ".", "--calibrate", "--sheet", "a4-8", "--start-at", "9"], "its places are 1 to 8"),
+        (["labels", ".", "--calibrate", "--sheet", "a4-8", "--nudge", "30,0"], "over the right edge"),
+        (["labels", ".", "--calibrate", "--nudge", "0.2,0"], "in steps of 0.5"),
+        (["labels", ".", "--calibrate", "--nudge", "1"], "is not two numbers"),
+        (["labels", ".", "--calibrate", "--nudge", "nan,inf"], "is not two numbers"),
+        (["labels", DEMO, "--layout", "nektag"], "Did you mean neck-tag?"),
+        (["labels", DEMO, "--layout", "no/such.yaml"], "there is no such file"),
+        (["labels", DEMO, "--layout", "box", "--sheet", "a4-8"], "Box address slip needs 100 × 80 mm"),
+        (["labels", DEMO, "--font", "no-such.ttf"], "the font no-such.ttf cannot be read: No such file"),
+        (["labels", DEMO, "--font", f"{DEMO}/brewer.yaml"], "it is no font"),
         (["brew"], "No such command"),
     ],
 )
-def test_wrong_use_is_one_clear_line(args: list[str], said: str) -> None:
-    result = run(*args)
+def test_wrong_use_is_one_clear_line(args: list[str], said: str, demo: Path) -> None:
+    options = ("--despite-errors", "--today", "2027-02-20") if DEMO in args else ()
+    result = run(*(arg.replace(DEMO, demo.as_posix()) for arg in args), *options)
     assert result.exit_code == 2, result.output
     assert said in " ".join(result.stderr.split())
     assert "Traceback" not in result.output
     assert result.stdout == ""
 
 
-@pytest.mark.parametrize("record", ["brewer", "batch", "competition", "entries", "styles", "sheet"])
+@pytest.mark.parametrize("record", ["brewer", "batch", "competition", "entries", "styles", "sheet", "slip"])
 def test_schema_is_a_schema(record: str) -> None:
     from jsonschema import Draft202012Validator
 
@@ -256,8 +370,6 @@ def test_a_reader_that_goes_away_is_no_fault() -> None:
 
 
 def test_an_error_in_a_batch_that_is_not_entered_does_not_stand_in_the_way(demo: Path, tmp_path: Path) -> None:
-    import shutil
-
     season = tmp_path / "season"
     shutil.copytree(demo, season, ignore=shutil.ignore_patterns("out"))
     entry = "entries:\n  - {batch: lovfall, competition: saltmarsh-open, category: L2, number: '1609', way: drop-off}\n"

@@ -24,3 +24,17 @@ def plain(pdf: bytes) -> str:
 def solid(pdf: bytes) -> str:
     """All text without white space, for words that are broken between letters."""
     return "".join("".join(pages(pdf)).split())
+
+
+def positions(pdf: bytes, page: int = 0) -> list[tuple[float, float]]:
+    """Where each piece of text of a page begins, in points from the lower left corner of the paper."""
+    found: list[tuple[float, float]] = []
+
+    def note(text: str, matrix: list[float], at: list[float], _font: object, _size: float) -> None:
+        if text.strip():
+            x = at[4] * matrix[0] + at[5] * matrix[2] + matrix[4]
+            y = at[4] * matrix[1] + at[5] * matrix[3] + matrix[5]
+            found.append((x, y))
+
+    opened(pdf).pages[page].extract_text(visitor_text=note)
+    return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -47,6 +48,8 @@ def test_what_there_is(made: Bundle) -> None:
     assert set(made.files) == {
         "slips-saltmarsh-open.pdf",
         "slips-blind-heron.pdf",
+        "boxes-saltmarsh-open.pdf",
+        "boxes-blind-heron.pdf",
         "packing-saltmarsh-open.pdf",
         "packing-blind-heron.pdf",
         "shipping-saltmarsh-open-drop-off.pdf",
@@ -54,6 +57,7 @@ def test_what_there_is(made: Bundle) -> None:
         "fit-sheets.pdf",
         "entries.csv",
         "entries.json",
+        "index.html",
     }
     assert len(json.loads(made.files["entries.json"])["entries"]) == 10
 
@@ -124,3 +128,22 @@ def test_pdfs_say_what_they_are(made: Bundle) -> None:
             assert reader.metadata is not None
             assert reader.metadata.title
             assert str(reader.root_object["/Lang"]) == "en"
+
+
+def test_the_page_for_a_screen_leads_to_every_paper_and_names_no_brewer(
+    demo: tuple[Season, list[Finding]], made: Bundle
+) -> None:
+    season, _ = demo
+    text = made.files["index.html"].decode()
+    links = set(re.findall(r'href="([^#"]+)"', text))
+    assert links == set(made.files) - {"index.html"}
+    brewer = season.brewer
+    assert brewer is not None
+    for word in (brewer.name, *brewer.co_brewers, brewer.email, brewer.club):
+        assert word
+        assert word not in text
+    assert text.count('class="beer"') == len({e.batch_id for e in season.entered})
+
+
+def test_only_prepare_makes_the_page(demo: tuple[Season, list[Finding]]) -> None:
+    assert set(bundle(*demo, DAY, parts=("slips",)).files) == {"slips-saltmarsh-open.pdf", "slips-blind-heron.pdf"}

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -76,7 +77,7 @@ def test_packing_says_what_to_take_and_what_stays() -> None:
     ):
         assert text in said
     assert MONSTER in solid(packing_pdf(packing_plan(), "letter"))
-    assert said.count("0420") == 20
+    assert said.count("0420") == 20 + 1  # and once on the copy for inside its box
     assert said.count("OVER THE LIMIT") == 1
 
 
@@ -165,3 +166,30 @@ def test_a_beer_that_can_be_compared_with_nothing() -> None:
 
 def test_no_beers_at_all() -> None:
     assert "page 1 of 1" in plain(fit_sheets_pdf([], "a4"))
+
+
+def titles(outline: list[Any]) -> list[Any]:
+    return [titles(item) if isinstance(item, list) else (str(item.title)) for item in outline]
+
+
+@each_paper
+def test_every_paper_has_bookmarks_and_page_labels(make: Maker) -> None:
+    read = opened(make("a4", ["an error"]))
+    assert titles(read.outline)
+    assert read.page_labels == [str(number) for number in range(1, len(read.pages) + 1)]
+
+
+def test_bookmarks_lead_to_their_pages() -> None:
+    read = opened(fit_sheets_pdf([fit_sheet(name=f"Beer {n}") for n in range(3)], "a4"))
+    first = [item for item in read.outline if not isinstance(item, list)]
+    assert [str(item.title) for item in first] == ["Beer 0", "Beer 1", "Beer 2"]
+    assert [read.get_destination_page_number(item) for item in first] == [0, 1, 2]
+    assert titles(read.outline)[1] == ["Styles that suit it", "For the judges", "Entered in"]
+
+
+def test_a_title_does_not_stand_alone_at_the_end_of_a_page() -> None:
+    row = replace(packing_plan().rows[2], batch_name="x")
+    for count in range(34, 42):  # among them the one after which only the title would still fit
+        said = pages(packing_pdf(replace(packing_plan(), rows=(row,) * count, boxes=(), competition="Cup"), "a4"))
+        page = next(text for text in said if "Have at hand" in text)
+        assert "9 rubber bands" in page

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 import zxingcpp
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
+from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
 
-from entryprep.paper.qr import QUIET, qr_rows
+from entryprep.paper.qr import MASK, MOST_BYTES, QUIET, qr_rows, qr_side
 
 SCALE = 6
 
@@ -45,3 +48,21 @@ def test_sides_follow_the_capacity_at_level_m(length: int, side: int) -> None:
 def test_too_much_is_refused() -> None:
     with pytest.raises(ValueError, match="too many"):
         qr_rows("z" * 107)
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.text(min_size=1, max_size=40).filter(lambda text: 0 < len(text.encode("utf-8", "replace")) <= MOST_BYTES))
+def test_a_code_that_is_added_up_is_the_encoders_own(content: str) -> None:
+    """Adding up patterns must give what reportlab's encoder gives for the whole content with the same mask."""
+
+    class OneMask(QRCode):  # type: ignore[misc]
+        def getBestMaskPattern(self) -> int:  # noqa: N802 - reportlab's name
+            return MASK
+
+    code = OneMask(None, QRErrorCorrectLevel.M)
+    code.addData(QR8bitByte(content.encode("utf-8", "replace")))
+    code.make()
+    side, runs = qr_rows(content.encode("utf-8", "replace").decode())
+    dark = {(column + step, row) for column, row, length in runs for step in range(length)}
+    assert side == code.moduleCount == qr_side(content.encode("utf-8", "replace").decode())
+    assert dark == {(c, r) for r, row in enumerate(code.modules) for c, module in enumerate(row) if module}

@@ -1,0 +1,131 @@
+"""What a person says about sheets of slips: which one, where it begins, how far to move; and a page to try it with."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from entryprep.cli.boundary import UsageProblem
+
+if TYPE_CHECKING:
+    from entryprep.paper.slipset import SlipChoice
+    from entryprep.records.season import Season
+
+
+@dataclass(frozen=True)
+class Slips:
+    """The options --sheet, --layout, --start-at, --nudge and --font as they were typed."""
+
+    sheet: str = ""
+    start_at: int = 1
+    nudge: str = ""
+    layout: str = ""
+    fonts: tuple[Path, ...] = ()
+
+
+def checked_page(page: str) -> None:
+    """Raises UsageProblem for paper there is not."""
+    if page not in {"", "letter", "a4"}:
+        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
+
+
+def chosen_slips(slips: Slips, page: str, folder: Path, own_page: str = "") -> SlipChoice:
+    """Layout and sheet, found and checked. ``page`` is used where no sheet is named; a sheet of other paper than
+    ``own_page`` is refused.
+
+    Raises UsageProblem, or RecordError for a file that cannot be used.
+    """
+    from entryprep.paper.sheets import placing
+    from entryprep.paper.slips import checked_size
+    from entryprep.paper.slipset import SlipChoice
+    from entryprep.records.sheet import find_sheet
+    from entryprep.records.sliplayout import find_layout
+
+    nudge = nudge_mm(slips.nudge)
+    with printing():
+        layout = find_layout(slips.layout, folder) if slips.layout else None
+        if not slips.sheet and slips.start_at == 1 and nudge == (0.0, 0.0):
+            return SlipChoice(layout)
+        usual = layout or find_layout("bottle", folder)
+        sheet = find_sheet(slips.sheet or f"{page}-{usual.usual}", folder)
+        if own_page not in {"", sheet.page}:
+            raise UsageProblem(f"--page {own_page} and {sheet.called} do not go together", f"use --page {sheet.page}")
+        if layout is not None:
+            checked_size(layout, sheet)
+        return SlipChoice(layout, placing(sheet, slips.start_at, nudge))
+
+
+def nudge_mm(text: str) -> tuple[float, float]:
+    """``1,-0.5`` as right and down in mm. Raises UsageProblem for anything else."""
+    if not text:
+        return 0.0, 0.0
+    try:
+        right, down = (float(part) for part in text.removesuffix("mm").split(","))
+    except ValueError:
+        right = down = math.nan
+    if not (math.isfinite(right) and math.isfinite(down)):
+        raise UsageProblem(
+            f"--nudge {text[:40]} is not two numbers",
+            "write right,down in mm with a comma between, such as 1,-0.5; negative is left and up",
+        )
+    return right, down
+
+
+def one_sheet(slips: Slips, competition: str, season: Season) -> None:
+    """A part-used sheet can be put to use once. Raises UsageProblem where several competitions would begin on it."""
+    entered = {e.competition_id for e in season.entered}
+    if slips.start_at != 1 and not competition and len(entered) > 1:
+        names = ", ".join(name for name in season.competitions if name in entered)
+        raise UsageProblem(
+            f"--start-at {slips.start_at} would begin the slips of {len(entered)} competitions at the same place",
+            f"name one with --competition: {names}",
+        )
+
+
+@contextmanager
+def printing(fonts: Sequence[Path] = ()) -> Iterator[None]:
+    """Print with further fonts; what does not go together on paper is told as a usage problem."""
+    from entryprep.paper.fonts import extra_font
+    from entryprep.paper.sheets import PrintingError
+    from entryprep.records.templates import UnknownTemplate
+
+    try:
+        with extra_font(fonts):
+            yield
+    except (PrintingError, UnknownTemplate) as error:
+        raise UsageProblem(str(error.args[0]), error.fix) from None
+
+
+def run_calibrate(folder: Path, out: Path | None, page: str, slips: Slips, as_json: bool) -> None:
+    """``entryprep labels --calibrate``: needs no season, but uses its sheets and its country where there is one."""
+    from entryprep.cli.show import console, paragraph, print_json
+    from entryprep.paper.bundle import page_of
+    from entryprep.paper.calibration import calibration_pdf
+    from entryprep.paper.sheets import placing
+    from entryprep.records.season import read_season
+    from entryprep.records.sheet import find_sheet
+    from entryprep.records.yamltext import RecordError
+    from entryprep.writing import write_outputs
+
+    checked_page(page)
+    try:
+        usual = page_of(read_season(folder)[0])
+    except RecordError:
+        usual = "a4"
+    with printing():
+        sheet = find_sheet(slips.sheet or f"{page or usual}-8", folder)
+        if page not in {"", sheet.page}:
+            raise UsageProblem(f"--page {page} and {sheet.called} do not go together", f"use --page {sheet.page}")
+        placed = placing(sheet, slips.start_at, nudge_mm(slips.nudge))
+    name = f"calibration-{sheet.id or 'sheet'}.pdf"
+    paths = write_outputs(out or folder / "out", {name: calibration_pdf(placed)})
+    if as_json:
+        print_json({"season": folder.as_posix(), "files": [p.as_posix() for p in paths]})
+        return
+    console().print(paragraph("Print at 100 % (actual size) and hold against the light behind the sheet of slips."))
+    for path in paths:
+        console().print(paragraph(path.as_posix(), indent=2))

@@ -1,0 +1,76 @@
+"""What all PDFs share: compact streams, title, language, bookmarks, page labels, and text as operators."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any
+
+from reportlab import rl_config
+from reportlab.pdfgen.canvas import Canvas
+
+from entryprep.paper.fonts import pieces, register_fonts
+from entryprep.paper.sheets import PAGES_PT
+
+Line = tuple[float, float, str, float, str]  # left end and baseline in points, font, size in points, text
+
+
+@contextmanager
+def compact() -> Iterator[None]:
+    """Streams stay binary: text armour would make them a quarter larger and slower. Restores the setting it found."""
+    before = rl_config.useA85
+    rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
+def new_canvas(page: str, title: str) -> tuple[Any, io.BytesIO]:
+    """An empty PDF that says what it is, with fixed dates, and the stream it is saved to."""
+    register_fonts()
+    stream = io.BytesIO()
+    canvas = Canvas(stream, pagesize=PAGES_PT[page], invariant=1, pageCompression=1, lang="en")
+    canvas.setTitle(title)
+    canvas.setAuthor("entryprep")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    return canvas, stream
+
+
+def saved(canvas: Any, stream: io.BytesIO) -> bytes:
+    """The bytes of a finished PDF."""
+    with compact():
+        canvas.save()
+    return stream.getvalue()
+
+
+def bookmark(canvas: Any, title: str, level: int = 0) -> None:
+    """A bookmark to the page that is being drawn."""
+    canvas.bookmarks = getattr(canvas, "bookmarks", 0) + 1
+    key = f"bookmark-{canvas.bookmarks}"
+    canvas.bookmarkPage(key)
+    canvas.addOutlineEntry(title, key, level)
+
+
+def text_operators(canvas: Any, lines: Sequence[Line]) -> str:
+    """Lines of text as PDF operators, to be used again anywhere in the same PDF."""
+    text = canvas.beginText()
+    for x, y, font, size, line in lines:
+        text.setTextOrigin(x, y)
+        drawn = pieces(line, font)
+        for name, piece in drawn[:-1]:
+            text.setFont(name, size)
+            text.textOut(piece)
+        for name, piece in drawn[-1:]:
+            text.setFont(name, size)
+            text.textLine(piece)
+    return str(text.getCode())
+
+
+def draw_line(canvas: Any, x: float, y: float, line: str, font: str, size: float) -> None:
+    """One line of users' text, drawn from its left end."""
+    for name, piece in pieces(line, font):
+        canvas.setFont(name, size)
+        canvas.drawString(x, y, piece)
+        x += canvas.stringWidth(piece, name, size)

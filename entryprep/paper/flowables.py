@@ -1,0 +1,150 @@
+"""What the lists are built of: paragraphs of users' text, titles with bookmarks, tick boxes, frames and tables."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Any
+from xml.sax.saxutils import escape
+
+from reportlab.lib.colors import black
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableStyle
+
+from entryprep.paper.canvas import draw_line
+from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable
+from entryprep.paper.sheets import MM
+from entryprep.paper.text import wrapped
+
+
+@lru_cache(maxsize=16)
+def style(size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0) -> ParagraphStyle:
+    """A paragraph style in the printing font."""
+    return ParagraphStyle(
+        f"s{size}{bold}{before}{after}",
+        fontName=BOLD if bold else REGULAR,
+        fontSize=size,
+        leading=size * 1.28,
+        spaceBefore=before,
+        spaceAfter=after,
+        splitLongWords=1,
+    )
+
+
+def words(
+    text: str, size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0, lead: str = ""
+) -> Flowable:
+    """A paragraph of users' text: only ever text, never markup. ``lead`` stands in front of it in bold."""
+    shape = style(size, bold, before, after)
+    if has_extra() and any(unicodedata.bidirectional(c) in {"R", "AL"} for c in text + lead):
+        return _FromTheRight(f"{lead} {text}".strip(), shape)
+    said = f"<b>{_marked(lead, BOLD)}</b> " if lead else ""
+    return Paragraph(said + _marked(text, BOLD if bold else REGULAR), shape)
+
+
+def _marked(text: str, font: str) -> str:
+    """Text as markup that means the text and nothing else, letters of the second font in it."""
+    clean = printable(text)
+    return "".join(
+        escape(piece) if name in {REGULAR, BOLD} else f'<font face="{name}">{escape(piece)}</font>'
+        for name, piece in pieces(clean, font)
+    )
+
+
+class _FromTheRight(Flowable):  # type: ignore[misc]
+    """A paragraph with words that are written from right to left: broken into lines first, each line then turned."""
+
+    def __init__(self, text: str, shape: ParagraphStyle) -> None:
+        super().__init__()
+        self.text = printable(text)
+        self.shape = shape
+        self.spaceBefore, self.spaceAfter = shape.spaceBefore, shape.spaceAfter
+        self.lines: list[str] = []
+
+    def wrap(self, width: float, _height: float) -> tuple[float, float]:
+        """Break the lines."""
+        self.lines = wrapped(self.text, self.shape.fontName, self.shape.fontSize, width)
+        return width, self.shape.leading * max(len(self.lines), 1)
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """As many lines as fit, and the rest."""
+        self.wrap(width, height)
+        fit = int(height // self.shape.leading)
+        if not 0 < fit < len(self.lines):
+            return []
+        return [_FromTheRight(" ".join(lines), self.shape) for lines in (self.lines[:fit], self.lines[fit:])]
+
+    def draw(self) -> None:
+        """Draw the lines."""
+        top = self.shape.leading * max(len(self.lines), 1) - self.shape.fontSize
+        for row, line in enumerate(self.lines):
+            draw_line(self.canv, 0, top - row * self.shape.leading, line, self.shape.fontName, self.shape.fontSize)
+
+
+class TickBox(Flowable):  # type: ignore[misc]
+    """An empty square to tick."""
+
+    def __init__(self, side: float = 3.4 * MM) -> None:
+        super().__init__()
+        self.width = self.height = side
+
+    def draw(self) -> None:
+        """Draw it."""
+        self.canv.setLineWidth(0.8)
+        self.canv.rect(0, 0, self.width, self.height)
+
+
+def heading(text: str) -> Flowable:
+    """The title of a page; the document makes a bookmark of it."""
+    title = words(text, 16, bold=True, after=4)
+    title.bookmark = (text, 0)
+    return title
+
+
+def section(text: str) -> Flowable:
+    """The title of a section; the document makes a bookmark of it and does not leave it at the end of a page."""
+    title = words(text, 11.5, bold=True, before=7, after=2)
+    title.bookmark = (text, 1)
+    return title
+
+
+def framed(title: str, lines: Sequence[str], width: float) -> Table:
+    """A framed block: a heavy line all round, a bold title."""
+    rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 9)] for line in lines]]
+    table = Table(rows, colWidths=[width], hAlign="LEFT", splitInRow=1)
+    table.setStyle(
+        TableStyle(
+            [
+                ("BOX", (0, 0), (-1, -1), 1.6, black),
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        )
+    )
+    return table
+
+
+def ruled(head: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float]) -> Table:
+    """A table with a heavy line under its head and thin ones under its rows; the head comes again on each page."""
+    cells = [[words(text, 8.5, bold=True) for text in head], *rows]
+    table = Table(cells, colWidths=list(widths), repeatRows=1, hAlign="LEFT", splitInRow=1)
+    table.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LINEBELOW", (0, 0), (-1, 0), 0.8, black),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.25, black),
+                ("LEFTPADDING", (0, 0), (-1, -1), 2),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
+                ("TOPPADDING", (0, 0), (-1, -1), 2.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+            ]
+        )
+    )
+    return table
+
+
+def together(*parts: Any) -> KeepTogether:
+    """Flowables that stay on one page."""
+    return KeepTogether(list(parts))

@@ -1,0 +1,130 @@
+"""The slips of one competition: which layout, on which sheet, and what speaks against it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from entryprep.entering.packing import packing_plan
+from entryprep.entering.plan import PackingPlan
+from entryprep.entering.slips import slips
+from entryprep.findings import Finding, Severity
+from entryprep.paper.sheets import Placing
+from entryprep.paper.slips import slip_overflows, slips_pdf
+from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
+from entryprep.records.season import Season
+from entryprep.records.sheet import Sheet, find_sheet
+from entryprep.records.sliplayout import SlipLayout, find_layout
+
+
+@dataclass(frozen=True)
+class SlipChoice:
+    """What a person chose: a layout, a sheet and how it is used. None: the usual one."""
+
+    layout: SlipLayout | None = None
+    placed: Placing | None = None
+
+
+@dataclass(frozen=True)
+class SlipSet:
+    """A file of slips: its name, its bytes, and what printing it found."""
+
+    name: str
+    content: bytes
+    findings: tuple[Finding, ...]
+
+
+def usual_layout(season: Season, competition_id: str) -> SlipLayout:
+    """The layout for bottles that a competition's rules ask for: with a stub for the name, or without any name."""
+    stub = season.competitions[competition_id].labels.identity == "stub"
+    return find_layout("bottle-stub" if stub else "bottle", season.folder)
+
+
+def usual_sheet(layout: SlipLayout, page: str, season: Season) -> Placing:
+    """Plain paper with as many slips as the layout is made for."""
+    return Placing(find_sheet(f"{page}-{layout.usual}", season.folder))
+
+
+def bottle_set(
+    season: Season, competition_id: str, choice: SlipChoice, page: str, errors: Sequence[str] = ()
+) -> SlipSet | None:
+    """Slips for all bottles of a competition, or for its boxes where the layout chosen is for boxes.
+
+    None where there is nothing to print. Raises PrintingError where layout and sheet do not go together.
+    """
+    layout = choice.layout or usual_layout(season, competition_id)
+    if layout.kind == "box":
+        return box_set(season, packing_plan(season, competition_id), choice, page, errors)
+    printed = bottle_slips(slips(season, competition_id))
+    if not printed:
+        return None
+    placed = choice.placed or usual_sheet(layout, page, season)
+    competition = season.competitions[competition_id]
+    stem = "slips" if choice.layout is None or layout.id in {None, "bottle", "bottle-stub"} else str(layout.id)
+    content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
+    found = _cut(printed, layout, placed.sheet) + _stub(season, competition_id, layout)
+    return SlipSet(f"{stem}-{competition_id}.pdf", content, (*found, *_sticks(season, competition_id, placed.sheet)))
+
+
+def box_set(
+    season: Season, plan: PackingPlan, choice: SlipChoice, page: str, errors: Sequence[str] = ()
+) -> SlipSet | None:
+    """Slips for the boxes of a packing plan; None where no box is packed."""
+    layout = choice.layout if choice.layout and choice.layout.kind == "box" else find_layout("box", season.folder)
+    competition = season.competitions[plan.competition_id]
+    if not plan.boxes:
+        return None
+    printed = box_slips(plan.boxes, competition, season.brewer)
+    placed = choice.placed or usual_sheet(layout, page, season)
+    content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
+    return SlipSet(f"boxes-{plan.competition_id}.pdf", content, tuple(_cut(printed, layout, placed.sheet)))
+
+
+def _cut(printed: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -> list[Finding]:
+    return [
+        Finding(
+            "slip-text-cut",
+            Severity.WARNING,
+            f"slip {overflow.code}: the {overflow.field} does not fit and is cut at a word",
+            "its reader would see only its beginning",
+            "shorten it, or print on a sheet with larger slips",
+            about=overflow.code,
+        )
+        for overflow in slip_overflows(printed, layout, sheet)
+    ]
+
+
+def _stub(season: Season, competition_id: str, layout: SlipLayout) -> list[Finding]:
+    """A warning where a competition wants the brewer's name on a stub and the layout has none."""
+    if layout.stub is not None or layout.hole is not None:  # a tag hangs beside the slip
+        return []
+    if season.competitions[competition_id].labels.identity != "stub":
+        return []
+    return [
+        season.problem(
+            f"competitions/{competition_id}.yaml",
+            ("labels", "identity"),
+            "slip-without-stub",
+            Severity.WARNING,
+            f"this competition wants a stub with the brewer's name, and {layout.called} has none",
+            "the organiser may not know whose bottle it is",
+            "use the layout bottle-stub",
+        )
+    ]
+
+
+def _sticks(season: Season, competition_id: str, sheet: Sheet) -> list[Finding]:
+    """A warning where slips would stick to bottles that must come to the judges bare."""
+    if not sheet.adhesive or season.competitions[competition_id].labels.attach != "rubber-band":
+        return []
+    return [
+        season.problem(
+            f"competitions/{competition_id}.yaml",
+            ("labels", "attach"),
+            "slip-sticks",
+            Severity.WARNING,
+            f"{sheet.called} is adhesive, and this competition wants slips held by a rubber band",
+            "many competitions refuse bottles with anything glued on",
+            "print on plain paper, such as letter-8 or a4-8, or do not peel the slips off",
+        )
+    ]

@@ -1,0 +1,103 @@
+"""What the fields of a slip say: of an entry's bottles, or of a box."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from entryprep.entering.plan import Box, Slip
+from entryprep.quantities import KG_PER_POUND
+from entryprep.records.brewer import Brewer
+from entryprep.records.competition import Competition
+
+HINTS = {
+    "rubber-band": "Hold with a rubber band; no tape, no glue.",
+    "tape": "Hold with tape as the competition says.",
+    "any": "",
+}
+TURNED = dict(zip("01689HINOSXZMW", "01986HINOSXZWM", strict=True))  # what each reads as upside down
+
+
+@dataclass(frozen=True)
+class Printed:
+    """Slips with the same words: the paragraphs of each field, the QR code's content, and how many there are.
+
+    ``label`` is how findings name them. Copies are numbered in the field ``bottle`` where ``copies`` is not 0.
+    """
+
+    label: str
+    values: Mapping[str, tuple[str, ...]] = field(hash=False)
+    code: str = ""
+    first: int = 1
+    last: int = 1
+    copies: int = 0
+
+    def bottle(self, number: int) -> str:
+        """The words that number a copy."""
+        return f"Bottle {number} of {self.copies}"
+
+
+def turns(number: str) -> bool:
+    """Whether a number reads as another one upside down, as 6, 81 or 906 do, and 8, 69 or 1041 do not."""
+    turned = "".join(TURNED.get(letter, "?") for letter in reversed(number.upper()))
+    return "?" not in turned and turned != number.upper()
+
+
+def bottle_slips(slips: Sequence[Slip]) -> list[Printed]:
+    """Slips of bottles; following bottles of one entry are taken together."""
+    made: list[Printed] = []
+    begun: tuple[Slip, int] | None = None
+    for slip in slips:
+        if begun is not None and _same_entry(begun[0], slip) and slip.bottle == begun[1] + 1:
+            begun = (begun[0], slip.bottle)
+            continue
+        if begun is not None:
+            made.append(_printed(*begun))
+        begun = (slip, slip.bottle)
+    return made + ([_printed(*begun)] if begun is not None else [])
+
+
+def _same_entry(one: Slip, other: Slip) -> bool:
+    if one.code != other.code:
+        return False
+    return {**vars(one), "bottle": 0} == {**vars(other), "bottle": 0}
+
+
+def _printed(slip: Slip, last: int) -> Printed:
+    category = ": ".join(part for part in (slip.category_code, slip.category_name) if part)
+    values = {
+        "number": slip.number or "",
+        "competition": slip.competition,
+        "category": category,
+        "style": slip.style,
+        "base": slip.base,
+        "declaration": slip.declaration,
+        "allergens": ", ".join(slip.allergens),
+        "attach": HINTS.get(slip.attach, ""),
+        "brewer": slip.identity[0] if slip.identity else "",
+        "contact": "; ".join(slip.identity[1:]),
+    }
+    kept = {name: (text,) for name, text in values.items() if text}
+    return Printed(slip.number or slip.code, kept, slip.code, slip.bottle, last, slip.bottles)
+
+
+def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | None) -> list[Printed]:
+    """One slip for each box: where it goes, whence it comes, what is in it."""
+    sender: tuple[str, ...] = ()
+    if brewer is not None:
+        sender = tuple(line for line in (brewer.name, *brewer.address, brewer.phone or "") if line)
+    made = []
+    for box in boxes:
+        bottles = sum(1 for slot in box.slots if slot)
+        mass = f"about {box.mass_kg:.1f} kg / {box.mass_kg / KG_PER_POUND:.0f} lb"
+        what = f"{bottles} {'bottle' if bottles == 1 else 'bottles'} of home-brewed beer, glass and liquid"
+        values = {
+            "competition": (competition.name,),
+            "to": tuple(competition.delivery.address),
+            "from": sender,
+            "box": (f"Box {box.number} of {box.of}",),
+            "contents": (f"{what}, entered in a judged competition; not for sale.",),
+            "mass": (mass,),
+        }
+        made.append(Printed(f"box {box.number}", {name: text for name, text in values.items() if text}))
+    return made

@@ -1,0 +1,81 @@
+"""How the page for a screen looks: colours, light and dark, and the rules that place things; nothing is fetched."""
+
+from __future__ import annotations
+
+# ink, paper, quiet ink, lines, band, links, and the ink of the three severities; light and dark
+LIGHT = {
+    "ink": "#1b1b1b",
+    "paper": "#ffffff",
+    "quiet": "#555555",
+    "line": "#767676",
+    "band": "#dcdcdc",
+    "link": "#0b4f9e",
+    "error": "#a11212",
+    "warning": "#7a4a00",
+    "note": "#1d5a4a",
+}
+DARK = {
+    "ink": "#ececec",
+    "paper": "#161616",
+    "quiet": "#b4b4b4",
+    "line": "#8c8c8c",
+    "band": "#3c3c3c",
+    "link": "#8fbff5",
+    "error": "#ff9d94",
+    "warning": "#f2c073",
+    "note": "#8fd6bf",
+}
+DARK_MEDIA = "@media screen and (prefers-color-scheme:dark)"  # paper is always light
+STYLE = """
+*{box-sizing:border-box}
+body{margin:0 auto;padding:1rem;max-width:60rem;background:var(--paper);color:var(--ink);
+font:1rem/1.45 system-ui,sans-serif;overflow-wrap:break-word}
+h1{font-size:1.6rem;line-height:1.2;margin:.5rem 0}
+h2{font-size:1.3rem;line-height:1.25;margin:2rem 0 .5rem;border-top:2px solid var(--line);padding-top:1rem}
+h3{font-size:1.05rem;margin:1.2rem 0 .3rem}
+p{margin:.3rem 0}
+ul{margin:.3rem 0;padding-left:1.2rem}
+a{color:var(--link)}
+a:focus-visible{outline:3px solid var(--link);outline-offset:2px}
+.quiet,.words{color:var(--quiet);font-size:.9rem}
+table{border-collapse:collapse;width:100%}
+caption{text-align:left;font-weight:bold;padding:.6rem 0 .3rem}
+th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--line)}
+td,.chart{overflow-wrap:anywhere}
+th,.figure{white-space:nowrap}
+.vital{display:grid;grid-template-columns:minmax(9rem,15rem) 1fr;column-gap:1rem;margin:.2rem 0;
+grid-template-rows:auto 1fr}
+.vital .words{grid-column:1}
+.vital svg{grid-row:1/span 2;grid-column:2}
+.value{white-space:nowrap}
+svg{display:block;overflow:visible}
+svg text{fill:var(--ink);font-size:12px;text-anchor:middle}
+.axis{stroke:var(--line)}
+.band{fill:var(--band);stroke:var(--line)}
+.mark{stroke:var(--ink);stroke-width:2}
+.spot{overflow:visible}
+.spot path{fill:var(--ink);stroke:var(--paper)}
+.found{list-style:none;padding:0}
+.found li{border-left:4px solid var(--line);padding-left:.6rem;margin:.6rem 0}
+.found b{letter-spacing:.02em}
+.found .error{border-color:var(--error)}
+.found .warning{border-color:var(--warning)}
+.found .note{border-color:var(--note)}
+.error b{color:var(--error)}
+.warning b{color:var(--warning)}
+.note b{color:var(--note)}
+@media (max-width:40rem){
+.vital{display:block;margin:.8rem 0}
+thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
+tr{display:block;border-bottom:1px solid var(--line);padding:.4rem 0}
+td{display:block;border:0;padding:.1rem 0;white-space:normal}
+td[data-name]:not(:empty)::before{content:attr(data-name) ": ";color:var(--quiet)}
+}
+@media print{
+body{max-width:none;padding:0;font-size:10pt}
+nav{display:none}
+.beer{break-before:page}
+.vital,.found li,tr{break-inside:avoid}
+a{color:inherit;text-decoration:none}
+}
+"""

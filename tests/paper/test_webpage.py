@@ -1,0 +1,248 @@
+"""The page for a screen: nothing from elsewhere, text as text, contrast, and nothing wider than a phone."""
+
+from __future__ import annotations
+
+import datetime as dt
+import html
+import json
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from entryprep.entering.plan import FitSheet
+from entryprep.findings import Finding, Severity
+from entryprep.matching.fitting import fit
+from entryprep.matching.vitals import Vitals
+from entryprep.paper.webpage import index_html
+from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
+from tests.paper.samples import BEER, DECLARATION, LONG_NAME, MARKUP, MONSTER, finding, fit_sheet, porter
+
+DAY = dt.date(2027, 2, 20)
+EVIL = '</style><script>alert(1)</script>" onload="x" & <b>\''
+FILES = ("slips-cup.pdf", "fit-sheets.pdf", "a b&c.pdf", "entries.csv")
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+
+
+def row(**changes: object) -> dict[str, object]:
+    made: dict[str, object] = {"competition": "Øresund Winter Cup", "number": "0417", "code": "0417", "category": "S3"}
+    made |= {"category_name": "Fruit beer", "beer": BEER, "style": "Test porter", "fit": 71, "bottles": 3}
+    return made | changes
+
+
+def page(
+    sheets: list[FitSheet] | None = None,
+    rows: list[dict[str, object]] | None = None,
+    findings: tuple[Finding, ...] = (),
+) -> str:
+    own = [fit_sheet((finding(),))] if sheets is None else sheets
+    found = (*(f for sheet in own for f in sheet.findings), *findings)
+    return index_html("Entries: Øresund", DAY, own, [row()] if rows is None else rows, found, FILES).decode()
+
+
+class Reader(HTMLParser):
+    """The tags with their attributes, the text, and tags left open or closed wrongly."""
+
+    VOID = frozenset({"meta", "br", "line", "rect", "path", "link", "img"})
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.said: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if "style" not in self.open:
+            self.said.append(data)
+
+
+def read(text: str) -> Reader:
+    reader = Reader()
+    reader.feed(text)
+    reader.close()
+    assert reader.open == []
+    return reader
+
+
+def plain(text: str) -> str:
+    return " ".join(" ".join(read(text).said).split())
+
+
+def test_it_says_everything() -> None:
+    said = plain(page(findings=(replace(finding(Severity.ERROR), file="brewer.yaml", what="no name"),)))
+    for text in (
+        "Prepared as of 2027-02-20. Found: 1 error, 1 warning, no notes.",
+        BEER,
+        "Declared as Test porter, on a base of Robust porter.",
+        "of 100",
+        "Original gravity",
+        "60.0 SRM",
+        "25 IBU",
+        DECLARATION,
+        "WARNING colour 38 SRM",
+        "Fix: enter it as a stout",
+        "ERROR no name",
+        "Found elsewhere in the records",
+        "0417 S3 Fruit beer",
+        "This is not legal advice",
+    ):
+        assert text in said
+    assert page() == page()
+
+
+def test_it_holds_all_it_needs() -> None:
+    reader = read(page())
+    assert not {"script", "link", "img", "iframe", "object", "embed", "base", "form"} & {tag for tag, _ in reader.tags}
+    for tag, attributes in reader.tags:
+        assert not [name for name in attributes if name.startswith("on") or name in {"src", "srcset", "style"}], tag
+    assert "url(" not in page()
+    assert "@import" not in page()
+    assert not re.search("https?:", page())
+    policy = next(a for tag, a in reader.tags if tag == "meta" and a.get("http-equiv"))
+    assert policy["content"] == "default-src 'none'; style-src 'unsafe-inline'"
+    assert next(a for tag, a in reader.tags if tag == "html")["lang"] == "en"
+
+
+def test_links_lead_to_the_papers_and_to_the_beers() -> None:
+    reader = read(page())
+    links = [a["href"] for tag, a in reader.tags if tag == "a"]
+    assert {"slips-cup.pdf", "fit-sheets.pdf", "a%20b%26c.pdf", "#beer-1"} <= set(links)
+    ids = {a["id"] for tag, a in reader.tags if "id" in a}
+    assert {str(link)[1:] for link in links if str(link).startswith("#")} <= ids
+
+
+@pytest.mark.parametrize("text", [EVIL, MARKUP, LONG_NAME.strip(), MONSTER, "Łukasz Ж ω 🍺"])
+def test_text_is_only_text(text: str) -> None:
+    found = replace(finding(), what=text, why=text, fix=text, file=text)
+    sheet = replace(fit_sheet((found,), text), declared=text, base=text, declaration=text, entries=(text,))
+    made = page([sheet], [row(beer=text, competition=text, number=text)])
+    assert [tag for tag, _ in read(made).tags] == [tag for tag, _ in read(page([replace(fit_sheet((found,)))])).tags]
+    assert plain(made).count(" ".join(text.split())) >= 10
+
+
+def test_characters_that_steer_are_replaced() -> None:
+    assert "�" in page([fit_sheet(name="a\u202eb")])
+    assert "\u202e" not in page([fit_sheet(name="a\u202eb")])
+
+
+def test_a_chart_for_every_vital_with_words_for_those_who_do_not_see_it() -> None:
+    sheet = fit_sheet()
+    assert sheet.fit is not None
+    charts = [a for tag, a in read(page([sheet])).tags if tag == "svg" and a.get("role") == "img"]
+    assert len(charts) == len(sheet.fit.parts) == 6
+    assert charts[0]["aria-label"] == "Original gravity: 1.0595; range 1.048 to 1.060"
+
+
+def test_marks_stand_where_the_values_are() -> None:
+    middle = replace(fit_sheet(), fit=fit(Vitals(og=1.054, fg=1.013, ibu=35, srm=28.5, co2=2.3), porter()))
+    spots = [a["x"] for tag, a in read(page([middle])).tags if a.get("class") == "spot"]
+    assert spots.count("50.00%") >= 5  # the middle of each range is the middle of its chart
+    far = replace(fit_sheet(), fit=fit(Vitals(og=1.150, fg=0.990, ibu=1, srm=90), porter()))
+    spots = [a["x"] for tag, a in read(page([far])).tags if a.get("class") == "spot"]
+    assert set(spots) == {"0.00%", "100.00%"}
+
+
+def test_a_beer_that_fits_nothing_and_no_beers_at_all() -> None:
+    bare = replace(fit_sheet(), fit=None, suggestions=(), entries=(), declaration="", base="", declared="")
+    assert "Fit unknown:" in plain(page([bare]))
+    assert "Declared as nothing yet." in plain(page([bare]))
+    read(page([], []))
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance: WCAG 2.2, from its glossary."""
+    channels = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio: WCAG 2.2, from its glossary."""
+    high, low = sorted((luminance(one), luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_the_measure_of_contrast_itself() -> None:
+    """Black on white is 21 : 1 (WCAG 2.2); #767676 is known as the lightest grey with 4.5 : 1 on white: from memory."""
+    assert contrast("#000000", "#ffffff") == pytest.approx(21)
+    assert contrast("#767676", "#ffffff") >= 4.5 > contrast("#777777", "#ffffff")
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])
+def test_contrast_is_enough(colours: dict[str, str]) -> None:
+    """WCAG 2.2 AA: 4.5 : 1 for text (1.4.3), 3 : 1 for what must be seen to understand a chart (1.4.11)."""
+    for text in ("ink", "quiet", "link", "error", "warning", "note"):
+        assert contrast(colours[text], colours["paper"]) >= 4.5, text
+    assert contrast(colours["line"], colours["paper"]) >= 3
+    for ground in ("paper", "band"):
+        assert contrast(colours["ink"], colours[ground]) >= 4.5, "a mark on the band"
+
+
+def test_every_colour_is_one_of_those_that_were_measured() -> None:
+    assert set(LIGHT) == set(DARK)
+    assert set(re.findall(r"var\(--(\w+)\)", STYLE)) == set(LIGHT)
+    assert not re.search(r"#[0-9a-fA-F]{3,8}\b", STYLE)
+    assert DARK_MEDIA in page()
+    assert "@media print" in page()
+
+
+MEASURE = """<script>
+window.onload = () => {
+const out = [];
+for (const frame of document.querySelectorAll("iframe")) {
+  const inner = frame.contentDocument, wide = frame.clientWidth;
+  const over = [...inner.body.querySelectorAll("*")].filter(e => {
+    const box = e.getBoundingClientRect();
+    return box.width > 0 && !e.closest("thead") && (box.right > wide + 0.5 || box.left < -0.5);
+  });
+  const names = over.map(e => e.tagName + ":" + e.textContent.slice(0, 30));
+  out.push({wide, scroll: inner.documentElement.scrollWidth, over: names});
+}
+document.title = JSON.stringify(out);
+};
+</script>"""
+
+
+@pytest.fixture
+def measured(tmp_path: Path) -> list[dict[str, Any]]:
+    """What a browser says of the page in frames of 360 and 1280 pixels."""
+    found = (finding(), replace(finding(Severity.ERROR), what=MONSTER, fix="x" * 200, file="y" * 200))
+    sheets = [fit_sheet(found), fit_sheet(found, MONSTER), fit_sheet((), LONG_NAME)]
+    text = page(sheets, [row(), row(beer=MONSTER, number="1" * 16, category_name=LONG_NAME)])
+    source = html.escape(text.replace("<meta http-equiv", "<meta data-off"))
+    frames = "".join(
+        f'<iframe width="{w}" height="900" style="border:0" srcdoc="{source}"></iframe>' for w in (360, 1280)
+    )
+    path = tmp_path / "frames.html"
+    path.write_text(f'<!DOCTYPE html><meta charset="utf-8"><body>{frames}{MEASURE}', "utf-8")
+    flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+    command = [str(BROWSER), *flags, f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=4000"]
+    command += ["--dump-dom", path.as_uri()]
+    dom = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120).stdout
+    title = re.search("<title>(.*?)</title>", dom, re.DOTALL)
+    assert title is not None, dom[:300]
+    return list(json.loads(html.unescape(title[1])))
+
+
+@pytest.mark.skipif(BROWSER is None, reason="no Chromium here: nothing was measured in a browser")
+def test_nothing_is_wider_than_a_phone_or_a_screen(measured: list[dict[str, Any]]) -> None:
+    assert [frame["wide"] for frame in measured] == [360, 1280]
+    for frame in measured:
+        assert frame["over"] == []
+        assert frame["scroll"] <= frame["wide"]
