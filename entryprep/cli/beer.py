@@ -329,7 +329,7 @@ def show_fit(
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
     chosen = beer.table.find(wanted)
     under = beer.table.find(base) if base else beer.base_style
-    result = replace(beer.assessed, base=under).fit(chosen)
+    result = beer.assessed.fit(chosen, under)
     advice = next_time(beer.batch or Batch(name=beer.title), result)
     if as_json:
         print_json({"beer": beer.title, "fit": fit_json(result), "next_time": list(advice)})

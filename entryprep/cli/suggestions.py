@@ -155,11 +155,7 @@ def print_additions(verdicts: Sequence[Verdict]) -> None:
     """What was added, whether it can be tasted, and what follows."""
     if not verdicts:
         return
-    lines = []
-    for v in verdicts:
-        flight = f"; {v.flight}" if v.flight else ""
-        lines.append(f"{v.addition.what}: {v.word} ({v.words}); {v.follows}{flight}")
-    print_lines("What was added", lines)
+    print_lines("What was added", [verdict.told for verdict in verdicts])
 
 
 def _print_between(beer: Beer, one: Style, other: Style) -> None:

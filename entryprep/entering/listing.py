@@ -7,8 +7,7 @@ import io
 from collections.abc import Iterable, Sequence
 
 from entryprep.entering.declaration import declared, judges_text
-from entryprep.matching.fitting import fit
-from entryprep.matching.vitals import Vitals
+from entryprep.matching.assessing import Assessed
 from entryprep.records.season import Entered, Season
 
 COLUMNS = (
@@ -49,11 +48,11 @@ def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes
     return b"\xef\xbb\xbf" + stream.getvalue().encode()
 
 
-def entry_row(season: Season, entered: Entered, vitals: Vitals) -> dict[str, object]:
+def entry_row(season: Season, entered: Entered, beer: Assessed | None) -> dict[str, object]:
     """One entry by COLUMNS; vitals rounded as the trade writes them, unknown ones None."""
     said = declared(season.table, entered)
-    result = fit(vitals, said.style, said.base) if said.style else None
-    known = vitals.known
+    result = beer.fit(said.style, said.base) if beer and said.style else None
+    known = beer.vitals.known if beer else {}
     row: dict[str, object] = {
         "competition": entered.competition.name,
         "number": entered.entry.number,

@@ -135,3 +135,7 @@ class FitSheet:
     entries: tuple[str, ...]
     declaration: str
     findings: tuple[Finding, ...]
+    srm: float | None = None
+    added: tuple[str, ...] = ()
+    decide: tuple[str, ...] = ()
+    advice: tuple[str, ...] = ()

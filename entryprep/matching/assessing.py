@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from entryprep.matching.basebeer import Underneath, underneath
+from entryprep.matching.blended import BlendError, blend_vitals
 from entryprep.matching.dosing import Verdict, verdicts
 from entryprep.matching.fitting import Fit, fit
 from entryprep.matching.ranking import Ranking, rank
 from entryprep.matching.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
 from entryprep.matching.vitals import Vitals, batch_vitals
+from entryprep.quantities import QuantityError
 from entryprep.records.batch import Batch
 from entryprep.records.routing import RoutingRule
+from entryprep.records.season import Season
 from entryprep.records.style import Style
-from entryprep.records.table import StyleTable
+from entryprep.records.table import StyleTable, name_key
 
 
 @dataclass(frozen=True)
@@ -35,16 +38,20 @@ class Assessed:
         """Vitals of the beer underneath, or None where they are those of the beer."""
         return self.under.base if self.under is not None and self.under.changed else None
 
-    def ranked(self, table: StyleTable, styles: Sequence[Style] | None = None) -> Ranking:
-        """All styles, or some of them, ranked for the beer; the routing rules lean where anything is known."""
-        choices = tuple(table) if styles is None else tuple(styles)
-        factors = leaning(self.route, choices, self.base) if self.kinds is not None else None
-        return rank(self.vitals, self.traits, choices, self.kinds, self.base, self.base_vitals, factors)
+    def ranked(self, table: StyleTable, styles: Sequence[Style] | None = None, base: Style | None = None) -> Ranking:
+        """All styles, or some of them, ranked for the beer; the routing rules lean where anything is known.
 
-    def fit(self, style: Style) -> Fit:
-        """Fit to a style: of the beer underneath where the style's vitals follow its base."""
-        follows = style.specialty and not style.ranges and self.base is not None
-        return fit(self.base_vitals or self.vitals if follows else self.vitals, style, self.base)
+        ``base`` outranks the batch's own, as where an entry declares another.
+        """
+        choices, under = tuple(table) if styles is None else tuple(styles), base or self.base
+        factors = leaning(self.route, choices, under) if self.kinds is not None else None
+        return rank(self.vitals, self.traits, choices, self.kinds, under, self.base_vitals, factors)
+
+    def fit(self, style: Style, base: Style | None = None) -> Fit:
+        """Fit to a style: of the beer underneath where the style's vitals follow its base; ``base`` as for ranking."""
+        under = base or self.base
+        follows = style.specialty and not style.ranges and under is not None
+        return fit(self.base_vitals or self.vitals if follows else self.vitals, style, under)
 
 
 def assessed(batch: Batch, base: Style | None = None, own_rules: Sequence[RoutingRule] = ()) -> Assessed:
@@ -76,3 +83,16 @@ def assessed_numbers(
         kinds = (*kinds, "culture")
         facts |= {"culture"}
     return Assessed(vitals, traits, kinds, base, route(facts))
+
+
+def assessed_in(season: Season, batch_id: str) -> Assessed | None:
+    """A batch of a season put together, blends from their parts; None where its records contradict each other."""
+    batch = season.batches[batch_id]
+    base = season.table.styles.get(season.table.names.get(name_key(batch.base), "")) if batch.base else None
+    try:
+        found = assessed(batch, base)
+        return replace(found, vitals=blend_vitals(batch, season.batches.get, batch_id)) if batch.blend else found
+    except QuantityError:
+        return None
+    except BlendError:  # rule ``blend-unclear``
+        return found

@@ -69,7 +69,9 @@ def likely(ranking: Ranking) -> tuple[tuple[Style, float], ...]:
     if not ranking.shares:
         return ()
     least = ranking.shares[0][1] * LIKELY_SHARE
-    kept = [pair for pair in ranking.shares[:MOST_STYLES] if pair[1] >= least]
+    # a specialty category has the traits of its base, whichever that is: no trait tells it from a style
+    shares = [pair for pair in ranking.shares[: 2 * MOST_STYLES] if pair[0].ranges or pair[0].traits]
+    kept = [pair for pair in shares[:MOST_STYLES] if pair[1] >= least]
     total = sum(share for _, share in kept)
     return tuple((style, share / total) for style, share in kept) if total > 0 else ()
 

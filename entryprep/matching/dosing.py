@@ -43,6 +43,13 @@ class Verdict:
         """Whether the addition decides where the beer belongs: all but what is faint, and plain brewing sugar."""
         return self.word != "faint" and self.follows != PLAIN_SUGAR
 
+    @property
+    def told(self) -> str:
+        """The addition, whether it is tasted and what follows, as one line."""
+        word = "" if self.follows == PLAIN_SUGAR else f"{self.word} "
+        late = f"; {self.flight}" if self.flight else ""
+        return f"{self.addition.what}: {word}({self.words}); {self.follows}{late}"
+
 
 PLAIN_SUGAR = "a sugar that leaves no taste of its own: part of the recipe, not a special ingredient"
 FAINT = "hardly tasted: enter the plain style, and do not declare it"
@@ -159,6 +166,8 @@ def _words(
     by: Word,
 ) -> str:
     low, high = band
+    if row is not None and row.plain:
+        return "brewing sugar"
     if row is None:
         return "no usual dose is known of it"
     if dose is None or low is None or high is None:

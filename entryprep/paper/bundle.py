@@ -7,26 +7,20 @@ import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from entryprep.entering.declaration import declared, find_style, judges_text
+from entryprep.entering.beersheet import fit_sheets, put_together
 from entryprep.entering.listing import COLUMNS, csv_bytes, entry_row
 from entryprep.entering.packing import packing_plan
-from entryprep.entering.plan import FitSheet
 from entryprep.entering.shipping import shipping_list
 from entryprep.findings import Finding, Severity, ordered
-from entryprep.matching.fitting import fit
-from entryprep.matching.ranking import explained, rank
-from entryprep.matching.vitals import Vitals, batch_vitals
 from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import index_html
-from entryprep.quantities import QuantityError
-from entryprep.records.season import Entered, Season, batch_file
+from entryprep.records.season import Season, batch_file
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
-RUNNERS_UP = 4
 USUAL = SlipChoice()
 PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 Step = Callable[[str, int, int], None]
@@ -61,17 +55,17 @@ def bundle(
     made = Bundle()
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
     size = page or page_of(season)
-    vitals = {e.batch_id: vitals_or_none(e) for e in chosen}
+    beers = put_together(season, chosen)
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
-    sheets = fit_sheets(season, chosen, vitals, findings) if {"fit", "index"} & set(parts) else []
+    sheets = fit_sheets(season, chosen, beers, findings) if {"fit", "index"} & set(parts) else []
     if "fit" in parts:
         made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
     made.findings += letter_findings(season, chosen)
-    made.entries = [entry_row(season, e, vitals[e.batch_id]) for e in chosen]
+    made.entries = [entry_row(season, e, beers[e.batch_id]) for e in chosen]
     if "entries" in parts:
         _entry_files(made, findings, today)
     if "index" in parts:
@@ -135,57 +129,6 @@ def page_of(season: Season) -> str:
     """The paper of the brewer's country: "letter" or "a4"."""
     country = season.brewer.country if season.brewer else None
     return "letter" if country in LETTER_COUNTRIES else "a4"
-
-
-def vitals_or_none(entered: Entered) -> Vitals:
-    """Vitals of an entry's batch; none at all where they contradict each other (a finding elsewhere)."""
-    try:
-        return batch_vitals(entered.batch)
-    except QuantityError:
-        return Vitals()
-
-
-def fit_sheets(
-    season: Season, chosen: Sequence[Entered], vitals: dict[str, Vitals], findings: Sequence[Finding]
-) -> list[FitSheet]:
-    """One sheet per batch that is entered, in order of entry. Linear in entries and findings."""
-    by_file: dict[str, list[Finding]] = {}
-    by_entry: dict[str, list[Finding]] = {}
-    for finding in findings:
-        by_file.setdefault(finding.file, []).append(finding)
-        by_entry.setdefault(finding.about, []).append(finding)
-    entries: dict[str, list[Entered]] = {}
-    for entered in chosen:
-        entries.setdefault(entered.batch_id, []).append(entered)
-    sheets = []
-    for batch_id, own in entries.items():
-        found = list(by_file.get(batch_file(season, batch_id), []))
-        found += [f for e in own for f in by_entry.get(e.label, []) if f not in found]
-        sheets.append(_sheet(season, own, vitals[batch_id], tuple(found)))
-    return sheets
-
-
-def _sheet(season: Season, own: list[Entered], vitals: Vitals, found: tuple[Finding, ...]) -> FitSheet:
-    first = own[0]
-    said = declared(season.table, first)
-    batch = first.batch
-    traits = batch.traits.model_dump(exclude_none=True)
-    kinds = None if batch.additions is None else tuple(dict.fromkeys(a.kind for a in batch.additions))
-    ranking = rank(vitals, traits, season.table, kinds, said.base) if vitals.known else None
-    tops = ranking.shares[:RUNNERS_UP] if ranking else ()
-    return FitSheet(
-        batch_id=first.batch_id,
-        batch_name=batch.name,
-        declared=said.style.name if said.style else said.style_name or "",
-        base=said.base.name if said.base else said.base_name or "",
-        vitals=vitals,
-        fit=fit(vitals, said.style, said.base) if said.style else None,
-        suggestions=tuple(explained(vitals, traits, kinds, *pair, said.base) for pair in tops),
-        none_share=ranking.none_share if ranking else 0.0,
-        entries=tuple(f"{e.competition.name}: {e.category.code} {e.category.name}" for e in own),
-        declaration=judges_text(first, find_style(season.table, said.style_name)),
-        findings=found,
-    )
 
 
 def _entry_files(made: Bundle, findings: Sequence[Finding], today: dt.date) -> None:

@@ -7,6 +7,8 @@ from typing import Any
 
 from reportlab.platypus import Flowable, PageBreak, Table
 
+from entryprep.brewing.colour import colour_word
+from entryprep.brewing.swatch import beer_rgb
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.matching.fitting import Fit, Part, amount
@@ -21,7 +23,7 @@ from entryprep.paper.webchart import NAMES, OUTSIDE
 LEFT = 72 * MM  # the words left of a chart
 ROW, LINE = 10.8 * MM, 9.5  # a chart with one line of words, and what each further line adds
 FULL_FINDINGS = 3
-SHOWN = 0.005  # a share that would read 0 % is left out
+SHOWN = 0.02  # a smaller share is left out
 
 
 def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] = ()) -> bytes:
@@ -46,8 +48,10 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
     brief = len(sheet.findings) > FULL_FINDINGS
     story += error_block([" ".join(_told(finding, brief)) for finding in framed], page)
     said = f"Declared as {sheet.declared or 'nothing yet'}"
-    story.append(words(said + (f", on a base of {sheet.base}" if sheet.base else ""), 11, after=2))
-    story.append(words(_verdict(sheet.fit), 10.5, bold=True, after=4))
+    said += f", on a base of {sheet.base}" if sheet.base else ""
+    story.append(
+        _head([words(said, 11, after=2), words(_verdict(sheet.fit), 10.5, bold=True, after=4)], sheet.srm, page)
+    )
     if sheet.fit is not None and sheet.fit.parts:
         story += [_Chart(part, inner_width(page)) for part in sheet.fit.parts]
         story.append(words(_legend(sheet.fit), 8, before=2))
@@ -55,6 +59,13 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
         story.append(words(_plain_vitals(sheet), 10))
     if sheet.suggestions:
         story += [section("Styles that suit it"), _suggestions(sheet.suggestions, sheet.none_share, page)]
+    for title, lines in (
+        ("What was added", sheet.added),
+        ("What would decide", sheet.decide),
+        ("Next time (common practice)", sheet.advice),
+    ):
+        if lines:
+            story += [section(title), *[words(line, 9) for line in lines]]
     if sheet.declaration:
         story += [section("For the judges"), words(sheet.declaration, 10)]
     if sheet.entries:
@@ -64,6 +75,33 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
         for finding in found:
             story.append(_finding(finding, brief))
     return story
+
+
+def _head(lines: list[Any], srm: float | None, page: str) -> Any:
+    """What the beer is declared as and how it fits; beside it how it looks in the glass, if its colour is known."""
+    side = 34 * MM
+    table = Table([[lines, _Swatch(srm, side) if srm is not None else ""]], colWidths=(inner_width(page) - side, side))
+    flush = [(f"{edge}PADDING", (0, 0), (-1, -1), 0) for edge in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
+    table.setStyle([*flush, ("VALIGN", (0, 0), (-1, -1), "TOP")])
+    return table
+
+
+class _Swatch(Flowable):  # type: ignore[misc]
+    """The beer's colour across a tasting glass, with its number and its word for a page printed in black and white."""
+
+    def __init__(self, srm: float, width: float) -> None:
+        super().__init__()
+        self.srm, self.width, self.height = srm, width, 11 * MM
+
+    def draw(self) -> None:
+        """Draw it."""
+        canvas, tall = self.canv, 6.5 * MM
+        canvas.setFillColorRGB(*(part / 255 for part in beer_rgb(round(self.srm, 1))))
+        canvas.setLineWidth(0.5)
+        canvas.rect(0, self.height - tall, self.width, tall, stroke=1, fill=1)
+        canvas.setFillGray(0)
+        canvas.setFont(REGULAR, 8)
+        canvas.drawRightString(self.width, 0.8 * MM, f"{amount('srm', self.srm)}, {colour_word(self.srm)}")
 
 
 def _verdict(fit: Fit | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Generic, TypeVar
 
@@ -14,13 +14,11 @@ from entryprep.entering.declaration import Declared, declared, find_style
 from entryprep.entering.plan import Take
 from entryprep.entering.rules.people import Name, Telling
 from entryprep.entering.rules.rows import Rules, rules
-from entryprep.matching.assessing import Assessed, assessed
-from entryprep.matching.blended import BlendError, blend_vitals
+from entryprep.matching.assessing import Assessed, assessed_in
 from entryprep.matching.categories import CategoryMatch, category_styles
 from entryprep.matching.fitting import Fit, fit
 from entryprep.matching.ranking import Ranking
 from entryprep.matching.vitals import Vitals
-from entryprep.quantities import QuantityError
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
 from entryprep.records.season import Entered, Season, batch_file
@@ -149,19 +147,8 @@ class Context:
     def assessed(self, batch_id: str) -> Assessed | None:
         """A batch put together, or None where its records contradict each other (rule ``vitals-contradict``)."""
         if batch_id not in self._assessed:
-            self._assessed[batch_id] = self._put_together(batch_id, self.season.batches[batch_id])
+            self._assessed[batch_id] = assessed_in(self.season, batch_id)
         return self._assessed[batch_id]
-
-    def _put_together(self, batch_id: str, batch: Batch) -> Assessed | None:
-        try:
-            found = assessed(batch, find_style(self.season.table, batch.base))
-            return (
-                replace(found, vitals=blend_vitals(batch, self.season.batches.get, batch_id)) if batch.blend else found
-            )
-        except QuantityError:
-            return None
-        except BlendError:  # rule ``blend-unclear``
-            return found
 
     def vitals(self, batch_id: str) -> Vitals | None:
         """Vitals of a batch as served, or None where its records contradict each other."""
@@ -176,7 +163,7 @@ class Context:
         key = (beer.batch_id, style.id, base.id if base else "")
         if key not in self._fits:
             found = self.assessed(beer.batch_id)
-            self._fits[key] = replace(found, base=base).fit(style) if found else fit(vitals, style, base)
+            self._fits[key] = found.fit(style, base) if found else fit(vitals, style, base)
         return self._fits[key]
 
     def ranking(self, batch_id: str) -> Ranking:
