@@ -118,6 +118,7 @@ class ShippingList:
     dates: tuple[tuple[str, str], ...]
     sections: tuple[tuple[str, tuple[CheckItem, ...]], ...]
     closing: str
+    pressures: tuple[tuple[str, ...], ...] = ()  # a row of words for each beer: name, volumes, pressures, limit
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from pydantic import Field
 
 from entryprep.entering.bottles import stock_of
 from entryprep.entering.plan import CheckItem, ShippingList
+from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.rules.rows import day_words, rules
 from entryprep.matching.vitals import batch_vitals
 from entryprep.quantities import QuantityError
@@ -45,8 +46,21 @@ WITHOUT_YOU = ("club", "carrier", "post", "drop-off")
 
 
 When = Literal[
-    "over-carbonated", "chile", "foraged", "limited", "concentrated", "bottle-conditioned", "wild", "by-vehicle"
+    "over-carbonated",
+    "chile",
+    "foraged",
+    "limited",
+    "concentrated",
+    "bottle-conditioned",
+    "wild",
+    "by-vehicle",
+    "heat",
+    "frost",
 ]
+# months in which a van, a depot or a porch gets hot, or beer freezes, north of the equator: common practice
+HOT_MONTHS, FROST_MONTHS = (5, 6, 7, 8, 9), (11, 12, 1, 2, 3)
+SOUTHERN = ("AR", "AU", "BR", "CL", "NZ", "PY", "UY", "ZA")
+PRESSURE_C = (20, 40)
 # cautions of the rules that a list of limited or prohibited ingredients is behind
 LIMITED = ("coumarin", "prussic-acid", "thujone", "prohibited-root", "quinine-caffeine", "liquorice")
 
@@ -132,7 +146,8 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
     competition = season.competitions[competition_id]
     chosen = way_of(season, competition_id, way)
     row = next(w for w in _data("ways.yaml", Ways).ways if w.id == chosen)
-    applies = _test(season, competition, chosen, [e for e in season.entered if e.competition_id == competition_id])
+    entered = [e for e in season.entered if e.competition_id == competition_id]
+    applies = _test(season, competition, chosen, entered)
     law = [item for place in _places(season, competition) for item in place.items if applies(item)]
     sections = [(s.title, _lines(s.items, applies)) for s in _data("packing.yaml", Sections).sections]
     sections.insert(2, ("The law and the way", (*_lines(row.items, applies), *_lines(law, applies))))
@@ -145,6 +160,7 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
         dates=_dates(competition, chosen),
         sections=tuple((title, items) for title, items in sections if items),
         closing=CLOSING,
+        pressures=_pressures(entered),
     )
 
 
@@ -169,7 +185,7 @@ def _ends(season: Season, competition: Competition) -> tuple[tuple[str, str], tu
 def _test(season: Season, competition: Competition, way: str, entered: list[Entered]) -> Callable[[Item], bool]:
     ends = _ends(season, competition)
     abroad = all(country for country, _ in ends) and ends[0][0] != ends[1][0]
-    there = _what_is_there(entered, way)
+    there = _what_is_there(entered, way) | _season_of_the_year(competition, way)
 
     def applies(item: Item) -> bool:
         return (
@@ -193,6 +209,37 @@ def _what_is_there(entered: list[Entered], way: str) -> set[str]:
             there.add("bottle-conditioned")
         there |= {"over-carbonated"} if _too_lively(batch) else set()
     return there
+
+
+def _season_of_the_year(competition: Competition, way: str) -> set[str]:
+    """Whether bottles travel in the heat or the frost, by the month they leave in and the half of the earth."""
+    if competition.dates.delivery is None or way not in WITHOUT_YOU:
+        return set()
+    leaves = competition.dates.delivery.closes - dt.timedelta(days=rules().transit_days[way])
+    south = competition.country in SOUTHERN
+    month = (leaves.month + 5) % 12 + 1 if south else leaves.month
+    return {"heat"} if month in HOT_MONTHS else {"frost"} if month in FROST_MONTHS else set()
+
+
+def _pressures(entered: list[Entered]) -> tuple[tuple[str, ...], ...]:
+    """For each beer with known carbonation: volumes, bar at 20 and 40 °C, and what its weakest bottle usually holds."""
+    rows = []
+    for each in {e.batch_id: e for e in entered}.values():
+        try:
+            co2 = batch_vitals(each.batch).get("co2")
+        except QuantityError:
+            continue
+        if co2 is None:
+            continue
+        at = dict(zip(TEMPERATURES_C, pressures(co2.value), strict=True))
+        kinds = [bottle.type for bottle in stock_of(each)]
+        weakest = min(kinds, key=lambda kind: kind.warn_volumes, default=None)
+        held = f"{weakest.name}: {weakest.warn_volumes:.1f}" if weakest else "not known"
+        over = weakest is not None and co2.value > weakest.warn_volumes
+        name = each.entry.number or each.code
+        bar = [f"{at[celsius] / 100:.1f}" for celsius in PRESSURE_C]
+        rows.append((name, each.batch.name, f"{co2.value:.1f}", *bar, f"{held}{': TOO LIVELY' if over else ''}"))
+    return tuple(rows)
 
 
 def _ingredients(batch: Batch) -> set[str]:

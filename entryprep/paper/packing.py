@@ -33,10 +33,12 @@ def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> byt
 
 
 def ticked(lines: list[str], page: str) -> Table:
-    """Lines with a box to tick before each."""
+    """Lines with a box to tick before each, in two columns, read down the first and then down the second."""
+    half = (len(lines) + 1) // 2
+    pairs = [(lines[i], lines[half + i] if half + i < len(lines) else "") for i in range(half)]
     table = Table(
-        [[TickBox(), words(line)] for line in lines],
-        colWidths=[8 * MM, inner_width(page) - 8 * MM],
+        [[cell for line in pair for cell in ((TickBox(), words(line)) if line else ("", ""))] for pair in pairs],
+        colWidths=[8 * MM, inner_width(page) / 2 - 8 * MM] * 2,
         hAlign="LEFT",
         splitInRow=1,
     )

@@ -8,10 +8,14 @@ from typing import Any
 from reportlab.platypus import Spacer, Table, TableStyle
 
 from entryprep.entering.plan import CheckItem, ShippingList
-from entryprep.paper.flowables import TickBox, framed, heading, section, words
+from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, words
 from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
 
+PRESSURE_NOTE = (
+    "Over air pressure, from each beer's own carbonation; above 27 °C good to about 10 %. What a bottle usually holds "
+    "is common practice for sound glass; a maker's own rating outranks it."
+)
 MARKS = {"caution": "CAUTION", "stop": "STOP"}
 
 
@@ -21,11 +25,21 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) ->
     story: list[Any] = [heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
     if listed.dates or listed.address:
         story.append(_dates(listed, page))
+    if listed.pressures:
+        story += [section("Pressure on the way"), _pressures(listed, page), words(PRESSURE_NOTE, 8, before=2)]
     for name, items in listed.sections:
         story.append(section(name))
         story += [_item(item, page) for item in items]
     story += [Spacer(1, 4 * MM), framed(listed.closing, (), inner_width(page))]
     return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")
+
+
+def _pressures(listed: ShippingList, page: str) -> Table:
+    """Each beer's carbonation and the pressure in its bottles, cool and in a hot van."""
+    titles = ("Entry", "Beer", "Volumes", "bar at 20 °C", "bar at 40 °C", "Bottle, and the volumes it usually holds")
+    rows = [[words(cell, 9) for cell in row] for row in listed.pressures]
+    widths = [18 * MM, 42 * MM, 17 * MM, 22 * MM, 22 * MM]
+    return ruled(titles, rows, (*widths, inner_width(page) - sum(widths)))
 
 
 def _dates(listed: ShippingList, page: str) -> Table:
@@ -59,7 +73,7 @@ def _item(item: CheckItem, page: str) -> Table:
     text = [words(item.text, 9.5, bold=item.kind == "stop", lead=f"{mark}:" if mark else "")]
     text.append(words(f"{item.source}; checked {item.checked}", 8))
     table = Table(
-        [[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", spaceBefore=3, spaceAfter=3
+        [[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", spaceBefore=1, spaceAfter=1
     )
     commands: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
