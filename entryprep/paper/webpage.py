@@ -137,6 +137,13 @@ def _beer(sheet: FitSheet, place: int) -> str:
         parts.append(f'<p class="quiet">{_e(legend)}</p>')
     if sheet.suggestions:
         parts.append(_suggestions(sheet.suggestions))
+    for title, lines in (
+        ("What was added", sheet.added),
+        ("What would decide", sheet.decide),
+        ("Next time (common practice)", sheet.advice),
+    ):
+        if lines:
+            parts.append(f"<h3>{title}</h3>" + "".join(f'<p dir="auto">{_e(line)}</p>' for line in lines))
     if sheet.declaration:
         parts.append(f'<h3>For the judges</h3><p dir="auto">{_e(sheet.declaration)}</p>')
     if sheet.entries:
