@@ -79,7 +79,7 @@ def fit(vitals: Vitals, style: Style, base: Style | None = None) -> Fit:
     parts = tuple(
         _part(vital, vitals.known[vital], vitals.error(vital), range_)
         for vital, range_ in source.ranges.items()
-        if vital in vitals.known
+        if vital in vitals.known and not _coloured_by_fruit(vital, vitals, source)
     )
     wanted = sum(WEIGHTS[vital] for vital in source.ranges)
     have = sum(WEIGHTS[part.vital] for part in parts)
@@ -88,6 +88,12 @@ def fit(vitals: Vitals, style: Style, base: Style | None = None) -> Fit:
     logs = sum(WEIGHTS[part.vital] * math.log(max(part.membership, FLOOR)) for part in parts)
     score = 100.0 * math.exp(logs / have)
     return Fit(style, score, have / wanted, parts, source if source is not style else None)
+
+
+def _coloured_by_fruit(vital: str, vitals: Vitals, style: Style) -> bool:
+    """Whether a measured colour is that of the fruit, where the range is that of the beer before it."""
+    measured = vital == "srm" and vitals.known["srm"].origin == "measured"
+    return measured and style.srm_before_fruit and vitals.known["srm"].value > style.ranges["srm"].high
 
 
 def _part(vital: str, reading: Reading, error: float, range_: Range) -> Part:

@@ -80,6 +80,9 @@ class Style(Record):
     abv: tuple[Alcohol, Alcohol] | None = Field(None, description="Strength in %, low and high.")
     ibu: tuple[Bitterness, Bitterness] | None = Field(None, description="Bitterness, low and high.")
     srm: tuple[Colour, Colour] | None = Field(None, description="Colour, low and high.")
+    srm_before_fruit: bool = Field(
+        False, description="Whether the colour range is that of the beer before its fruit, which may darken it."
+    )
     co2: tuple[Carbonation, Carbonation] | None = Field(None, description="Volumes of CO2, low and high.")
     traits: Annotated[dict[str, tuple[str, ...]], BeforeValidator(_trait_values)] = Field(
         default={}, description="What tells it from its neighbours."

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import entropy
 
-from entryprep import Vitals, load_styles, rank
+from entryprep import Reading, Vitals, fit, load_styles, rank
 from entryprep.entering.declaration import find_style
 from entryprep.matching.assessing import assessed, assessed_numbers
 from entryprep.matching.deciding import QUESTIONS, information, likely, pulls, questions
@@ -162,3 +162,11 @@ def test_one_question_raises_the_hits() -> None:
     beers = list(draw(rows, styles, 3, 20270220))
     alone, asked = hits(beers, by_ranking(styles, ()))[0], hits(beers, by_one_question(styles))[0]
     assert asked >= alone + 0.10
+
+
+def test_the_colour_of_fruit_is_not_held_against_a_fruit_lambic() -> None:
+    kriek, other = TABLE.find("kriek"), TABLE.find("gueuze")
+    red = Vitals(og=1.050, fg=1.004, srm=Reading(16, origin="measured"))
+    assert fit(red, kriek).part("srm") is None
+    assert fit(red, other).part("srm") is not None
+    assert fit(Vitals(og=1.050, fg=1.004, srm=Reading(16, origin="predicted")), kriek).part("srm") is not None
