@@ -12,8 +12,10 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from entryprep.brewing.extract import Fermentable
 from entryprep.brewing.parcel import Parcel, beer, spirit, sugar, water, without_ice
 from entryprep.matching.dosing import finished_volume
+from entryprep.matching.predicting import forecast
 from entryprep.matching.vitals import Reading, Vitals, batch_vitals
 from entryprep.records.batch import Addition, Batch
 from entryprep.records.doses import dose_row
@@ -24,6 +26,7 @@ SEEN = {"starter", "mash", "boil", "whirlpool"}  # before a gravity is read
 USUAL_STAGE = {"sugar": "boil", "smoke": "mash", "grain": "mash"}
 # standard uncertainties of what was added, relative; common practice
 AMOUNT_ERROR, SUGAR_ERROR, VOLUME_ERROR = 0.05, 0.20, 0.03
+WORT_FERMENTS = 0.62  # of wort of malt added late: about 75 % apparent attenuation, common practice
 LEAST_FG = 0.985
 _SECANTS, _CLOSE_ENOUGH = 12, 1e-9
 
@@ -153,9 +156,27 @@ def batch_steps(batch: Batch) -> tuple[tuple[Step, ...], tuple[str, ...]]:
             notes.append(f"{step.what} went into the kettle and ferments: it is counted as part of the base")
         elif step is not None:
             steps.append(step)
+    steps += _late_fermentables(batch)
     if batch.water_added:
         steps.append(Step("water", water(batch.water_added), False))
     return tuple(steps), tuple(notes)
+
+
+def _late_fermentables(batch: Batch) -> list[Step]:
+    """What the recipe gives to the fermenter and the additions do not name: no gravity before the yeast saw it."""
+    named = {addition.what for addition in batch.additions or ()}
+    expected = forecast(batch) if batch.recipe is not None else None
+    if expected is None:
+        return []
+    pairs = zip(expected.names, expected.plan.fermentables, strict=True)
+    late = [(name, item) for name, item in pairs if item.stage == "fermenter" and name not in named]
+    return [Step(name, _fermented(item), False) for name, item in late]
+
+
+def _fermented(item: Fermentable) -> Parcel:
+    extract = min(item.mass_kg * item.yield_share, item.mass_kg)
+    share = WORT_FERMENTS if item.fermentable is None else item.fermentable
+    return sugar(extract, item.mass_kg - extract, share)
 
 
 _Values = dict[str, float]
@@ -181,6 +202,8 @@ def underneath(batch: Batch) -> Underneath:
     ice = (batch.concentrated.before, batch.concentrated.after) if batch.concentrated else None
     problem = _Problem(way, steps, litres, ice, {n: r.origin for n, r in known.items()})
     inputs = {name: reading.value for name, reading in known.items()}
+    if known.get("og", Reading(0)).origin == "recipe":
+        inputs["og"] = _before_the_yeast(batch, inputs["og"])
     errors = {name: vitals.error(name) for name in known}
     base, served = _carried(problem, inputs, errors)
     told = "read before the yeast" if way == "read" else "the beer as it is"
@@ -188,6 +211,13 @@ def underneath(batch: Batch) -> Underneath:
     co2 = vitals.get("co2")
     extra = {"co2": co2} if co2 else {}
     return Underneath(Vitals(**base), Vitals(**{**served, **extra}), steps, notes, True)
+
+
+def _before_the_yeast(batch: Batch, og: float) -> float:
+    """What a hydrometer would have shown of a recipe before the yeast, without what goes into the fermenter."""
+    expected = forecast(batch)
+    pitching = expected.prediction.pitching_og if expected else None
+    return pitching.value if pitching else og
 
 
 def _way(known: dict[str, Reading]) -> str | None:

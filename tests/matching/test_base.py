@@ -16,6 +16,7 @@ from entryprep.matching.basefit import base_fit
 from entryprep.matching.blended import BlendError, blend_vitals
 from entryprep.matching.dosing import verdict, verdicts
 from entryprep.matching.nexttime import next_time
+from entryprep.matching.vitals import batch_vitals
 from entryprep.records.batch import Addition, Batch
 
 TABLE = load_styles()
@@ -136,6 +137,31 @@ def test_what_cannot_be_counted_is_named(addition: dict[str, Any], words: str) -
 )  # fmt: skip
 def test_amounts_that_no_beer_could_hold_are_told(made: Batch) -> None:
     assert assessed(made).problem
+
+
+RECIPE = {
+    "volume": 20,
+    "efficiency": 72,
+    "fermentables": [
+        {"what": "pale ale malt", "mass": 4},
+        {"what": "honey", "mass": 0.6, "stage": "fermenter"},
+    ],
+    "yeast": {"what": "ale", "attenuation": 75},
+}
+
+
+def test_late_honey_of_a_recipe_is_counted_once_and_raises_a_measured_strength() -> None:
+    alone = Batch.model_validate({"name": "x", "recipe": RECIPE})
+    named = {"what": "honey", "kind": "sugar", "mass": 0.6, "stage": "fermenter"}
+    both = Batch.model_validate({"name": "x", "recipe": RECIPE, "additions": [named]})
+    strengths = [underneath(made).served.known["abv"].value for made in (alone, both)]
+    assert strengths[0] == pytest.approx(strengths[1], abs=0.1)  # 76 % of extract against 80 % of sugar
+    predicted = batch_vitals(alone).known["abv"].value
+    assert strengths[0] == pytest.approx(predicted, abs=0.25)
+    # 0.6 kg of honey with 80 % of sugar: 0.48 · 0.95/2.0665 kg of alcohol, 1.4 % of 20 L, seen by no reading before
+    read = alone.model_copy(update={"measured": batch(measured={"og": 1.044, "fg": 1.009}).measured})
+    gained = underneath(read).served.known["abv"].value - batch_vitals(read).known["abv"].value
+    assert 0.7 < gained < 1.5
 
 
 # --- doses -----------------------------------------------------------------------------------------------------------
