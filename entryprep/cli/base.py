@@ -67,7 +67,9 @@ def _print(beer: Beer, name: str, found: BaseFit) -> None:
         rows.append((NAMES[vital], amount(vital, reading.value), error, cell))
     out.print(table(("vital", "base", "error", "as served"), rows, right=(1, 2, 3)))
     if beer.assessed.base_vitals is None:
-        out.print(paragraph("Nothing was added that changes its vitals: the base is the beer itself."))
+        unclear = "The base could not be worked out, so it is taken as the beer itself: see the notes."
+        plain = "Nothing was added that changes its vitals: the base is the beer itself."
+        out.print(paragraph(unclear if _notes(beer) else plain))
     print_additions(beer.assessed.verdicts)
     if _notes(beer):
         print_lines("Notes", _notes(beer))

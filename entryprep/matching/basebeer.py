@@ -88,7 +88,8 @@ def remove_steps(served: Parcel, steps: Sequence[Step], ice_before_l: float | No
 def addition_step(addition: Addition, litres: float | None = None) -> Step | None:
     """What an addition does to alcohol, extract and volume, or None if it does nothing that matters (spices, wood).
 
-    Raises UnknownAddition for fruit, sugar or spirit without an amount, and spirit without a strength.
+    Raises UnknownAddition for fruit, sugar or spirit without an amount, and spirit without a strength; ValueError for
+    more of it than the ``litres`` of beer.
     """
     stage = addition.stage or USUAL_STAGE.get(addition.kind, "fermenter")
     seen = stage in SEEN
@@ -105,9 +106,7 @@ def addition_step(addition: Addition, litres: float | None = None) -> Step | Non
     if parcel is None:
         return None
     if litres is not None and parcel.volume_l >= litres:
-        raise UnknownAddition(
-            f"{addition.what} alone fills {parcel.volume_l:.1f} L of {litres:g} L of beer", "check amount and volume"
-        )
+        raise ValueError(f"{addition.what} alone fills {parcel.volume_l:.1f} L of {litres:g} L of beer")
     return Step(addition.what, parcel, seen, addition.kind == "sugar" and seen and parcel.alcohol_l > 0)
 
 
@@ -142,7 +141,7 @@ def _spirit(addition: Addition) -> Parcel:
 
 
 def batch_steps(batch: Batch) -> tuple[tuple[Step, ...], tuple[str, ...]]:
-    """The steps of a batch, and notes on what could not be counted."""
+    """The steps of a batch, and notes on what could not be counted. Raises ValueError as :func:`addition_step`."""
     steps: list[Step] = []
     notes: list[str] = []
     litres = finished_volume(batch)
