@@ -239,6 +239,20 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
         {**FRUIT, "beer/additions": [*FRUIT["beer/additions"], {"what": "cinnamon", "kind": "spice"}]},
         FRUIT,
     ),
+    (
+        "style-routed-elsewhere",
+        NOTE,
+        {
+            **FRUIT,
+            "cup/routing": [{"all": ["fruit"], "to": "experimental-beer", "why": "theirs"}],
+            "styles/quill.yaml/styles/2/takes_any": ["sugar"],
+        },
+        {
+            **FRUIT,
+            "cup/routing": [{"all": ["fruit"], "to": "quill-fruit", "why": "theirs"}],
+            "styles/quill.yaml/styles/2/takes_any": ["sugar"],
+        },
+    ),
     ("addition-dominant", NOTE, added(mass=8, perceived="dominant"), added(mass=2)),
     ("addition-impossible", ERROR, {"beer/concentrated": {"before": 100, "after": 2}}, {}),
     ("addition-unclear", NOTE, added(), added(mass=2)),

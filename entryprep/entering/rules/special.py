@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
 from entryprep.matching.basefit import refused_as_base
 from entryprep.matching.blended import BlendError, blend_vitals
+from entryprep.matching.routing import route
 from entryprep.quantities import QuantityError
 from entryprep.records.season import Entered
 from entryprep.records.style import Style
@@ -62,16 +63,21 @@ def lacking(context: Context, beer: Beer) -> Iterator[Hit]:
 def routed(context: Context, beer: Beer) -> Iterator[Hit]:
     """A beer declared where its additions do not belong."""
     found, style = context.assessed(beer.batch_id), beer.said.style
-    if found is None or style is None or not found.route.to or style.id in found.route.to:
+    if found is None or style is None:
+        return
+    # a competition's own rules come before the usual ones
+    own = [rule for e in context.entries if e.batch_id == beer.batch_id for rule in e.competition.routing]
+    sent = route(found.route.facts, own) if own else found.route
+    if not sent.to or style.id in sent.to:
         return
     kinds = found.kinds or ()
-    told = [kind for kind in kinds if kind in found.route.facts and kind not in CULTURED]
+    told = [kind for kind in kinds if kind in sent.facts and kind not in CULTURED]
     if not told or (style.kinds.issuperset(told) and _made_for(style, kinds)):
         return
     table = context.season.table
-    names = [table.styles[i].name for i in found.route.to if i in table.styles]
+    names = [table.styles[i].name for i in sent.to if i in table.styles]
     values: dict[str, object] = {"style": style.name, "kinds": listed(told), "where": " or ".join(names)}
-    values["why"] = found.route.why
+    values["why"] = sent.why
     yield Hit("style-routed-elsewhere", beer.style_place, beer.batch_id, values, style.specialty)
 
 
