@@ -46,6 +46,15 @@ TraitOption = Annotated[
 AdditionOption = Annotated[
     list[str], typer.Option("--addition", help="Such as fruit, or none; may be given again.", show_default=False)
 ]
+SheetFile = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Argument(help="A CSV file, or - for stdin.", show_default=False),
+]
+Map = Annotated[
+    list[str], typer.Option("--map", help="field=column, by name or number; may be given again.", show_default=False)
+]
+Encoding = Annotated[str, typer.Option("--encoding", help="Such as windows-1252.", show_default="found")]
+Separator = Annotated[str, typer.Option("--separator", help="comma, semicolon or tab.", show_default="found")]
 
 
 @app.command()
@@ -268,6 +277,29 @@ def shipping(
     from entryprep.cli.season import run_prepare
 
     run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way)
+
+
+@app.command()
+@guarded
+def intake(
+    file: SheetFile = None,
+    columns: Map = [],  # noqa: B006
+    encoding: Encoding = "",
+    separator: Separator = "",
+    bottles: Annotated[int, typer.Option("--bottles", min=0, help="Bottles wanted of each entry.")] = 0,
+    judged: Annotated[str, typer.Option("--judged", help="Day of the judging.", show_default="not known")] = "",
+    out: Annotated[Path | None, typer.Option("--out", help="Write files to this folder.", show_default=False)] = None,
+    seed: Annotated[str, typer.Option("--seed", help="Secret words judging numbers are drawn from.")] = "",
+    rows: Annotated[int, typer.Option("--rows", min=0, help="How many entries to show.")] = 40,
+    json: Json = False,
+) -> None:
+    """Check in a sheet of declarations: styles, vitals, what is missing, what to ask; draw judging numbers.
+
+    Example: entryprep intake entries.csv --out table --seed "four words of yours"
+    """
+    from entryprep.cli.intake import run
+
+    run(file, columns, encoding, separator, bottles, judged, out, seed, rows, json)
 
 
 @app.command()

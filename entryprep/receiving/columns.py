@@ -130,7 +130,9 @@ def matched(sheet: Sheet, kind: str, told: Mapping[str, str] | None = None) -> l
 
 def _claimed_twice(sheet: Sheet, taken: Sequence[Match], column: int, field: str, score: float) -> Finding:
     winner = next((m for m in taken if m.field == field), None)
-    other = f"column {winner.column + 1} ({winner.header.strip()[:40]}) is read as that" if winner else "it was taken away"
+    other = (
+        f"column {winner.column + 1} ({winner.header.strip()[:40]}) is read as that" if winner else "it was taken away"
+    )
     same = winner is not None and score >= EXACT and winner.how == "name"
     return sheet.finding(
         "sheet-columns-alike",
@@ -144,7 +146,7 @@ def _claimed_twice(sheet: Sheet, taken: Sequence[Match], column: int, field: str
 
 def _told(sheet: Sheet, kind: str, told: Mapping[str, str]) -> list[Match]:
     known = {column.name for column in sheet_columns(kind)}
-    result = []
+    result: list[Match] = []
     for field, where in told.items():
         if field not in known:
             raise MappingError(f"{field[:40]} is no field of this sheet", f"fields known: {', '.join(sorted(known))}")

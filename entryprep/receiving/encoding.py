@@ -49,7 +49,9 @@ def sheet_encoding(stream: BinaryIO, name: str, wanted: str = "") -> str:
         return "utf-8"
     if any(bytes([b]) in head for b in _UNDEFINED_1252) or not _decodes(stream, "cp1252"):
         raise unusable(
-            name, "the text is neither UTF-8, UTF-16 nor Windows-1252", "name its encoding with --encoding, or save as UTF-8"
+            name,
+            "the text is neither UTF-8, UTF-16 nor Windows-1252",
+            "name its encoding with --encoding, or save as UTF-8",
         )
     return "cp1252"
 
@@ -67,7 +69,7 @@ def _named(name: str, wanted: str) -> str:
 
 
 def _from_head(head: bytes, name: str) -> str:
-    """An encoding the first bytes settle, or nothing. UTF-16 without a mark shows by the zero bytes of plain letters."""
+    """The encoding if the first bytes say it, or nothing; unmarked UTF-16 shows by the zero bytes of plain letters."""
     if head.startswith(codecs.BOM_UTF8):
         return "utf-8-sig"
     if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
@@ -78,7 +80,7 @@ def _from_head(head: bytes, name: str) -> str:
         if min(even, odd) * 10 < max(even, odd) and zeros * 4 > len(head):
             return "utf-16-be" if even > odd else "utf-16-le"
     control = len(head) - len(head.translate(None, _CONTROL))
-    if zeros or control * 200 > len(head):
+    if zeros or control * 20 > len(head):
         raise unusable(name, "this is a binary file, not comma-separated text", _SAVE_AS)
     return ""
 
@@ -97,7 +99,9 @@ def _proven(stream: BinaryIO, encoding: str, name: str) -> None:
     except UnicodeError as error:
         where = f" at byte {error.start}" if isinstance(error, UnicodeDecodeError) else ""
         raise unusable(
-            name, f"the text is not {encoding} throughout: a wrong byte{where} of a part of it", "name its encoding with --encoding"
+            name,
+            f"the text is not {encoding} throughout: a wrong byte{where} of a part of it",
+            "name its encoding with --encoding",
         ) from None
 
 

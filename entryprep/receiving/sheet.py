@@ -44,7 +44,7 @@ class Sheet:
         self, rule: str, severity: Severity, what: str, fix: str, row: int = 0, column: int = 0, why: str = ""
     ) -> Finding:
         """A finding at a row and column of this sheet."""
-        return Finding(rule, severity, what, why=why, fix=fix, file=self.name, line=row, column=column)
+        return Finding(rule, severity, what, why=why, fix=fix, file=self.name, line=row, column=column or min(row, 1))
 
     def rows(self) -> Iterator[Row]:
         """The rows below the column names, blank ones left out; may be called again."""
@@ -53,7 +53,9 @@ class Sheet:
                 continue
             if number > self.header_row and tuple(cells) == self.header:
                 self.findings.append(
-                    self.finding("sheet-header-again", Severity.NOTE, "the column names come again here", _SKIPPED, number)
+                    self.finding(
+                        "sheet-header-again", Severity.NOTE, "the column names come again here", _SKIPPED, number
+                    )
                 )
                 continue
             yield self._row(number, cells, broken)
@@ -195,7 +197,7 @@ def _records(stream: BinaryIO, encoding: str, separator: str) -> Iterator[tuple[
                 lines.waiting.extendleft(reversed(rest))
                 cells, broken = _one_line(first, separator, width), True
                 reader = csv.reader(lines, delimiter=separator, strict=True)
-            width = width or len(cells)
+            width = width if broken else len(cells)
             yield number, cells, broken
     finally:
         lines.text.detach()
@@ -203,9 +205,11 @@ def _records(stream: BinaryIO, encoding: str, separator: str) -> Iterator[tuple[
 
 def _one_line(line: str, separator: str, width: int) -> list[str]:
     plain = line.rstrip("\r\n")
-    ways = [list(csv.reader([plain], delimiter=separator, quoting=q)) for q in (csv.QUOTE_MINIMAL, csv.QUOTE_NONE)] if (
-        len(plain) < csv.field_size_limit()
-    ) else []
+    ways = (
+        [list(csv.reader([plain], delimiter=separator, quoting=q)) for q in (csv.QUOTE_MINIMAL, csv.QUOTE_NONE)]
+        if (len(plain) < csv.field_size_limit())
+        else []
+    )
     for found in ways:
         if found and len(found[0]) == width:
             return found[0]

@@ -68,6 +68,7 @@ class StyleNames:
         self._targets |= {name: (style,) for name, style in table.names.items()}
         self._words = {name: tuple(name.split()) for name in self._targets}
         _, filler = _shorthand()
+        self.vocabulary = frozenset(word for words in self._words.values() for word in words)
         self._joined = {name.replace(" ", ""): name for name in reversed(self._targets)}
         self._of_style = {style.id: _vocabulary(style, filler) for style in table}
         self._bare: dict[tuple[str, ...], set[str]] = {}
@@ -117,8 +118,8 @@ class StyleNames:
         if not whole:
             parts = [part for part in _EITHER.split(text) if name_key(part)]
             if len(parts) > 1:
-                found = [self._of_phrase(part) for part in parts]
-                return _either(found) if all(found) else ()
+                each = [self._of_phrase(part) for part in parts]
+                return _either(each) if all(each) else ()
         return whole
 
     def _of_phrase(self, text: str) -> tuple[str, ...]:
@@ -213,8 +214,6 @@ def _ways(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
 
 def _cost(words: tuple[str, ...], name: tuple[str, ...], cut: frozenset[str]) -> float | None:
     """Letters wrong between two phrases, word by word in any order, a filler word more or less counting half."""
-    from rapidfuzz.distance import OSA  # noqa: PLC0415 - only a misspelling needs it
-
     _, filler = _shorthand()
     left, total = list(name), 0.0
     rest: list[str] = []
@@ -224,7 +223,7 @@ def _cost(words: tuple[str, ...], name: tuple[str, ...], cut: frozenset[str]) ->
         else:
             rest.append(word)
     for word in rest:
-        choices = [(_letters(word, other, cut, OSA), i) for i, other in enumerate(left)]
+        choices = [(_letters(word, other, cut), i) for i, other in enumerate(left)]
         wrong, i = min(choices, default=(99.0, 0))
         if wrong < 99:
             total += wrong
@@ -233,15 +232,17 @@ def _cost(words: tuple[str, ...], name: tuple[str, ...], cut: frozenset[str]) ->
             total += 0.5
         else:
             joined = "".join(words), "".join(name)
-            whole = _letters(*joined, frozenset(), OSA) if len(joined[1]) >= 8 else 99.0
+            whole = _letters(*joined, frozenset()) if len(joined[1]) >= 8 else 99.0
             return whole if whole < 99 else None
     if any(other not in filler for other in left):
         return None
     return total + 0.5 * len(left)
 
 
-def _letters(word: str, other: str, cut: frozenset[str], osa: type) -> float:
+def _letters(word: str, other: str, cut: frozenset[str]) -> float:
     """Letters wrong in one word, 99 where it is another word; one cut off with a point costs nothing much."""
+    from rapidfuzz.distance import OSA  # noqa: PLC0415 - only a misspelling needs it
+
     if word in cut and other.startswith(word):
         return 0.25
     if 1 < len(word) == len(other) - 1 and other.startswith(word):
@@ -250,5 +251,5 @@ def _letters(word: str, other: str, cut: frozenset[str], osa: type) -> float:
         return 1.0
     shorter = min(len(word), len(other))
     allowed = 0 if shorter < 5 and len(other) < 5 else 1 if len(other) < 8 else 2
-    wrong = osa.distance(word, other, score_cutoff=allowed)  # type: ignore[attr-defined]
+    wrong = OSA.distance(word, other, score_cutoff=allowed)
     return float(wrong) if wrong <= allowed else 99.0

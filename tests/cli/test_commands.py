@@ -15,6 +15,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from entryprep.cli.app import app
+from tests.cli.test_receiving_commands import COMMANDS as RECEIVING
 
 RUNNER = CliRunner()
 BEER = ["--og", "1.050", "--fg", "1.012", "--ibu", "24", "--srm", "24", "--trait", "fermentation=lager"]
@@ -66,7 +67,7 @@ def test_every_command_has_help_with_an_example_and_stands_in_the_readme(command
 
 def test_no_command_is_without_test() -> None:
     names = sorted(command.name or command.callback.__name__ for command in app.registered_commands if command.callback)
-    assert names == sorted(COMMANDS)
+    assert names == sorted((*COMMANDS, *RECEIVING))
 
 
 def test_demo_shows_and_prints_and_is_the_same_the_second_time(demo: Path) -> None:

@@ -1,0 +1,198 @@
+"""The receiving side as a person types it: sheets in, files out, one clear message for whatever is wrong."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+import stat
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from entryprep.cli.app import app
+from tests.benchmarks.receiving import declarations
+
+RUNNER = CliRunner()
+COMMANDS = ["intake"]  # they join COMMANDS in test_commands.py together with their lines in the README
+
+
+def run(*args: str | Path, stdin: bytes | None = None) -> Result:
+    env = {"COLUMNS": "80", "NO_COLOR": "1"}
+    return RUNNER.invoke(app, [str(a) for a in args], env=env, input=stdin)
+
+
+def as_json(result: Result) -> dict[str, Any]:
+    value = json.loads(result.stdout)
+    assert value["format"] == 1
+    return dict(value)
+
+
+def rows_of(path: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(path.read_text(encoding="utf-8-sig"))))
+
+
+@pytest.fixture(scope="module")
+def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return declarations(tmp_path_factory.mktemp("sheet") / "entries.csv", 60)
+
+
+@pytest.fixture(scope="module")
+def table(sheet: Path) -> Path:
+    out = sheet.parent / "table"
+    assert run("intake", sheet, "--out", out, "--seed", "marsh light", "--bottles", "2").exit_code == 1
+    return out
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_help_with_an_example(command: str) -> None:
+    result = run(command, "--help")
+    assert result.exit_code == 0
+    assert f"Example: entryprep {command}" in " ".join(result.stdout.split())
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+
+
+def test_intake_shows_how_it_reads_and_what_it_found(sheet: Path) -> None:
+    result = run("intake", sheet, "--rows", "5")
+    assert result.exit_code == 1
+    assert "Read by name: Entry (entry), Brewer (brewer)" in " ".join(result.stdout.split())
+    assert "more entries with something to read" in " ".join(result.stdout.split())
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    assert "\x1b" not in result.stdout
+
+
+def test_intake_json_is_one_object_with_every_row(sheet: Path) -> None:
+    value = as_json(run("intake", sheet, "--json"))
+    assert len(value["entries"]) == value["summary"]["entries"] == 60
+    assert [e["row"] for e in value["entries"]] == list(range(2, 62))
+    assert value["separator"] == "comma"
+    assert {c["field"] for c in value["columns"]} >= {"entry", "style", "og"}
+
+
+def test_the_annotated_sheet_keeps_every_cell(sheet: Path, table: Path) -> None:
+    before, after = rows_of(sheet), rows_of(table / "checked.csv")
+    assert [{k: row[k] for k in before[0]} for row in after] == before
+    assert any(row["found"] for row in after)
+
+
+def test_only_the_key_joins_numbers_to_people(sheet: Path, table: Path) -> None:
+    key = rows_of(table / "key.csv")
+    assert stat.S_IMODE((table / "key.csv").stat().st_mode) == 0o600
+    numbers = {row["number"] for row in key}
+    people = {row["brewer"] for row in key} | {row["contact"] for row in key} | {row["beer"] for row in key}
+    assert len(numbers) == 60
+    for path in table.rglob("*"):
+        if path.is_file() and path.name != "key.csv":
+            words = path.read_text(encoding="utf-8-sig")
+            cells = {cell for line in csv.reader(io.StringIO(words)) for cell in line}
+            assert not (numbers & cells and any(person in words for person in people)), path.name
+    judging = [row["number"] for row in rows_of(table / "judging.csv")]
+    assert judging == sorted(numbers)
+    assert "number" not in json.dumps(as_json(run("intake", sheet, "--json"))["entries"][0]["declared"])
+
+
+def test_a_second_run_gives_the_same_and_late_arrivals_change_no_number(sheet: Path, tmp_path: Path) -> None:
+    out, late = tmp_path / "t", tmp_path / "late.csv"
+    text = sheet.read_text(encoding="utf-8")
+    head, *rest = text.splitlines()
+    late.write_text("\n".join([head, *rest[:40]]) + "\n", encoding="utf-8")
+    run("intake", late, "--out", out, "--seed", "s")
+    first = {row["entry"]: row["number"] for row in rows_of(out / "key.csv")}
+    before = {p.name: p.read_bytes() for p in out.iterdir() if p.is_file()}
+    run("intake", late, "--out", out, "--seed", "s")
+    assert {p.name: p.read_bytes() for p in out.iterdir() if p.is_file()} == before
+    late.write_text("\n".join([head, *reversed(rest)]) + "\n", encoding="utf-8")
+    run("intake", late, "--out", out, "--seed", "s")
+    second = {row["entry"]: row["number"] for row in rows_of(out / "key.csv")}
+    assert first.items() <= second.items()
+    assert len(second) == 60
+
+
+def test_letters_ask_and_hold_no_number(table: Path) -> None:
+    numbers = {row["number"] for row in rows_of(table / "key.csv")}
+    letters = list((table / "letters").iterdir())
+    assert letters
+    for letter in letters:
+        text = letter.read_text(encoding="utf-8")
+        assert text.startswith("Dear ")
+        assert "  - " in text
+        assert max(len(line) for line in text.splitlines()) <= 76
+        assert not numbers & set(text.replace("(", " ").replace(")", " ").split())
+
+
+@pytest.mark.parametrize("named", [[], ["-"]])
+def test_intake_reads_stdin(named: list[str], sheet: Path) -> None:
+    value = as_json(run("intake", *named, "--json", stdin=sheet.read_bytes()))
+    assert value["sheet"] == "stdin"
+    assert len(value["entries"]) == 60
+
+
+def test_formulas_and_markup_stay_text(tmp_path: Path) -> None:
+    path = tmp_path / "x.csv"
+    path.write_text('entry,brewer,beer,style\n"=1+1","@SUM(A1)","[red]<b>x</b>","[red]-Gose\t"\n', encoding="utf-8")
+    result = run("intake", path, "--out", tmp_path / "o", "--seed", "s")
+    for name in ("checked.csv", "key.csv", "judging.csv"):
+        for line in csv.reader(io.StringIO((tmp_path / "o" / name).read_text(encoding="utf-8-sig"))):
+            assert not [cell for cell in line if cell[:1] in {"=", "+", "-", "@", "\t"}]
+    assert "=1+1  “[red]-Gose”: may mean several" in result.stdout
+    again = run("intake", path, "--out", tmp_path / "o", "--seed", "s")
+    assert again.exit_code in {0, 1}, again.output
+
+
+@pytest.mark.parametrize(
+    ("content", "args", "said"),
+    [
+        (b"", [], "the file is empty"),
+        (b"\x00\x01\x02" * 50, [], "binary file"),
+        (b"PK\x03\x04", [], "save it as CSV"),
+        (b"a,b\n1,2\n", [], "no column says style"),
+        (b"entry,style\n", [], "no row stands below"),
+        (b"entry,style\n1,Gose\n", ["--map", "style"], "field=column"),
+        (b"entry,style\n1,Gose\n", ["--map", "mood=style"], "is no field"),
+        (b"entry,style\n1,Gose\n", ["--map", "base=mood"], "has no column"),
+        (b"entry,style\n1,Gose\n", ["--separator", "pipe"], "use comma, semicolon, tab"),
+        (b"entry,style\n1,Gose\n", ["--encoding", "klingon"], "not an encoding"),
+        (b"entry,style\n1,Gose\n", ["--seed", "x"], "give --out"),
+        (b"entry,style\n1,Gose\n", ["--judged", "soon"], "is not a date"),
+        (None, [], "there is no such file"),
+    ],
+)
+def test_wrong_use_of_intake_is_one_clear_message(
+    content: bytes | None, args: list[str], said: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "sheet.csv"
+    if content is not None:
+        path.write_bytes(content)
+    result = run("intake", path, *args)
+    assert result.exit_code == 2, result.output
+    assert said in " ".join(result.stderr.split())
+    assert "Traceback" not in result.output
+    assert result.stdout == ""
+
+
+def test_a_strangers_folder_is_left_alone(sheet: Path, tmp_path: Path) -> None:
+    (tmp_path / "novel.txt").write_text("chapter one")
+    result = run("intake", sheet, "--out", tmp_path, "--seed", "s")
+    assert result.exit_code == 2
+    assert os.listdir(tmp_path) == ["novel.txt"]
+
+
+def test_a_long_name_and_every_script_pass(tmp_path: Path) -> None:
+    path = tmp_path / "x.csv"
+    path.write_text(
+        f"entry,brewer,style\n1,{'Łø' * 150},dark lager\n2,Ж 🍺,stout\n3,..,stout\n4,CON,stout\n", encoding="utf-8"
+    )
+    assert run("intake", path, "--out", tmp_path / "o", "--seed", "s").exit_code == 1
+    assert len(list((tmp_path / "o" / "letters").iterdir())) == 4
+
+
+def test_intake_loads_neither_pdf_nor_more_than_it_needs() -> None:
+    code = "import sys\nfrom entryprep.cli import main\nsys.argv = ['entryprep', 'intake', '--help']\n"
+    code += "try:\n    main()\nexcept SystemExit:\n    pass\nprint(*sorted(sys.modules))"
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert not {"reportlab", "rapidfuzz", "yaml"} & set(result.stdout.splitlines()[-1].split())
