@@ -26,12 +26,18 @@ class OutputError(Exception):
 
 
 def write_outputs(
-    folder: Path, files: Mapping[str, Content], *, replace_all: bool = False, private: Collection[str] = ()
+    folder: Path,
+    files: Mapping[str, Content],
+    *,
+    replace_all: bool = False,
+    replace_below: str = "",
+    private: Collection[str] = (),
 ) -> list[Path]:
     """Write ``files`` (names relative to ``folder``) and remember their digests in a mark file.
 
     A file that stands there already is replaced only if the mark says we made it and it is unchanged. With
-    ``replace_all`` files of an earlier run that are no longer made are removed, under the same rule. Files in
+    ``replace_all`` files of an earlier run that are no longer made are removed, under the same rule; with
+    ``replace_below`` those of one folder, such as ``letters/``. Files in
     ``private`` may be read by their owner only. Raises OutputError for a folder of other people's files, a changed
     file, or a disk that refuses.
     """
@@ -46,7 +52,8 @@ def write_outputs(
         known = made or {}
         for name in files:
             _may_replace(folder, name, known.get(name, []))
-        return _write(folder, files, known, replace_all, private)
+        gone = {n for n in known if n not in files and (replace_all or (replace_below and n.startswith(replace_below)))}
+        return _write(folder, files, known, gone, private)
     except OSError as error:
         raise OutputError(
             f"{folder.as_posix()}: cannot be written: {error.strerror or error}", "name another folder with --out"
@@ -57,7 +64,7 @@ def _write(
     folder: Path,
     files: Mapping[str, Content],
     known: dict[str, list[str]],
-    replace_all: bool,
+    gone: Collection[str],
     private: Collection[str],
 ) -> list[Path]:
     fresh = {name: [digest(content)] for name, content in files.items()}
@@ -68,10 +75,10 @@ def _write(
         target = folder / name
         target.parent.mkdir(parents=True, exist_ok=True)
         write_atomically(target, content, 0o600 if name in private else 0o644)
-    kept = {} if replace_all else known
-    for name in known if replace_all else ():
-        if name not in files and _is_ours(folder / name, known[name]):
+    for name in gone:
+        if _is_ours(folder / name, known[name]):
             (folder / name).unlink()
+    kept = {name: digests for name, digests in known.items() if name not in gone}
     _write_mark(folder, {**kept, **fresh})
     return [folder / name for name in files]
 

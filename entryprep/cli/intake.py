@@ -201,7 +201,7 @@ def _written(taken: _Taken, out: Path | None) -> list[Path]:
     if taken.numbers:
         files[JUDGING] = taken.judging.content()
         files[KEY] = taken.key.content()
-    return write_outputs(out, files, private=(KEY,))
+    return write_outputs(out, files, replace_below="letters/", private=(KEY,))
 
 
 def _show(shown: Sequence[Declaration], more: int) -> None:

@@ -133,8 +133,8 @@ _RANK = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
 def tell_some(findings: Sequence[Finding], most: int) -> None:
-    """The first findings, and how many more there are."""
-    for finding in findings[:most]:
+    """The gravest findings, and how many more there are."""
+    for finding in sorted(findings, key=lambda f: _RANK[f.severity])[:most]:
         say_finding(finding)
     if len(findings) > most:
         console().print(paragraph(f"... and {len(findings) - most} more; --json gives all."))

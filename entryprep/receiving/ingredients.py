@@ -42,12 +42,13 @@ def _index() -> tuple[dict[str, list[tuple[str, str]]], _Ingredients]:
         raise RecordError(problems)
     index: dict[str, list[tuple[str, str]]] = {}
     groups = [("kind", kind, words) for kind, words in known.kinds.items()]
-    groups += [("allergen", allergen, words) for allergen, words in known.allergens.items()]
+    groups += [("allergen", allergen, [allergen, *words]) for allergen, words in known.allergens.items()]
     groups += [("remark", carries.says, carries.words) for carries in known.may_carry]
     for what, name, words in groups:
         for word in words:
             key = name_key(word)
-            for form in (key, f"{key}s", f"{key}es"):
+            forms = {key, f"{key}s", f"{key}es"} | ({key.removesuffix("s")} if what == "allergen" else set())
+            for form in sorted(forms):
                 index.setdefault(form, []).append((what, name))
     return index, known
 

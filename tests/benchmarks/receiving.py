@@ -97,6 +97,8 @@ def main() -> None:
                 "intake": (*tool, "intake", str(sheet), "--bottles", "2"),
                 "intake --json": (*tool, "intake", str(sheet), "--json"),
                 "intake --out --seed": (*tool, "intake", str(sheet), "--out", str(out), "--seed", "marsh light"),
+                "flights": (*tool, "flights", str(out / "judging.csv")),
+                "flights --out": (*tool, "flights", str(out / "judging.csv"), "--out", str(Path(folder) / "flights")),
             }
             for name, command in runs.items():
                 seconds, megabytes = measured(*command)

@@ -19,7 +19,7 @@ from entryprep.cli.app import app
 from tests.benchmarks.receiving import declarations
 
 RUNNER = CliRunner()
-COMMANDS = ["intake"]  # they join COMMANDS in test_commands.py together with their lines in the README
+COMMANDS = ["intake", "flights"]  # they join COMMANDS in test_commands.py together with their lines in the README
 
 
 def run(*args: str | Path, stdin: bytes | None = None) -> Result:
@@ -196,3 +196,82 @@ def test_intake_loads_neither_pdf_nor_more_than_it_needs() -> None:
     code += "try:\n    main()\nexcept SystemExit:\n    pass\nprint(*sorted(sys.modules))"
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert not {"reportlab", "rapidfuzz", "yaml"} & set(result.stdout.splitlines()[-1].split())
+
+
+@pytest.fixture(scope="module")
+def flown(table: Path) -> Path:
+    out = table.parent / "flights"
+    judges = table.parent / "judges.csv"
+    names = [row["brewer"] for row in rows_of(table / "key.csv")[:2]]
+    lines = [f"{names[0]},,x", f"{names[1]},,", "Ketil Aasen,,", "Runa Holt,,x", "Sif Moen,,", "=1+1,,"]
+    judges.write_text("\n".join(["judge,own,head", *lines]) + "\n", encoding="utf-8")
+    result = run("flights", table / "judging.csv", "--out", out, "--judges", judges, "--key", table / "key.csv")
+    assert result.exit_code == 0, result.output
+    return out
+
+
+def test_flights_hold_every_entry_once(table: Path, flown: Path) -> None:
+    numbers = [row["number"] for row in rows_of(flown / "flights.csv")]
+    assert sorted(numbers) == sorted(row["number"] for row in rows_of(table / "judging.csv"))
+    value = as_json(run("flights", table / "judging.csv", "--json"))
+    assert [e["number"] for f in value["flights"] for e in f["entries"]] == numbers
+    assert {"pull-sheets.pdf", "tasting-cards.pdf", "panels.csv", "scores.csv"} <= {p.name for p in flown.iterdir()}
+
+
+def test_judges_stay_away_from_their_own_entries(table: Path, flown: Path) -> None:
+    brewer = {row["number"]: row["brewer"] for row in rows_of(table / "key.csv")}
+    panel = {row["flight"]: row["judges"].replace("'", "") for row in rows_of(flown / "panels.csv")}
+    for row in rows_of(flown / "flights.csv"):
+        assert brewer[row["number"]] not in panel[row["flight"]].split(", ")
+    assert all(len(names.split(", ")) == 3 for names in panel.values())
+    assert "=" not in {row["judges"][:1] for row in rows_of(flown / "panels.csv")}
+
+
+def test_flights_again_are_the_same_and_scores_begun_are_left_alone(table: Path, flown: Path) -> None:
+    before = {p.name: p.read_bytes() for p in flown.iterdir()}
+    args = ("flights", table / "judging.csv", "--out", flown, "--judges", table.parent / "judges.csv")
+    again = run(*args, "--key", table / "key.csv")
+    assert again.exit_code == 0
+    assert "was left as it is" in " ".join(again.stdout.split())
+    assert {p.name: p.read_bytes() for p in flown.iterdir() if p.name != ".entryprep-made.json"} == {
+        name: content for name, content in before.items() if name != ".entryprep-made.json"
+    }
+
+
+def test_a_misread_number_is_an_error(table: Path, tmp_path: Path) -> None:
+    lines = (table / "judging.csv").read_text(encoding="utf-8-sig").splitlines()
+    number = lines[3].split(",")[0]
+    lines[3] = lines[3].replace(number, number[0] + number[2] + number[1] + number[3:], 1)
+    path = tmp_path / "j.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    result = run("flights", path)
+    assert (result.exit_code == 1) == (number[1] != number[2])
+    assert "wrong check digit" in " ".join(result.stdout.split()) or number[1] == number[2]
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (["--least", "9", "--most", "5"], "is more than --most"),
+        (["--page", "a3"], "use letter or a4"),
+        (["--scale", "thirty"], "no scale known here"),
+        (["--scale", "nowhere.yaml"], "there is no such file"),
+        (["--key", "key.csv"], "give --judges"),
+        (["--judges", "nowhere.csv"], "there is no such file"),
+    ],
+)
+def test_wrong_use_of_flights_is_one_clear_message(args: list[str], said: str, table: Path) -> None:
+    result = run("flights", table / "judging.csv", *args)
+    assert result.exit_code == 2, result.output
+    assert said in " ".join(result.stderr.split())
+    assert result.stdout == ""
+
+
+def test_two_judges_of_one_name_and_unknown_entries_are_told(table: Path, tmp_path: Path) -> None:
+    path = tmp_path / "judges.csv"
+    path.write_text("judge,own\nRuna Holt,9999\nRuna Holt,\nSif,\n\n", encoding="utf-8")
+    result = run("flights", table / "judging.csv", "--judges", path, "--panel", "2")
+    words = " ".join(result.stdout.split())
+    assert result.exit_code == 1
+    assert "named twice" in words
+    assert "own 9999, which is no entry here" in words
