@@ -339,6 +339,43 @@ def flights(
 
 @app.command()
 @guarded
+def results(
+    file: SheetFile = None,
+    columns: Map = [],  # noqa: B006
+    encoding: Encoding = "",
+    separator: Separator = "",
+    entries: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--entries", help="The entries by number (judging.csv).", show_default=False),
+    ] = None,
+    flight_list: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--flights", help="The flights (flights.csv), to advance from each.", show_default=False),
+    ] = None,
+    key: KeyFile = None,
+    votes: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--votes", help="A sheet of votes for creativity: voter, entry.", show_default=False),
+    ] = None,
+    scale: ScaleOf = "fifty",
+    advance: Annotated[int, typer.Option("--advance", min=0, max=1000, help="How many of each flight advance.")] = 0,
+    apart: Annotated[bool, typer.Option("--apart", help="A PDF for each entry instead of one for all.")] = False,
+    page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
+    out: ReceivingOut = None,
+    json: Json = False,
+) -> None:
+    """Check and rank scores; print what goes back to the brewers.
+
+    Example: entryprep results scores.csv --entries judging.csv --advance 3 --out results
+    """
+    from entryprep.cli.results import run
+
+    args = (entries, flight_list, key, votes, scale, advance, apart, page, out, json)
+    run(file, columns, encoding, separator, *args)
+
+
+@app.command()
+@guarded
 def schema(
     record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles or sheet.")],
 ) -> None:

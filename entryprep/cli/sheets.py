@@ -12,7 +12,7 @@ from typing import Any, BinaryIO, cast
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import console, paragraph, say_finding, table
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding, Severity, ordered
 from entryprep.receiving.columns import MappingError, Match, looks_like_header, matched
 from entryprep.receiving.encoding import unusable
 from entryprep.receiving.sheet import SEPARATORS, Sheet, open_sheet
@@ -124,7 +124,7 @@ _HOW = {"name": "its name", "spelling": "its spelling", "inside": "words in its 
 
 def tell_sheet(sheet: Sheet, least: Severity = Severity.NOTE) -> None:
     """Findings of the sheet as a whole."""
-    for finding in sheet.findings:
+    for finding in ordered(sheet.findings):
         if _RANK[finding.severity] <= _RANK[least]:
             say_finding(finding)
 

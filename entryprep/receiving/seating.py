@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from entryprep.findings import Finding, Severity
 from entryprep.receiving.cells import is_empty
 from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.outputs import plain_cell
 from entryprep.receiving.panels import Judge
 from entryprep.records.table import name_key
 
@@ -40,7 +41,7 @@ def judges_of(
     judges: dict[str, Judge] = {}
     findings: list[Finding] = []
     for row in reader.sheet.rows():
-        texts = {m.field: tidy(row.cells[m.column]) for m in reader.matches}
+        texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in reader.matches}
         name = texts.get("judge", "")
         findings += row.findings
         if not name:

@@ -75,6 +75,24 @@ def declarations(path: Path, count: int, seed: int = 1) -> Path:
     return path
 
 
+def scores(path: Path, numbers: list[str], seed: int = 2) -> Path:
+    """A sheet of invented scores: three judges an entry."""
+    chance = random.Random(seed)
+    parts = {"aroma": 12, "appearance": 3, "flavour": 20, "mouthfeel": 5, "overall": 10}
+    with path.open("w", encoding="utf-8", newline="") as stream:
+        writer = csv.writer(stream)
+        writer.writerow(("number", "judge", *parts, "overall words", "improve", "faults"))
+        for index, number in enumerate(numbers):
+            for turn in range(3):
+                points = [round(most * chance.uniform(0.4, 0.95)) for most in parts.values()]
+                said = chance.choice(("clean and bright", "a little astringent", "thin and dry finish"))
+                fault = chance.choice(("", "", "diacetyl"))
+                writer.writerow(
+                    (number, f"{FIRST[(index + turn) % 12]} {LAST[index % 8]}", *points, said, "more hops", fault)
+                )
+    return path
+
+
 def measured(*command: str) -> tuple[float, float]:
     """Seconds and peak megabytes of one whole process, whatever its exit code up to 1."""
     start = time.perf_counter()
@@ -101,6 +119,17 @@ def main() -> None:
                 "flights --out": (*tool, "flights", str(out / "judging.csv"), "--out", str(Path(folder) / "flights")),
             }
             for name, command in runs.items():
+                seconds, megabytes = measured(*command)
+                print(f"{count:7} rows  {name:22} {seconds:7.2f} s  {megabytes:6.0f} MB", flush=True)
+            with (out / "judging.csv").open(encoding="utf-8-sig", newline="") as stream:
+                numbers = [row["number"] for row in csv.DictReader(stream)]
+            given = str(scores(Path(folder) / "scores.csv", numbers))
+            entries = ("--entries", str(out / "judging.csv"))
+            ends = {
+                "results": (*tool, "results", given, *entries),
+                "results --out": (*tool, "results", given, *entries, "--out", str(Path(folder) / "results")),
+            }
+            for name, command in ends.items():
                 seconds, megabytes = measured(*command)
                 print(f"{count:7} rows  {name:22} {seconds:7.2f} s  {megabytes:6.0f} MB", flush=True)
 

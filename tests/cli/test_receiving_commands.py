@@ -19,7 +19,11 @@ from entryprep.cli.app import app
 from tests.benchmarks.receiving import declarations
 
 RUNNER = CliRunner()
-COMMANDS = ["intake", "flights"]  # they join COMMANDS in test_commands.py together with their lines in the README
+COMMANDS = [
+    "intake",
+    "flights",
+    "results",
+]  # they join COMMANDS in test_commands.py together with their lines in the README
 
 
 def run(*args: str | Path, stdin: bytes | None = None) -> Result:
@@ -275,3 +279,149 @@ def test_two_judges_of_one_name_and_unknown_entries_are_told(table: Path, tmp_pa
     assert result.exit_code == 1
     assert "named twice" in words
     assert "own 9999, which is no entry here" in words
+
+
+@pytest.fixture(scope="module")
+def scored(flown: Path) -> Path:
+    """The sheet of scores, filled in for all but the last rows."""
+    path = flown.parent / "filled.csv"
+    rows = rows_of(flown / "scores.csv")
+    with path.open("w", encoding="utf-8", newline="") as stream:
+        writer = csv.DictWriter(stream, rows[0])
+        writer.writeheader()
+        for index, row in enumerate(rows):
+            if index < len(rows) - 20:
+                points = {
+                    "aroma": 7 + index % 4,
+                    "appearance": 2,
+                    "flavour": 13 + index % 5,
+                    "mouthfeel": 3,
+                    "overall": 7,
+                }
+                row |= {part: str(value) for part, value in points.items()}
+                row |= {"overall_words": "clean, a little astringent", "improve": "less grain", "faults": "diacetyl"}
+                row["creative"] = "x" if index % 50 == 0 else ""
+            writer.writerow(row)
+    return path
+
+
+def test_results_rank_and_write_and_again_the_same(table: Path, flown: Path, scored: Path, tmp_path: Path) -> None:
+    out = tmp_path / "results"
+    args = ("results", scored, "--entries", table / "judging.csv", "--flights", flown / "flights.csv", "--out", out)
+    result = run(*args, "--advance", "2")
+    assert result.exit_code == 0, result.output
+    words = " ".join(result.stdout.split())
+    assert "still open" in words
+    assert "For best in show" in words
+    assert "Creativity: " in words
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    standings = rows_of(out / "standings.csv")
+    assert len(standings) == 60
+    assert {row["open"] for row in standings} == {"yes", ""}
+    before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
+    assert run(*args, "--advance", "2").exit_code == 0
+    assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
+
+
+def test_a_sheet_begun_is_continued_and_loses_nothing(table: Path, scored: Path, tmp_path: Path) -> None:
+    lines = scored.read_text(encoding="utf-8").splitlines()
+    half, out = tmp_path / "half.csv", tmp_path / "o"
+    half.write_text("\n".join(lines[:40]) + "\n", encoding="utf-8")
+    args = ("results", half, "--entries", table / "judging.csv", "--out", out)
+    assert run(*args).exit_code == 0
+    first = {p.name for p in (out / "feedback").iterdir()}
+    half.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    assert run(*args).exit_code == 0
+    assert first < {p.name for p in (out / "feedback").iterdir()}
+    assert as_json(run("results", half, "--entries", table / "judging.csv", "--json"))["standings"]
+
+
+def test_feedback_with_the_key_is_by_entry_and_holds_no_number(table: Path, scored: Path, tmp_path: Path) -> None:
+    out = tmp_path / "o"
+    args = ("results", scored, "--entries", table / "judging.csv", "--key", table / "key.csv", "--out", out)
+    run(*args)
+    key = {row["entry"]: row for row in rows_of(table / "key.csv")}
+    numbers = {row["number"] for row in key.values()}
+    sheets = list((out / "feedback").iterdir())
+    assert sheets
+    for path in sheets:
+        assert path.stem.removeprefix("entry-") in key
+        assert not numbers & set(path.read_text(encoding="utf-8").replace(",", " ").split())
+    winners = rows_of(out / "winners.csv")
+    assert all(row["brewer"] for row in winners)
+    assert not numbers & {cell for row in winners for cell in row.values()}
+    assert "creativity" in {row["prize"] for row in winners}
+
+
+def test_feedback_apart_is_a_pdf_for_each(table: Path, scored: Path, tmp_path: Path) -> None:
+    run("results", scored, "--entries", table / "judging.csv", "--apart", "--out", tmp_path / "o")
+    made = [p.suffix for p in (tmp_path / "o" / "feedback").iterdir()]
+    assert made.count(".pdf") == made.count(".txt") > 50
+    assert not (tmp_path / "o" / "feedback.pdf").exists()
+
+
+def test_results_tell_every_bad_row_and_keep_the_rest(table: Path, tmp_path: Path) -> None:
+    numbers = [row["number"] for row in rows_of(table / "judging.csv")]
+    path, votes = tmp_path / "s.csv", tmp_path / "v.csv"
+    path.write_text(
+        "number,judge,aroma,appearance,flavour,mouthfeel,overall,total\n"
+        f"{numbers[0]},Ane,9,3,15,4,8,39\n{numbers[0]},Bo,6,1,8,2,4\n{numbers[1]},Ane,99,3,15,4,8\n"
+        f"12345,Ane,9,3,15,4,8\n{numbers[0]},ane,9,3,15,4,8\n{numbers[2]},=1+1,9,3,15,4,8,1\n",
+        encoding="utf-8",
+    )
+    votes.write_text(f"voter,entry\nAne,{numbers[0]}\nAne,{numbers[1]}\nBo,nothing\n", encoding="utf-8")
+    result = run("results", path, "--entries", table / "judging.csv", "--votes", votes, "--json")
+    assert result.exit_code == 1
+    value = as_json(result)
+    rules = {(f["rule"], f["line"]) for f in value["findings"]}
+    assert {("score-range", 4), ("score-number", 5), ("score-twice", 6), ("score-sum", 7)} <= rules
+    assert ("score-spread", 0) in rules
+    assert {("vote-void", 3), ("vote-void", 4)} <= rules
+    scores = {s["number"]: s["score"] for s in value["standings"] if s["score"] is not None}
+    assert scores == {numbers[0]: 30, numbers[2]: 39}
+    assert value["creativity"] == [{"number": numbers[0], "votes": 1}]
+
+
+def test_a_judge_who_scored_an_own_entry_is_told(table: Path, tmp_path: Path) -> None:
+    row = rows_of(table / "key.csv")[0]
+    path = tmp_path / "s.csv"
+    path.write_text(f"number,judge,total\n{row['number']},{row['brewer'].upper()},18\n", encoding="utf-8")
+    result = run("results", path, "--key", table / "key.csv", "--scale", "twenty", "--json")
+    assert result.exit_code == 1
+    assert [f["rule"] for f in as_json(result)["findings"]] == ["score-own"]
+
+
+@pytest.mark.parametrize(
+    ("content", "args", "said"),
+    [
+        ("number,judge,shoes\n1,A,30\n", [], "no column says aroma"),
+        ("number,aroma\n1,3\n", ["--scale", "twenty"], "no column says judge"),
+        ("number,judge,total\n1,A,30\n", ["--scale", "thirty"], "no scale known here"),
+        ("number,judge,total\n1,A,30\n", ["--scale", "hundred", "--key", "nowhere.csv"], "cannot be read"),
+        ("number,judge,total\n1,A,30\n", ["--scale", "hundred", "--entries", "nowhere.csv"], "there is no such file"),
+        ("number,judge,total\n1,A,30\n", ["--scale", "hundred", "--votes", "nowhere.csv"], "there is no such file"),
+        ("number,judge,total\n1,A,30\n", ["--scale", "hundred", "--page", "a5"], "use letter or a4"),
+    ],
+)
+def test_wrong_use_of_results_is_one_clear_message(content: str, args: list[str], said: str, tmp_path: Path) -> None:
+    path = tmp_path / "s.csv"
+    path.write_text(content)
+    result = run("results", path, *args)
+    assert result.exit_code == 2, result.output
+    assert said in " ".join(result.stderr.split())
+    assert "Traceback" not in result.output
+    assert result.stdout == ""
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_whatever_bytes_come_in_no_fault_of_ours_comes_out(command: str, tmp_path: Path) -> None:
+    import random
+
+    chance = random.Random(7)
+    path = tmp_path / "x.csv"
+    heads = (b"entry,style,og,judge,total,specials\n", b"", b"number;judge;aroma\n")
+    for turn in range(25):
+        body = bytes(chance.choice(b"0123456789,;\t\"'\n=+-abcKGosetout.\xc3\xb6\xff\x00") for _ in range(120))
+        path.write_bytes(heads[turn % 3] + body)
+        result = run(command, path, *(["--scale", "hundred"] if command == "results" else []))
+        assert result.exit_code in {0, 1, 2}, (path.read_bytes(), result.output)

@@ -103,3 +103,26 @@ def test_no_flight_is_said() -> None:
 def test_every_family_has_what_to_look_for() -> None:
     for style in TABLE:
         assert set(look_for(style)) == {"appearance", "aroma", "flavour", "mouthfeel", "overall"}, style.family
+
+
+def test_feedback_sheets_start_on_their_own_page_and_keep_every_word() -> None:
+    from entryprep.paper.feedback import feedback_pdf
+    from entryprep.receiving.feedback import HEAD, ITEM, TITLE, Block
+
+    long = [Block(TITLE, "Entry 2")] + [
+        block for n in range(60) for block in (Block(HEAD, f"Judge {n}"), Block(ITEM, f"said{n} " * 12, f"Aroma {n}:"))
+    ]
+    short = [Block(TITLE, "Entry 1"), Block(ITEM, "<b>no markup</b> Ж łø", "A lead that goes on " * 12)]
+    pdf = feedback_pdf([short, long], "a4")
+    read = pages(pdf)
+    assert "Entry 1" in read[0]
+    assert "Entry 2" not in read[0]
+    words = plain(pdf)
+    assert "<b>no markup</b> Ж łø" in words
+    assert words.count("A lead that goes on") == 12
+    assert all(words.count(f"said{n} ") + words.count(f"said{n}\n") == 12 for n in range(60))
+    for text in read[1:]:
+        lines = [line for line in text.splitlines() if line.strip()]
+        assert not lines[-3].startswith("Judge"), "a heading never stands last on a page"
+    assert feedback_pdf([short, long], "a4") == pdf
+    assert "No entry has been judged" in plain(feedback_pdf([], "letter"))

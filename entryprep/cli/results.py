@@ -1,0 +1,339 @@
+"""``results``: scores checked and ranked, and a feedback sheet for each entry."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from entryprep.cli.boundary import FINDINGS, UsageProblem
+from entryprep.cli.flights import PAGES, TOLD
+from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
+from entryprep.cli.show import console, counted, paragraph, print_json, table
+from entryprep.cli.working import working
+from entryprep.entering.listing import csv_bytes
+from entryprep.findings import Finding, Severity, has_errors, ordered
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.declaration import Reader
+from entryprep.receiving.encoding import unusable
+from entryprep.receiving.feedback import About, Block, as_text, fit_lines, sheet_blocks
+from entryprep.receiving.grouping import NO_GROUP
+from entryprep.receiving.outputs import plain_cell, read_key
+from entryprep.receiving.scale import Scale, load_scale
+from entryprep.receiving.scores import Score, ScoreSheet
+from entryprep.receiving.seating import own_entries
+from entryprep.receiving.standings import Standing, Votes, best_in_show, counted_votes, crowded, gathered, ranked
+from entryprep.receiving.tasted import tasted
+from entryprep.receiving.voting import ballots_of
+from entryprep.records.table import load_styles, name_key
+from entryprep.writing import Content, write_outputs
+
+MOST_SHEETS = 500
+MOST_SHOWN = 60
+
+
+@dataclass
+class Entries:
+    """What is known of the entries besides their scores, by number."""
+
+    groups: dict[str, str] = field(default_factory=dict)
+    about: dict[str, About] = field(default_factory=dict)
+    flights: dict[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of the scores."""
+
+    standings: list[Standing]
+    votes: Votes
+    scale: Scale
+    entries: Entries
+    people: Mapping[str, Mapping[str, str]]
+
+
+def run(
+    file: Path | None,
+    options: Sequence[str],
+    encoding: str,
+    separator: str,
+    entries: Path | None,
+    flights: Path | None,
+    key: Path | None,
+    votes: Path | None,
+    scale: str,
+    advance: int,
+    apart: bool,
+    page: str,
+    out: Path | None,
+    as_json: bool,
+) -> None:
+    """``entryprep results``."""
+    if page not in PAGES:
+        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
+    points = load_scale(scale)
+    people = _people(key)
+    known = _entries(entries, flights)
+    with opened(file, "scores", encoding, separator) as sheet, working("reading scores"):
+        matches = columns_of(sheet, "scores", options, ("entry", "judge"))
+        if "total" not in {m.field for m in matches}:  # sums alone will do
+            columns_of(sheet, "scores", options, tuple(points.parts) or ("total",))
+        reader = ScoreSheet(Reader(sheet, matches), points, frozenset(known.groups) if entries else None)
+        scores = list(reader.scores())
+    told_own = _own(scores, people, sheet.name)
+    standings, told = gathered(scores, known.groups, known.flights, points, sheet.name)
+    ballots, more = _ballots(votes, {s.number for s in standings})
+    standings = ranked(standings, advance)
+    findings = ordered([*reader.findings, *told, *told_own, *more, *crowded(standings, advance, sheet.name)])
+    made = Outcome(standings, counted_votes(scores, ballots), points, known, people)
+    paths = _written(made, page, apart, out) if out else []
+    if as_json:
+        value = columns_json(sheet, matches)
+        files = [p.as_posix() for p in paths]
+        listed = [f.as_json() for f in ordered([*sheet.findings, *findings])]
+        print_json({**value, **_json(made), "files": files, "findings": listed})
+    else:
+        show_columns(sheet, matches)
+        tell_sheet(sheet, Severity.WARNING)
+        tell_some(findings, TOLD)
+        _show(made, advance)
+        for path in _few(paths):
+            console().print(paragraph(path, indent=2))
+        sys.stdout.flush()
+    if has_errors([*findings, *sheet.findings]):
+        raise SystemExit(FINDINGS)
+
+
+def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
+    if key is None:
+        return {}
+    try:
+        return read_key(key)
+    except OSError as error:
+        raise unusable(
+            key.as_posix(), f"the key cannot be read: {error.strerror}", "name the key intake wrote"
+        ) from None
+
+
+def _own(scores: Sequence[Score], people: Mapping[str, Mapping[str, str]], file: str) -> list[Finding]:
+    """Scores a judge gave to an own entry."""
+    own = own_entries(people) if people else {}
+    return [
+        Finding(
+            "score-own",
+            Severity.ERROR,
+            f"{score.judge[:60]} scored entry {score.number}, which is an own entry",
+            fix="take the score out, or tell people of one name apart; until then it counts",
+            file=file,
+            line=score.row,
+            column=1,
+        )
+        for score in scores
+        if score.number in own.get(name_key(score.judge), ())
+    ]
+
+
+def _entries(file: Path | None, flights: Path | None) -> Entries:
+    known = Entries()
+    if file is not None:
+        with opened(file, "declarations") as sheet, working("reading entries"):
+            matches = columns_of(sheet, "declarations", (), ("entry", "style"))
+            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
+                score = declared.fit.score if declared.fit else None
+                known.groups[entry.number] = entry.group or NO_GROUP
+                known.about[entry.number] = About(
+                    f"Entry {entry.number}", entry.named, entry.words, fit_lines(declared.fit), score
+                )
+    if flights is not None:
+        with opened(flights, "declarations") as sheet:
+            columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
+            if not {"flight", "number"} <= set(columns):
+                raise unusable(sheet.name, "this is no list of flights", "name the flights.csv that flights wrote")
+            for row in sheet.rows():
+                number = plain_cell(row.cells[columns["number"]])
+                flight = row.cells[columns["flight"]]
+                if flight.isascii() and flight.isdigit():
+                    known.flights[number] = int(flight)
+                    known.groups.setdefault(
+                        number, plain_cell(row.cells[columns["group"]]) if "group" in columns else ""
+                    )
+    return known
+
+
+def _ballots(file: Path | None, numbers: set[str]) -> tuple[list[tuple[str, str]], list[Finding]]:
+    if file is None:
+        return [], []
+    with opened(file, "votes") as sheet:
+        return ballots_of(Reader(sheet, columns_of(sheet, "votes", (), ("voter", "entry"))), numbers)
+
+
+def _sheets(made: Outcome) -> Iterator[tuple[str, list[Block]]]:
+    """A feedback sheet for each entry that was judged, with the name of its file: the entry's own where it is known."""
+    places: dict[str, int] = {}
+    for s in made.standings:
+        if s.score is not None:
+            places[s.group] = places.get(s.group, 0) + 1
+    for s in sorted(made.standings, key=lambda s: s.number):
+        if not any(score.points or score.words or score.total is not None for score in s.scores):
+            continue
+        about = made.entries.about.get(s.number) or About(f"Entry {s.number}")
+        name = s.number
+        if s.number in made.people:  # the brewer knows the entry number, and may not learn the judging number
+            row = made.people[s.number]
+            name = "entry-" + "".join(c if c.isalnum() else "-" for c in row["entry"])[:60]
+            beer = f", {row['beer']}" if row["beer"] else ""
+            about = About(f"Entry {row['entry']}{beer}", about.style, about.declaration, about.fit, about.fit_score)
+        yield name, sheet_blocks(s, about, made.scale, places)
+
+
+def _written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
+    from entryprep.paper.feedback import feedback_pdf
+
+    with ExitStack() as stack, working("printing") as step:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
+        files: dict[str, Content] = {"standings.csv": csv_bytes(STANDING_COLUMNS, _standing_rows(made))}
+        if made.people:
+            files["winners.csv"] = csv_bytes(WINNER_COLUMNS, _winner_rows(made))
+        used: dict[str, int] = {}
+        part: list[list[Block]] = []
+        parts = 0
+        for done, (name, blocks) in enumerate(_sheets(made), 1):
+            used[name] = used.get(name, 0) + 1
+            name = name if used[name] == 1 else f"{name}-{used[name]}"  # noqa: PLW2901 - two names made one by cleaning
+            files[f"feedback/{name}.txt"] = as_text(blocks).encode()
+            if apart:
+                spooled = folder / f"{done}.pdf"
+                spooled.write_bytes(feedback_pdf([blocks], page))
+                files[f"feedback/{name}.pdf"] = spooled
+            else:
+                part.append(blocks)
+            if len(part) == MOST_SHEETS:
+                parts += 1
+                _spool(files, folder, parts, feedback_pdf(part, page))
+                part = []
+            step(f"feedback, {done}", done, max(done, len(made.standings)))
+        if part:
+            parts += 1
+            _spool(files, folder, parts, feedback_pdf(part, page))
+        if parts == 1:
+            files["feedback.pdf"] = files.pop("feedback-001.pdf")
+        return write_outputs(out, files, replace_below="feedback")
+
+
+def _spool(files: dict[str, Content], folder: Path, part: int, content: bytes) -> None:
+    spooled = folder / f"part-{part}.pdf"
+    spooled.write_bytes(content)
+    files[f"feedback-{part:03d}.pdf"] = spooled
+
+
+STANDING_COLUMNS = (
+    "group",
+    "rank",
+    "tied",
+    "number",
+    "score",
+    "agreed",
+    "spread",
+    "judges",
+    "band",
+    "advances",
+    "open",
+)
+
+
+def _standing_rows(made: Outcome) -> Iterator[tuple[object, ...]]:
+    for s in made.standings:
+        sums = sum(score.total is not None for score in s.scores)
+        score, band = ("", "") if s.score is None else (f"{s.score:.2f}", made.scale.band(s.score))
+        tied, agreed, advances, is_open = ("yes" if mark else "" for mark in (s.tied, s.agreed, s.advances, s.open))
+        row = (s.group, s.rank or "", tied, s.number, score, agreed, f"{s.spread:g}", sums, band, advances, is_open)
+        yield row
+
+
+WINNER_COLUMNS = ("prize", "group", "rank", "brewer", "beer", "entry")
+PLACES = 3
+
+
+def _winner_rows(made: Outcome) -> Iterator[tuple[object, ...]]:
+    """The first three of each group by name, and the prize for creativity; no judging number."""
+    prizes = [("place", s.group, s.rank, s.number) for s in made.standings if 1 <= s.rank <= PLACES]
+    prizes += [("creativity", "", 1, number) for number in made.votes.first]
+    for prize, group, rank, number in prizes:
+        row = made.people.get(number, {})
+        yield prize, group, rank, row.get("brewer", ""), row.get("beer", ""), row.get("entry", "")
+
+
+def _json(made: Outcome) -> dict[str, Any]:
+    return {
+        "scale": {"name": made.scale.name, "top": made.scale.top, "parts": dict(made.scale.parts)},
+        "standings": [
+            {
+                "number": s.number,
+                "group": s.group,
+                "flight": s.flight or None,
+                "rank": s.rank or None,
+                "tied": s.tied,
+                "score": s.score,
+                "agreed": s.agreed,
+                "spread": s.spread,
+                "band": None if s.score is None else made.scale.band(s.score),
+                "advances": s.advances,
+                "open": s.open,
+                "judges": [{"judge": score.judge, "total": score.total} for score in s.scores],
+            }
+            for s in made.standings
+        ],
+        "best_in_show": [s.number for s in best_in_show(made.standings)],
+        "creativity": [{"number": number, "votes": count} for number, count in made.votes.counts],
+    }
+
+
+def _show(made: Outcome, advance: int) -> None:
+    out = console()
+    scored = [s for s in made.standings if s.score is not None]
+    shown = scored[:MOST_SHOWN]
+    rows = [
+        (
+            s.group,
+            f"{'=' if s.tied else ''}{s.rank}",
+            s.number,
+            f"{s.score:.2f}".rstrip("0").rstrip("."),
+            f"{s.spread:g}",
+            ", ".join(
+                [
+                    *(["advances"] if s.advances else []),
+                    *(["agreed"] if s.agreed else []),
+                    *(["open"] if s.open else []),
+                ]
+            ),
+        )
+        for s in shown
+    ]
+    out.print()
+    out.print(table(("group", "rank", "number", "score", "spread", ""), rows, right=(1, 3, 4)))
+    if len(scored) > len(shown):
+        out.print(paragraph(f"... and {len(scored) - len(shown)} more; --json and standings.csv give all."))
+    still = sum(s.open for s in made.standings)
+    out.print()
+    done = f"{len(scored)} of {counted(len(made.standings), 'entry', 'entries')} scored on {made.scale.name}"
+    out.print(paragraph(f"{done}; {still} still open. = marks ties.", "bold"))
+    if advance:
+        out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each flight or group."))
+    best = best_in_show(made.standings)
+    if best:
+        out.print(paragraph(f"For best in show: {', '.join(s.number for s in best)}."))
+    if made.votes.counts:
+        counts = ", ".join(f"{number} ({counted(count, 'vote')})" for number, count in made.votes.counts[:10])
+        tie = " There is a tie for the first." if len(made.votes.first) > 1 else ""
+        out.print(paragraph(f"Creativity: {counts}.{tie}"))
+
+
+def _few(paths: Sequence[Path]) -> list[str]:
+    """The paths, those of single feedback sheets counted only."""
+    single = [p for p in paths if p.parent.name == "feedback"]
+    said = [p.as_posix() for p in paths if p.parent.name != "feedback"]
+    return said + ([f"{single[0].parent.as_posix()}  ({counted(len(single), 'file')})"] if single else [])
