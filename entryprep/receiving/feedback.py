@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from entryprep.matching.fitting import Fit, amount
 from entryprep.receiving.faults import Fault, faults_in_words, named_faults
@@ -22,11 +23,15 @@ CLOSING = (
 
 @dataclass(frozen=True)
 class Block:
-    """One paragraph of a feedback sheet: its kind, a few words in front of it that stand out, its text."""
+    """One paragraph of a feedback sheet: its kind, a few words in front of it that stand out, its text.
+
+    ``shared`` marks what comes again word for word on other sheets.
+    """
 
     kind: str
     text: str
     lead: str = ""
+    shared: bool = False
 
 
 @dataclass(frozen=True)
@@ -66,7 +71,7 @@ def sheet_blocks(standing: Standing, about: About, scale: Scale, places: Mapping
         whole = "" if about.fit_score is None else f" (fit {about.fit_score:.0f} of 100)"
         blocks.append(Block(HEAD, f"The numbers declared, against the style{whole}"))
         blocks += [Block(ITEM, line) for line in about.fit]
-    return [*blocks, Block(SMALL, CLOSING)]
+    return [*blocks, Block(SMALL, CLOSING, shared=True)]
 
 
 def _result(standing: Standing, scale: Scale, places: Mapping[str, int]) -> list[Block]:
@@ -101,10 +106,10 @@ def _faults(scores: Sequence[Score]) -> list[Block]:
     blocks: list[Block] = []
     for fault, who in found:
         blocks.append(Block(HEAD, f"About “{fault.name}”" + (f", named by {', '.join(who)}" if who else "")))
-        blocks.append(Block(ITEM, "; ".join(fault.causes) + ".", "Usual causes:"))
-        blocks.append(Block(ITEM, "; ".join(fault.remedies) + ".", "What usually helps:"))
-        blocks += [Block(ITEM, fault.caution, "Caution:")] if fault.caution else []
-        blocks.append(Block(SMALL, f"Source: {fault.source}."))
+        blocks.append(Block(ITEM, "; ".join(fault.causes) + ".", "Usual causes:", shared=True))
+        blocks.append(Block(ITEM, "; ".join(fault.remedies) + ".", "What usually helps:", shared=True))
+        blocks += [Block(ITEM, fault.caution, "Caution:", shared=True)] if fault.caution else []
+        blocks.append(Block(SMALL, f"Source: {fault.source}.", shared=True))
     return blocks
 
 
@@ -131,22 +136,19 @@ def _points(value: float) -> str:
 
 def as_text(blocks: Iterable[Block]) -> str:
     """A sheet as plain text, at most 76 characters wide."""
-    lines: list[str] = []
-    for block in blocks:
-        text = f"{block.lead} {block.text}".strip()
-        if block.kind == TITLE:
-            lines += [*textwrap.wrap(text, WIDTH), ""]
-        elif block.kind == HEAD:
-            wrapped = textwrap.wrap(text, WIDTH)
-            lines += ["", *wrapped, "-" * max(len(line) for line in wrapped)]
-        elif block.kind == ITEM:
-            lines += textwrap.wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
-        elif block.kind == SMALL:
-            lines += (
-                ["", *textwrap.wrap(text, WIDTH)]
-                if text == CLOSING
-                else textwrap.wrap(text, WIDTH, initial_indent="    ")
-            )
-        else:
-            lines += textwrap.wrap(text, WIDTH)
-    return "\n".join(lines) + "\n"
+    return "\n".join(line for block in blocks for line in _text_lines(block)) + "\n"
+
+
+@lru_cache(maxsize=4096)  # what is said of a fault comes again on many sheets
+def _text_lines(block: Block) -> tuple[str, ...]:
+    text = f"{block.lead} {block.text}".strip()
+    if block.kind == TITLE:
+        return (*textwrap.wrap(text, WIDTH), "")
+    if block.kind == HEAD:
+        lines = textwrap.wrap(text, WIDTH)
+        return ("", *lines, "-" * max(len(line) for line in lines))
+    if block.kind == ITEM:
+        return tuple(textwrap.wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    "))
+    if block.kind == SMALL and text != CLOSING:
+        return tuple(textwrap.wrap(text, WIDTH, initial_indent="    "))
+    return (*(("",) if block.kind == SMALL else ()), *textwrap.wrap(text, WIDTH))
