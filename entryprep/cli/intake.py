@@ -20,7 +20,7 @@ from entryprep.cli.working import working
 from entryprep.findings import Severity
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.columns import Match
-from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.letters import Letters
 from entryprep.receiving.numbers import drawn
 from entryprep.receiving.outputs import (
@@ -82,6 +82,8 @@ def run(
         matches = columns_of(sheet, "declarations", options, ("style",))
         numbers = _numbers(sheet, matches, out, seed)
         check = CheckIn(Reader(sheet, matches), load_styles(), bottles, day)
+        if out:
+            write_outputs(out, {})  # a folder that cannot be used is told before anything else is
         spool = stack.enter_context(tempfile.NamedTemporaryFile(prefix="entryprep-")) if out else None
         taken = _Taken(check, numbers, spool)
         step = stack.enter_context(working("checking"))
@@ -219,7 +221,8 @@ def _show(shown: Sequence[Declaration], more: int) -> None:
         for finding in declared.findings:
             line = Text()
             line.append(MARKS[finding.severity.value], style=MARK_STYLES[finding.severity.value])
-            line.append(f" row {finding.line}: {clean(finding.what)}")
+            caution = f" ({finding.fix})" if finding.rule in CAUTIONS else ""
+            line.append(f" row {finding.line}: {clean(finding.what + caution)}")
             out.print(Padding(line, (0, 0, 0, 4), expand=False))
     if more:
         out.print()

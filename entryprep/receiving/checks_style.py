@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from entryprep.findings import Severity
 from entryprep.matching.fitting import amount, fit
 from entryprep.matching.ranking import rank
-from entryprep.matching.vitals import Reading, Vitals
+from entryprep.matching.vitals import Reading, Vitals, usual_error
 from entryprep.quantities import QuantityError
 from entryprep.receiving.cells import is_empty, vital_cell
 from entryprep.receiving.declaration import Declaration
@@ -21,7 +21,16 @@ if TYPE_CHECKING:
     from entryprep.receiving.checkin import CheckIn
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
+VITAL_WORDS = {
+    "og": "original gravity",
+    "fg": "final gravity",
+    "abv": "strength",
+    "ibu": "bitterness",
+    "srm": "colour",
+    "co2": "carbonation",
+}
 POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
+PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 
 
 def style_name(check: CheckIn, about: Declaration) -> None:
@@ -85,10 +94,36 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
     try:
         about.vitals = Vitals(**values)
     except QuantityError as error:
-        og, fg = about.text("og"), about.text("fg")
-        check.tell(about, "vitals-contradict", ERROR, error.message, f"{error.hint}; ask the entrant", "fg")
-        about.questions.append(questions().other["contradiction"].format(og=og, fg=fg, problem=error.message))
+        _contradiction(check, about, ERROR, error.message)
         about.vitals = Vitals(**{name: r for name, r in values.items() if name not in {"og", "fg"}})
+        return
+    _agree(check, about, values)
+    gas = values.get("co2")
+    if gas is not None and gas.value > PRESSURE_LIMIT:
+        what = f"{gas.value:.1f} volumes of CO2 are more than usual bottles are made for ({PRESSURE_LIMIT:g})"
+        check.tell(about, "over-carbonated", WARNING, what, _BURSTING, "carbonation")
+
+
+_BURSTING = "keep it cold, handle it with gloves and eye protection, open it under a towel; local safety rules decide"
+
+
+def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> None:
+    """A strength stated beside both gravities must follow from them, within both errors."""
+    if not {"og", "fg", "abv"} <= set(values):
+        return
+    stated = values["abv"]
+    derived = Vitals(og=values["og"], fg=values["fg"]).known["abv"]
+    gap = abs(stated.value - derived.value)
+    if gap > (stated.error or usual_error("abv", stated.value)) + (derived.error or 0.0):
+        problem = f"the gravities give {amount('abv', derived.value)}"
+        _contradiction(check, about, WARNING, f"strength {amount('abv', stated.value)} is stated; {problem}", problem)
+
+
+def _contradiction(check: CheckIn, about: Declaration, severity: Severity, what: str, problem: str = "") -> None:
+    where = "abv" if problem else "fg"
+    check.tell(about, "vitals-contradict", severity, what, "ask the entrant which of the numbers is wrong", where)
+    said = ", ".join(f"{v.upper()} {about.text(v)[:20]}" for v in ("og", "fg", "abv") if about.text(v))
+    about.questions.append(questions().other["contradiction"].format(stated=said, problem=problem or what))
 
 
 def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
@@ -118,7 +153,8 @@ def fits(check: CheckIn, about: Declaration) -> None:
             continue  # the vitals it follows from are told
         low, high = amount(part.vital, part.range.low), amount(part.vital, part.range.high)
         value = amount(part.vital, part.reading.value)
-        what = f"{part.vital} {value} against {low} to {high} of {whose}: {part.words}"
+        derived = " (from the other two)" if part.reading.origin == "derived" else ""
+        what = f"{VITAL_WORDS[part.vital]} {value}{derived} against {low} to {high} of {whose}: {part.words}"
         where = "carbonation" if part.vital == "co2" else part.vital
         severity = NOTE if part.vital == "co2" or abs(part.miss_in_errors) < 2 else WARNING
         rule = "base-out-of-range" if result.base else "style-out-of-range"

@@ -14,6 +14,8 @@ from entryprep.receiving.stylename import Named
 from entryprep.records.style import Style
 
 NOTHING = Named("", "missing")
+CAUTIONS = frozenset({"bottle-broken", "bottle-doubtful", "over-carbonated"})
+"""Findings whose remedy is told wherever they are, for it keeps hands and eyes safe."""
 
 
 @dataclass

@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import IO, Any
 
 from entryprep.entering.listing import csv_bytes, csv_cell
-from entryprep.findings import Severity
+from entryprep.findings import Finding, Severity
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_stated import judges_words
-from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.declaration import CAUTIONS, Declaration
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.sheet import Row, Sheet, open_sheet
 from entryprep.records.style import VITALS
@@ -45,7 +45,7 @@ class Annotated:
             "" if fit is None or fit.score is None else f"{fit.score:.0f}",
             ", ".join(declared.allergens),
             ", ".join(declared.missing),
-            SEPARATE.join(f"{f.severity.value}: {f.what}" for f in declared.findings),
+            SEPARATE.join(map(_found, declared.findings)),
             SEPARATE.join(declared.questions),
         )
         self._write((*row.cells, SEPARATE.join(row.beyond), *own))
@@ -57,6 +57,11 @@ class Annotated:
 
     def _write(self, cells: Sequence[str]) -> None:
         self._writer.writerow([csv_cell(cell) for cell in cells])
+
+
+def _found(finding: Finding) -> str:
+    caution = f" ({finding.fix})" if finding.rule in CAUTIONS else ""
+    return f"{finding.severity.value}: {finding.what}{caution}"
 
 
 def judging_row(check: CheckIn, declared: Declaration, number: str) -> tuple[str, ...]:

@@ -45,8 +45,9 @@ def test_a_sound_entry_has_nothing_to_say() -> None:
     assert declared.findings == []
     assert declared.questions == []
     assert declared.style is load_styles().find("schwarzbier")
-    assert declared.fit == fit(Vitals(og=1.050, fg=1.012, ibu=27, srm=25), load_styles().find("schwarzbier")) or (
-        declared.fit is not None and declared.fit.score is not None and declared.fit.score > 90
+    assert declared.fit is not None
+    assert (
+        declared.fit.score == fit(Vitals(og=1.050, fg=1.012, ibu=27, srm=25), load_styles().find("schwarzbier")).score
     )
     assert declared.allergens == ("gluten",)
 
@@ -67,7 +68,7 @@ def test_dark_lager_is_asked_between_four_the_best_fit_first() -> None:
 
 def test_a_miss_is_told_with_its_significance() -> None:
     far = row(style="German Pils", og="1.060", fg="1.012", ibu="35", srm="4")
-    (finding,) = [f for f in far.findings if f.rule == "style-out-of-range" and f.what.startswith("og")]
+    (finding,) = [f for f in far.findings if f.rule == "style-out-of-range" and f.what.startswith("original gravity")]
     assert finding.severity is Severity.WARNING
     assert "more than the error of a hydrometer" in finding.what
     assert (finding.line, finding.column, finding.path) == (2, 7, "og")
@@ -227,6 +228,20 @@ def test_days_that_cannot_be_read(text: str) -> None:
 
 def test_counts() -> None:
     assert [count_cell(t) for t in ("3", "3 bottles", " 2x ", "3.0", "?", "")] == [3, 3, 2, 3, None, None]
+
+
+def test_a_strength_that_does_not_follow_from_the_gravities_is_asked() -> None:
+    # 1.050 to 1.010 gives 5.2 to 5.3 % by every usual formula (common practice)
+    wrong = row(style="American Pale Ale", og="1.050", fg="1.010", abv="6.8")
+    assert "vitals-contradict" in rules(wrong)
+    assert any("ABV 6.8" in question for question in wrong.questions)
+    assert "vitals-contradict" not in rules(row(style="American Pale Ale", og="1.050", fg="1.010", abv="5.3"))
+
+
+def test_much_gas_is_a_caution() -> None:
+    (finding,) = [f for f in row(style="Weissbier", carbonation="4.8 volumes").findings if f.rule == "over-carbonated"]
+    assert "eye protection" in finding.fix
+    assert "over-carbonated" not in rules(row(style="Weissbier", carbonation="3.8"))
 
 
 def test_contradicting_gravities_are_asked() -> None:
