@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 LEAST_DIGITS = 3
 ROOM = 3  # numbers in the drawing for each entry, so that neighbours say nothing
 _TURNED = str.maketrans("01689", "01986")
+FULL = 0.8  # of the numbers of one length, up to which late arrivals get some of the same length
 _USABLE = 10 / 11  # those whose check character is a digit
 
 
@@ -72,7 +73,7 @@ def drawn(entries: Iterable[str], seed: str, given: Mapping[str, str] | None = N
         raise ValueError("a seed is needed")
     kept = dict(given or {})
     wanted = [entry for entry in entries if entry not in kept]
-    digits = digits_for(len(kept) + len(wanted))
+    digits = _digits(len(kept) + len(wanted), kept)
     used = set(kept.values())
     secret = seed.encode()
     order = sorted(wanted, key=lambda entry: (_digest(secret, "order", entry), entry))
@@ -89,6 +90,13 @@ def drawn(entries: Iterable[str], seed: str, given: Mapping[str, str] | None = N
         used.add(number)
         numbers[entry] = number
     return numbers
+
+
+def _digits(count: int, kept: Mapping[str, str]) -> int:
+    """As many digits as the numbers given out have, while there is room: a longer number would tell who came late."""
+    used = max((len(number) - 1 for number in kept.values()), default=0)
+    fits = used >= LEAST_DIGITS and count <= FULL * 9 * 10 ** (used - 1) * _USABLE
+    return used if fits else digits_for(count)
 
 
 def _digest(secret: bytes, what: str, entry: str) -> bytes:

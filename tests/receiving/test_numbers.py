@@ -70,6 +70,13 @@ def test_late_arrivals_change_no_number(before: int, after: int) -> None:
     assert len(set(second.values())) == before + after
 
 
+def test_late_arrivals_do_not_show_by_longer_numbers() -> None:
+    first = drawn(ENTRIES[:200], "s")
+    assert {len(number) for number in drawn(ENTRIES, "s", first).values()} == {4}
+    many = drawn([f"E{n}" for n in range(900)], "s", first)
+    assert len(set(many.values())) == 900, "where there is no room they are longer, and still single"
+
+
 @pytest.mark.parametrize(("count", "digits"), [(1, 3), (270, 3), (550, 4), (10_000, 5), (100_000, 6)])
 def test_length(count: int, digits: int) -> None:
     assert digits_for(count) == digits
