@@ -29,7 +29,7 @@ from entryprep.receiving.tasted import ORDER_RULE, Tasted, tasted
 from entryprep.records.table import StyleTable, load_styles
 from entryprep.writing import Content, write_outputs
 
-MOST_CARDS = 1000  # in one file, so that a large competition's stay easy to open
+MOST_CARDS, MOST_PULLED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
 TOLD = 20
 SCORES = "scores.csv"
 PAGES = {"letter", "a4"}
@@ -180,12 +180,16 @@ def _written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path)
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files: dict[str, Content] = {
             "flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights)),
-            "pull-sheets.pdf": pull_sheets_pdf(made.flights, styles, page, rounds),
         }
         if made.panels:
             files["panels.csv"] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
         if not (out / SCORES).exists():  # once made it is filled in: it is the user's from then on
             files[SCORES] = _score_sheet(made, scale)
+        sheets = [made.flights[i : i + MOST_PULLED] for i in range(0, len(made.flights), MOST_PULLED)]
+        for index, pulled in enumerate(sheets, 1):
+            name = "pull-sheets.pdf" if len(sheets) == 1 else f"pull-sheets-{index:03d}.pdf"
+            (folder / name).write_bytes(pull_sheets_pdf(pulled, styles, page, rounds))
+            files[name] = folder / name
         parts = list(_portions(made.flights))
         for index, part in enumerate(parts, 1):
             step("printing cards", index, len(parts))

@@ -6,7 +6,7 @@ import sys
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -38,11 +38,22 @@ MOST_SHOWN = 60
 
 @dataclass
 class Entries:
-    """What is known of the entries besides their scores, by number."""
+    """What is known of the entries besides their scores, by number; ``file`` is read again for the feedback."""
 
+    file: Path | None
     groups: dict[str, str] = field(default_factory=dict)
-    about: dict[str, About] = field(default_factory=dict)
     flights: dict[str, int] = field(default_factory=dict)
+
+    def about(self) -> Iterator[tuple[str, About]]:
+        """Each entry with what its feedback says besides the scores."""
+        if self.file is None:
+            return
+        with opened(self.file, "declarations") as sheet:
+            matches = columns_of(sheet, "declarations", (), ("entry", "style"))
+            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
+                score = declared.fit.score if declared.fit else None
+                lines = fit_lines(declared.fit)
+                yield entry.number, About(f"Entry {entry.number}", entry.named, entry.words, lines, score)
 
 
 @dataclass(frozen=True)
@@ -138,16 +149,12 @@ def _own(scores: Sequence[Score], people: Mapping[str, Mapping[str, str]], file:
 
 
 def _entries(file: Path | None, flights: Path | None) -> Entries:
-    known = Entries()
+    known = Entries(file)
     if file is not None:
         with opened(file, "declarations") as sheet, working("reading entries"):
             matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
-                score = declared.fit.score if declared.fit else None
-                known.groups[entry.number] = entry.group or NO_GROUP
-                known.about[entry.number] = About(
-                    f"Entry {entry.number}", entry.named, entry.words, fit_lines(declared.fit), score
-                )
+            for entry, _ in tasted(CheckIn(Reader(sheet, matches), load_styles())):
+                known.groups[entry.number] = sys.intern(entry.group or NO_GROUP)
     if flights is not None:
         with opened(flights, "declarations") as sheet:
             columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
@@ -177,17 +184,26 @@ def _sheets(made: Outcome) -> Iterator[tuple[str, list[Block]]]:
     for s in made.standings:
         if s.score is not None:
             places[s.group] = places.get(s.group, 0) + 1
-    for s in sorted(made.standings, key=lambda s: s.number):
-        if not any(score.points or score.words or score.total is not None for score in s.scores):
-            continue
-        about = made.entries.about.get(s.number) or About(f"Entry {s.number}")
-        name = s.number
-        if s.number in made.people:  # the brewer knows the entry number, and may not learn the judging number
-            row = made.people[s.number]
-            name = "entry-" + "".join(c if c.isalnum() else "-" for c in row["entry"])[:60]
-            beer = f", {row['beer']}" if row["beer"] else ""
-            about = About(f"Entry {row['entry']}{beer}", about.style, about.declaration, about.fit, about.fit_score)
-        yield name, sheet_blocks(s, about, made.scale, places)
+    waiting = {s.number: s for s in made.standings if any(_says(score) for score in s.scores)}
+    for number, about in made.entries.about():
+        if number in waiting:  # a number that stands twice has one sheet
+            yield _sheet_of(made, waiting.pop(number), about, places)
+    for number in sorted(waiting):
+        yield _sheet_of(made, waiting[number], About(f"Entry {number}"), places)
+
+
+def _says(score: Score) -> bool:
+    return score.total is not None or any(score.said) or any(mark is not None for mark in score.marks)
+
+
+def _sheet_of(made: Outcome, s: Standing, about: About, places: Mapping[str, int]) -> tuple[str, list[Block]]:
+    name = s.number
+    if s.number in made.people:  # the brewer knows the entry number, and may not learn the judging number
+        row = made.people[s.number]
+        name = "entry-" + "".join(c if c.isalnum() else "-" for c in row["entry"])[:60]
+        beer = f", {row['beer']}" if row["beer"] else ""
+        about = replace(about, called=f"Entry {row['entry']}{beer}")
+    return name, sheet_blocks(s, about, made.scale, places)
 
 
 def _written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
@@ -204,7 +220,9 @@ def _written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
         for done, (name, blocks) in enumerate(_sheets(made), 1):
             used[name] = used.get(name, 0) + 1
             name = name if used[name] == 1 else f"{name}-{used[name]}"  # noqa: PLW2901 - two names made one by cleaning
-            files[f"feedback/{name}.txt"] = as_text(blocks).encode()
+            written = folder / f"{done}.txt"
+            written.write_text(as_text(blocks), encoding="utf-8", newline="")
+            files[f"feedback/{name}.txt"] = written
             if apart:
                 spooled = folder / f"{done}.pdf"
                 spooled.write_bytes(feedback_pdf([blocks], page))

@@ -94,10 +94,10 @@ def _result(standing: Standing, scale: Scale, places: Mapping[str, int]) -> list
 def _judge(score: Score, turn: int, scale: Scale) -> list[Block]:
     total = f", {_points(score.total)} of {scale.top:g}" if score.total is not None else ""
     blocks = [Block(HEAD, f"{score.judge or f'Judge {turn}'}{total}")]
-    for part in PARTS:
-        points = f" {_points(score.points[part])}/{scale.parts[part]:g}" if part in score.points else ""
-        if part in score.words or points:
-            blocks.append(Block(ITEM, score.words.get(part, "no words"), f"{part.capitalize()}{points}:"))
+    for part, mark, said in zip(PARTS, score.marks, score.said, strict=True):
+        points = f" {_points(mark)}/{scale.parts[part]:g}" if mark is not None else ""
+        if said or points:
+            blocks.append(Block(ITEM, said or "no words", f"{part.capitalize()}{points}:"))
     return blocks
 
 
@@ -118,7 +118,7 @@ def faults_named(scores: Sequence[Score]) -> list[tuple[Fault, tuple[str, ...]]]
     who: dict[str, dict[str, None]] = {}
     faults: dict[str, Fault] = {}
     for score in scores:
-        words = ". ".join((*score.words.values(), score.improve))
+        words = ". ".join((*score.said, score.improve))
         for fault in (*named_faults(score.faults)[0], *faults_in_words(words)):
             faults[fault.id] = fault
             who.setdefault(fault.id, {})[score.judge] = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
@@ -20,18 +21,31 @@ ROUNDED = 6  # decimals within which two scores are a tie
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """What one judge gave one entry. ``total`` is None while points are missing; ``words`` by part."""
+    """What one judge gave one entry. ``total`` is None while points are missing.
+
+    ``marks`` are the points and ``said`` the words for each of PARTS, None or empty where there are none.
+    """
 
     number: str
     judge: str
-    points: Mapping[str, float]
+    marks: tuple[float | None, ...]
     total: float | None
     agreed: float | None
-    words: Mapping[str, str]
+    said: tuple[str, ...]
     improve: str
     faults: str
     creative: bool
     row: int
+
+    @property
+    def points(self) -> dict[str, float]:
+        """Points by part."""
+        return {part: mark for part, mark in zip(PARTS, self.marks, strict=True) if mark is not None}
+
+    @property
+    def words(self) -> dict[str, str]:
+        """Words by part."""
+        return {part: text for part, text in zip(PARTS, self.said, strict=True) if text}
 
 
 @dataclass
@@ -44,6 +58,7 @@ class ScoreSheet:
     findings: list[Finding] = field(default_factory=list)
     open_rows: int = 0
     _seen: dict[tuple[str, str], int] = field(default_factory=dict)
+    _values: dict[float, float] = field(default_factory=dict)
 
     def scores(self) -> Iterator[Score]:
         """Every row that belongs to an entry, in order; what is wrong with the others is told in ``findings``."""
@@ -83,7 +98,7 @@ class ScoreSheet:
 
     def _score(self, number: str, texts: Mapping[str, str], row: int) -> Score:
         judge = texts.get("judge", "")
-        points = {}
+        points: dict[str, float] = {}
         whole = True
         for part, most in self.scale.parts.items():
             value = self._value(texts.get(part, ""), part, most, row)
@@ -92,14 +107,13 @@ class ScoreSheet:
             else:
                 points[part] = value
         total = self._total(texts, points, whole, row)
-        words = {part: said for part in PARTS if (said := texts.get(f"{part}_words", ""))}
         score = Score(
-            number,
-            judge,
-            points,
+            sys.intern(number),
+            sys.intern(judge),
+            tuple(points.get(part) for part in PARTS),
             total,
             self._value(texts.get("agreed", ""), "agreed", self.scale.top, row, steps=False),
-            words,
+            tuple(texts.get(f"{part}_words", "") for part in PARTS),
             texts.get("improve", ""),
             texts.get("faults", ""),
             texts.get("creative", "").strip().lower() in _YES,
@@ -135,11 +149,12 @@ class ScoreSheet:
         if steps and not self.scale.fits(value, most):
             what = f"{part} {value:g} is not a step of {self.scale.step:g}: used as it is"
             self._tell("score-step", Severity.WARNING, what, "look at the judge's card again", row, part)
-        return value
+        return self._values.setdefault(value, value)  # the same few numbers come thousands of times
 
     def _notes(self, score: Score, whole: bool) -> None:
         if score.total is None and (score.points or score.words):
-            missing = [part for part in self.scale.parts if part not in score.points] or ["total"]
+            given = score.points
+            missing = [part for part in self.scale.parts if part not in given] or ["total"]
             what = f"entry {score.number}: {', '.join(missing)} still missing" if not whole else "the score is missing"
             self._tell(
                 "score-open", Severity.NOTE, what, "enter it; until then the row is left out", score.row, missing[0]

@@ -10,7 +10,7 @@ from entryprep.receiving.scale import Scale
 from entryprep.receiving.scores import ROUNDED, Score
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Standing:
     """One entry among those of its group.
 

@@ -30,16 +30,18 @@ def read(rows: str, scale: Scale = FIFTY, known: frozenset[str] | None = None, h
     return ScoreSheet(Reader(opened, matched(opened, "scores")), scale, known)
 
 
-def score(number: str, total: float | None, judge: str = "A", **more: object) -> Score:
-    given: dict[str, object] = {
-        "points": {},
-        "agreed": None,
-        "words": {},
-        "improve": "",
-        "faults": "",
-        "creative": False,
-    }
-    return Score(number, judge, total=total, row=2, **{**given, **more})  # type: ignore[arg-type]
+def score(
+    number: str,
+    total: float | None,
+    judge: str = "A",
+    points: dict[str, float] | None = None,
+    words: dict[str, str] | None = None,
+    **more: object,
+) -> Score:
+    marks = tuple((points or {}).get(part) for part in PARTS)
+    said = tuple((words or {}).get(part, "") for part in PARTS)
+    given: dict[str, object] = {"agreed": None, "improve": "", "faults": "", "creative": False, "row": 2, **more}
+    return Score(number, judge, marks=marks, total=total, said=said, **given)  # type: ignore[arg-type]
 
 
 def told(rows: str, scale: Scale = FIFTY, known: frozenset[str] | None = None) -> list[tuple[str, int]]:
