@@ -187,8 +187,9 @@ def _show(made: Outcome, advance: int) -> None:
         )
         for s in shown
     ]
-    out.print()
-    out.print(table(("group", "rank", "number", "score", "spread", ""), rows, right=(1, 3, 4)))
+    if rows:
+        out.print()
+        out.print(table(("group", "rank", "number", "score", "spread", ""), rows, right=(1, 3, 4)))
     if len(scored) > len(shown):
         out.print(paragraph(f"... and {len(scored) - len(shown)} more; --json and standings.csv give all."))
     still = sum(s.open for s in made.standings)

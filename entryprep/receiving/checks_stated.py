@@ -20,8 +20,8 @@ ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 
 def missing(check: CheckIn, about: Declaration) -> None:
     """Allergens to name, and declarations the style wants that nothing answers."""
-    said = [about.text(name) for name in ("specials", "base", "beer")]
-    named = named_in(about.text("specials"), about.text("base"), about.text("style"))
+    said = [about.told, about.text("base"), about.text("beer")]
+    named = named_in(about.told, about.text("base"), about.text("style"))
     about.kinds = named.kinds
     about.remarks = named.remarks
     about.allergens = allergens_of(about.style, about.base, about.text("allergens"), *said, about.text("style"))
@@ -47,7 +47,7 @@ _WORDS = {
 
 def answered(about: Declaration, item: str) -> bool:
     """Whether the sheet says anything to a declaration item: in its own column, or in words of its kind."""
-    specials = "" if is_empty(about.text("specials")) else about.text("specials")
+    specials = about.told
     if item == "base":
         return not is_empty(about.text("base"))
     if item in _SAID_BY:
@@ -66,7 +66,7 @@ def answered(about: Declaration, item: str) -> bool:
 def anonymity(check: CheckIn, about: Declaration) -> None:
     """The text for the judges must not say whose beer it is."""
     for name in ("brewer", "beer"):
-        if names_in(check, about.text(name), about.text("specials")):
+        if names_in(check, about.text(name), about.told):
             what = f"the declaration names the {name}"
             fix = "it is blacked out in what the judges see; check that it says nothing else of that kind"
             check.tell(about, f"{name}-named", WARNING, what, fix, "specials")
@@ -82,7 +82,7 @@ def names_in(check: CheckIn, name: str, text: str) -> bool:
 
 def judges_words(check: CheckIn, about: Declaration) -> str:
     """What the judges are told: the specials, with a name that tells whose beer it is blacked out."""
-    text = "" if is_empty(about.text("specials")) else about.text("specials")
+    text = about.told
     for name in ("brewer", "beer"):
         said = about.text(name)
         if names_in(check, said, text):

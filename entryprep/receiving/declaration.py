@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from entryprep.findings import Finding, Severity
 from entryprep.matching.fitting import Fit
 from entryprep.matching.vitals import Vitals
+from entryprep.receiving.cells import is_empty
 from entryprep.receiving.columns import Match
 from entryprep.receiving.sheet import Row, Sheet
 from entryprep.receiving.stylename import Named
@@ -52,6 +53,11 @@ class Declaration:
     def text(self, name: str) -> str:
         """What the sheet says in a field; empty where it says nothing or has no such column."""
         return self.texts.get(name, "")
+
+    @property
+    def told(self) -> str:
+        """What the entrant wants the judges told: specials and notes, without what says nothing."""
+        return "; ".join(text for name in ("specials", "notes") if not is_empty(text := self.text(name)))
 
     @property
     def worst(self) -> Severity | None:

@@ -66,7 +66,7 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
                 style.id if style else "",
                 base.id if base else "",
                 named,
-                declared.text("specials"),
+                declared.told,
                 ", ".join(a for a in declared.allergens if a != "gluten"),
                 palate(declared),
             ),

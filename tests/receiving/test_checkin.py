@@ -31,7 +31,7 @@ HEADER: tuple[str, ...] = (
     "srm",
     "carbonation",
 )
-HEADER += ("bottles", "condition", "brewed", "packaged", "received", "allergens")
+HEADER += ("notes", "bottles", "condition", "brewed", "packaged", "received", "allergens")
 
 
 def row(**cells: str) -> Declaration:
@@ -129,6 +129,13 @@ def test_missing_declarations_are_found_and_asked(cells: dict[str, str], missing
 def test_allergens(cells: dict[str, str], allergens: set[str]) -> None:
     # EU Regulation 1169/2011 Annex II and the US nine; which beers carry which is common practice
     assert set(row(**cells).allergens) == allergens
+
+
+def test_notes_are_told_beside_the_specials() -> None:
+    declared = row(style="Fruit and Spice Beer", base="Witbier", specials="plums", notes="with ginger")
+    assert declared.missing == ()
+    assert declared.told == "plums; with ginger"
+    assert row(style="Gose", specials="none", notes="-").told == ""
 
 
 def test_bottles_and_condition() -> None:
