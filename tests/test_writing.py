@@ -24,6 +24,25 @@ def test_a_full_run_removes_what_it_no_longer_makes(tmp_path: Path) -> None:
     assert sorted(os.listdir(tmp_path / "out")) == [MARK, "a.pdf"]
 
 
+def test_what_is_no_longer_made_below_one_folder_is_removed(tmp_path: Path) -> None:
+    write_outputs(
+        tmp_path / "out", {"a.csv": b"1", "letters/x.txt": b"2", "letters/y.txt": b"3", "letters/z.txt": b"4"}
+    )
+    (tmp_path / "out" / "letters" / "z.txt").write_bytes(b"changed by its owner")
+    write_outputs(tmp_path / "out", {"letters/x.txt": b"5"}, replace_below="letters/")
+    assert sorted(os.listdir(tmp_path / "out" / "letters")) == ["x.txt", "z.txt"]
+    assert (tmp_path / "out" / "a.csv").exists()
+
+
+def test_a_finished_file_is_copied_and_a_private_one_is_its_owners(tmp_path: Path) -> None:
+    (tmp_path / "spool").write_bytes(b"long" * 1000)
+    write_outputs(tmp_path / "out", {"a.csv": tmp_path / "spool", "key.csv": b"k"}, private=("key.csv",))
+    assert (tmp_path / "out" / "a.csv").read_bytes() == b"long" * 1000
+    assert (tmp_path / "out" / "key.csv").stat().st_mode & 0o777 == 0o600
+    write_outputs(tmp_path / "out", {"a.csv": b"short"})
+    assert (tmp_path / "out" / "a.csv").read_bytes() == b"short"
+
+
 def test_a_strangers_folder_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("dear aunt")
     with pytest.raises(OutputError, match="did not make"):

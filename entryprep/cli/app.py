@@ -68,6 +68,21 @@ TraitOption = Annotated[
 AdditionOption = Annotated[
     list[str], typer.Option("--addition", help="Such as fruit, or none; may be given again.", show_default=False)
 ]
+SheetFile = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Argument(help="A CSV file, or - for stdin.", show_default=False),
+]
+Map = Annotated[
+    list[str], typer.Option("--map", help="field=column, by name or number; may be given again.", show_default=False)
+]
+Encoding = Annotated[str, typer.Option("--encoding", help="Such as windows-1252.", show_default="found")]
+ReceivingOut = Annotated[Optional[Path], typer.Option("--out", help="Write files to this folder.", show_default=False)]  # noqa: UP045
+KeyFile = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Option("--key", help="The key that joins numbers to people.", show_default=False),
+]
+ScaleOf = Annotated[str, typer.Option("--scale", help="fifty, hundred, twenty, or a YAML file of yours.")]
+Separator = Annotated[str, typer.Option("--separator", help="comma, semicolon or tab.", show_default="found")]
 
 
 @app.command()
@@ -345,6 +360,95 @@ def shipping(
 
     slips = Slips(fonts=tuple(font))
     run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way, slips=slips)
+
+
+@app.command()
+@guarded
+def intake(
+    file: SheetFile = None,
+    columns: Map = [],  # noqa: B006
+    encoding: Encoding = "",
+    separator: Separator = "",
+    bottles: Annotated[int, typer.Option("--bottles", min=0, help="Bottles wanted of each entry.")] = 0,
+    judged: Annotated[str, typer.Option("--judged", help="Day of the judging.", show_default="not known")] = "",
+    out: ReceivingOut = None,
+    seed: Annotated[str, typer.Option("--seed", help="Secret words judging numbers are drawn from.")] = "",
+    rows: Annotated[int, typer.Option("--rows", min=0, help="How many entries to show.")] = 40,
+    json: Json = False,
+) -> None:
+    """Check in a sheet of declarations: styles, vitals, what is missing, what to ask; draw judging numbers.
+
+    Example: entryprep intake entries.csv --out table --seed "four words of yours"
+    """
+    from entryprep.cli.intake import run
+
+    run(file, columns, encoding, separator, bottles, judged, out, seed, rows, json)
+
+
+@app.command()
+@guarded
+def flights(
+    file: SheetFile = None,
+    columns: Map = [],  # noqa: B006
+    encoding: Encoding = "",
+    separator: Separator = "",
+    least: Annotated[int, typer.Option("--least", min=1, max=100, help="Least entries of a flight.")] = 6,
+    most: Annotated[int, typer.Option("--most", min=1, max=100, help="Most entries of a flight.")] = 10,
+    judges: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--judges", help="A sheet of judges: judge, own, head, away.", show_default=False),
+    ] = None,
+    key: KeyFile = None,
+    panel: Annotated[int, typer.Option("--panel", min=1, max=20, help="Judges of a flight.")] = 3,
+    scale: ScaleOf = "fifty",
+    page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
+    out: ReceivingOut = None,
+    json: Json = False,
+) -> None:
+    """Put entries into flights, seat the judges, print pull sheets and tasting cards.
+
+    Example: entryprep flights table/judging.csv --out flights --judges judges.csv --key table/key.csv
+    """
+    from entryprep.cli.flights import run
+
+    run(file, columns, encoding, separator, (least, most), judges, key, panel, scale, page, out, json)
+
+
+@app.command()
+@guarded
+def results(
+    file: SheetFile = None,
+    columns: Map = [],  # noqa: B006
+    encoding: Encoding = "",
+    separator: Separator = "",
+    entries: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--entries", help="The entries by number (judging.csv).", show_default=False),
+    ] = None,
+    flight_list: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--flights", help="The flights (flights.csv), to advance from each.", show_default=False),
+    ] = None,
+    key: KeyFile = None,
+    votes: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--votes", help="A sheet of votes for creativity: voter, entry.", show_default=False),
+    ] = None,
+    scale: ScaleOf = "fifty",
+    advance: Annotated[int, typer.Option("--advance", min=0, max=1000, help="How many of each flight advance.")] = 0,
+    apart: Annotated[bool, typer.Option("--apart", help="A PDF for each entry instead of one for all.")] = False,
+    page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
+    out: ReceivingOut = None,
+    json: Json = False,
+) -> None:
+    """Check and rank scores; print what goes back to the brewers.
+
+    Example: entryprep results scores.csv --entries judging.csv --advance 3 --out results
+    """
+    from entryprep.cli.results import run
+
+    args = (entries, flight_list, key, votes, scale, advance, apart, page, out, json)
+    run(file, columns, encoding, separator, *args)
 
 
 @app.command()

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from entryprep.findings import Finding
 
 WIDTH_WITHOUT_TERMINAL = 80
-_MARKS = {"error": "ERROR", "warning": "warning", "note": "note"}
-_STYLES = {"error": "bold red", "warning": "yellow", "note": "cyan"}
+MARKS = {"error": "ERROR", "warning": "warning", "note": "note"}
+MARK_STYLES = {"error": "bold red", "warning": "yellow", "note": "cyan"}
 
 
 def console(stream: TextIO | None = None) -> Console:
@@ -72,7 +72,7 @@ def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
     out = console(stream)
     mark = finding.severity.value
     first = Text()
-    first.append(_MARKS[mark], style=_STYLES[mark])
+    first.append(MARKS[mark], style=MARK_STYLES[mark])
     about = f" {finding.about}:" if finding.about and not finding.file else ""
     first.append(f" {clean(finding.where)}{':' if finding.where else ''}{clean(about)}", style="bold")
     path = f" {finding.path}:" if finding.path else ""
@@ -92,4 +92,4 @@ def counted(number: int, word: str, plural: str = "") -> str:
 def summary(findings: Iterable[Finding]) -> str:
     """How many errors, warnings and notes."""
     marks = [finding.severity.value for finding in findings]
-    return ", ".join(counted(marks.count(mark), mark) for mark in _MARKS)
+    return ", ".join(counted(marks.count(mark), mark) for mark in MARKS)

@@ -1,0 +1,100 @@
+"""What ``flights`` writes: pull sheets, tasting cards, lists of flights and panels, and a sheet for the scores."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+
+from entryprep.cli.working import working
+from entryprep.entering.listing import csv_bytes
+from entryprep.receiving.grouping import Flight
+from entryprep.receiving.panels import Judge, Panel
+from entryprep.receiving.scale import Scale
+from entryprep.records.table import StyleTable
+from entryprep.writing import Content, write_outputs
+
+MOST_CARDS, MOST_PULLED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
+SCORES = "scores.csv"
+WORDS = ("aroma_words", "appearance_words", "flavour_words", "mouthfeel_words", "overall_words")
+
+
+@dataclass(frozen=True)
+class Made:
+    """Flights with the panels that judge them; ``panels`` is empty where no judges are named."""
+
+    flights: list[Flight]
+    panels: list[Panel]
+    judges: list[Judge]
+
+
+def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) -> list[Path]:
+    """Write the files; a sheet for the scores that is there already is left as it is."""
+    from entryprep.paper.pullsheet import pull_sheets_pdf
+    from entryprep.paper.tastingcards import cards_pdf
+
+    rounds = {panel.flight: panel.round for panel in made.panels}
+    with ExitStack() as stack, working("printing") as step:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
+        files: dict[str, Content] = {
+            "flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights)),
+        }
+        if made.panels:
+            files["panels.csv"] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
+        if not (out / SCORES).exists():  # once made it is filled in: it is the user's from then on
+            files[SCORES] = _score_sheet(made, scale)
+        sheets = [made.flights[i : i + MOST_PULLED] for i in range(0, len(made.flights), MOST_PULLED)]
+        for index, pulled in enumerate(sheets, 1):
+            name = "pull-sheets.pdf" if len(sheets) == 1 else f"pull-sheets-{index:03d}.pdf"
+            (folder / name).write_bytes(pull_sheets_pdf(pulled, styles, page, rounds))
+            files[name] = folder / name
+        parts = list(_portions(made.flights))
+        for index, part in enumerate(parts, 1):
+            step("printing cards", index, len(parts))
+            name = "tasting-cards.pdf" if len(parts) == 1 else f"tasting-cards-{index:03d}.pdf"
+            spooled = folder / name
+            spooled.write_bytes(cards_pdf(part, styles, scale, page))
+            files[name] = spooled
+        return write_outputs(out, files)
+
+
+def _portions(made: Sequence[Flight]) -> Iterator[list[Flight]]:
+    part: list[Flight] = []
+    count = 0
+    for flight in made:
+        if part and count + len(flight.entries) > MOST_CARDS:
+            yield part
+            part, count = [], 0
+        part.append(flight)
+        count += len(flight.entries)
+    yield part
+
+
+FLIGHT_COLUMNS = ("flight", "place", "number", "group", "style", "declaration", "allergens")
+
+
+def _flight_rows(made: Sequence[Flight]) -> Iterator[tuple[object, ...]]:
+    for flight in made:
+        for place, e in enumerate(flight.entries, 1):
+            yield flight.number, place, e.number, e.group, e.named, e.words, e.allergens
+
+
+def _panel_rows(made: Made) -> Iterator[tuple[object, ...]]:
+    for flight, panel in zip(made.flights, made.panels, strict=True):
+        yield flight.number, panel.round or "", ", ".join(panel.judges), flight.title
+
+
+def _score_sheet(made: Made, scale: Scale) -> bytes:
+    """An empty sheet for the scores: a row for each entry and judge, in the order of tasting."""
+    points = tuple(scale.parts) or ("total",)
+    columns = ("number", "judge", *points, *WORDS, "improve", "faults", "creative", "agreed")
+    seats: Mapping[int, Sequence[str]] = {panel.flight: panel.judges for panel in made.panels}
+    rows = (
+        (entry.number, judge, *[""] * (len(columns) - 2))
+        for flight in made.flights
+        for entry in flight.entries
+        for judge in seats.get(flight.number) or ("",)
+    )
+    return csv_bytes(columns, rows)

@@ -1,0 +1,221 @@
+"""``flights``: entries put into flights, judges seated, pull sheets, tasting cards and a sheet for the scores."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from entryprep.cli.boundary import FINDINGS, UsageProblem
+from entryprep.cli.flightfiles import SCORES, Made, written
+from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
+from entryprep.cli.show import console, counted, paragraph, print_json, table
+from entryprep.cli.working import working
+from entryprep.findings import Finding, Severity, has_errors, ordered
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.declaration import Reader
+from entryprep.receiving.encoding import unusable
+from entryprep.receiving.grouping import Flight, flight_of, flights, small_flights
+from entryprep.receiving.numbers import is_valid
+from entryprep.receiving.outputs import read_key
+from entryprep.receiving.panels import Judge, Panel, panels
+from entryprep.receiving.scale import load_scale
+from entryprep.receiving.seating import judges_of, own_entries
+from entryprep.receiving.tasted import ORDER_RULE, Tasted, tasted
+from entryprep.records.table import load_styles
+
+TOLD = 20
+PAGES = {"letter", "a4"}
+KEPT = {"entry-twice", "entry-number-missing", "style-read"}
+MILDER = {"style-missing", "style-unsettled", "style-unknown"}
+
+
+def run(
+    file: Path | None,
+    options: Sequence[str],
+    encoding: str,
+    separator: str,
+    sizes: tuple[int, int],
+    judges: Path | None,
+    key: Path | None,
+    each: int,
+    scale: str,
+    page: str,
+    out: Path | None,
+    as_json: bool,
+) -> None:
+    """``entryprep flights``."""
+    least, most = sizes
+    if least > most:
+        raise UsageProblem(f"--least {least} is more than --most {most}", "give a least size up to the most")
+    if page not in PAGES:
+        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
+    if key and not judges:
+        raise UsageProblem("--key is only needed to find the judges' own entries", "give --judges FILE as well")
+    points = load_scale(scale)
+    styles = load_styles()
+    with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
+        matches = columns_of(sheet, "declarations", options, ("entry", "style"))
+        entries, findings = _entries(CheckIn(Reader(sheet, matches), styles), step)
+        made_flights = flights(entries, least, most)
+        findings += _small(made_flights, least, sheet.name)
+        seated, people, told = _seated(made_flights, judges, key, each)
+        findings = ordered([*findings, *told])
+        made = Made(made_flights, seated, people)
+    paths = written(made, styles, points, page, out) if out else []
+    if as_json:
+        value = columns_json(sheet, matches)
+        files = [p.as_posix() for p in paths]
+        listed = [f.as_json() for f in ordered([*sheet.findings, *findings])]
+        print_json({**value, **_json(made), "order": ORDER_RULE, "files": files, "findings": listed})
+    else:
+        show_columns(sheet, matches)
+        _show(made)
+        tell_sheet(sheet, Severity.WARNING)
+        tell_some(findings, TOLD)
+        _say(made, out, paths)
+    if has_errors([*findings, *sheet.findings]):
+        raise SystemExit(FINDINGS)
+
+
+def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
+    """The entries, and what of their rows matters here: numbers and styles."""
+    entries: list[Tasted] = []
+    findings: list[Finding] = []
+    wrong: list[Finding] = []
+    for done, (entry, declared) in enumerate(tasted(check), 1):
+        entries.append(entry)
+        for finding in declared.findings:
+            if finding.rule in MILDER:  # it is judged all the same, and who checked it in was told
+                findings.append(
+                    replace(finding, severity=Severity.WARNING, fix="settle it before the judging if you can")
+                )
+            elif finding.rule in KEPT or finding.rule.startswith("sheet-"):
+                findings.append(finding)
+        if not is_valid(entry.number):
+            what = f"number {entry.number[:20]} has a wrong check digit"
+            column = check.reader.column("entry")
+            fix = "look at the label again: a digit was misread or two were swapped"
+            wrong.append(
+                check.reader.sheet.finding("number-misread", Severity.ERROR, what, fix, declared.row.number, column)
+            )
+        if done % 50 == 0:
+            step(f"reading, {done} rows", done, None)
+    # where most numbers have no check digit they were not drawn by us, and say nothing by it
+    return entries, findings + (wrong if len(wrong) * 2 < len(entries) else [])
+
+
+def _small(made: Sequence[Flight], least: int, name: str) -> list[Finding]:
+    return [
+        Finding(
+            "flight-small",
+            Severity.NOTE,
+            f"flight {flight.number} ({flight.title}) has {counted(len(flight.entries), 'entry', 'entries')} only",
+            "nothing like it has room, or the group splits that way",
+            "leave it, or join it to another by giving both one category",
+            name,
+        )
+        for flight in small_flights(made, least)
+    ]
+
+
+def _seated(
+    made: Sequence[Flight], file: Path | None, key: Path | None, each: int
+) -> tuple[list[Panel], list[Judge], list[Finding]]:
+    if file is None:
+        return [], [], []
+    people: dict[str, dict[str, str]] = {}
+    if key is not None:
+        try:
+            people = read_key(key)
+        except OSError as error:
+            raise unusable(
+                key.as_posix(), f"the key cannot be read: {error.strerror}", "name the key intake wrote"
+            ) from None
+    with opened(file, "judges") as sheet:
+        matches = columns_of(sheet, "judges", (), ("judge",))
+        judges, findings = judges_of(Reader(sheet, matches), own_entries(people), flight_of(made))
+        findings += [f for f in sheet.findings if f.severity is not Severity.NOTE]
+    seated = panels(made, judges, each)
+    for flight, panel in zip(made, seated, strict=True):
+        if panel.short:
+            what = (
+                f"flight {flight.number} has {counted(len(panel.judges), 'judge')} of {each}: others have entries in it"
+            )
+            what = what if len(judges) >= each else f"flight {flight.number} has {len(panel.judges)} of {each} judges"
+            fix = "find another judge, or a smaller panel with --panel"
+            findings.append(Finding("panel-short", Severity.ERROR, what, fix=fix, file=file.as_posix()))
+        if panel.near:
+            what = (
+                f"flight {flight.number}: {', '.join(panel.near)} entered this category, though nothing in this flight"
+            )
+            fix = "change places by hand if that is not allowed here"
+            findings.append(Finding("panel-near", Severity.WARNING, what, fix=fix, file=file.as_posix()))
+    return seated, judges, findings
+
+
+def _json(made: Made) -> dict[str, Any]:
+    seats = {panel.flight: panel for panel in made.panels}
+    return {
+        "flights": [
+            {
+                "flight": flight.number,
+                "groups": list(flight.groups),
+                "round": seats[flight.number].round if seats else None,
+                "judges": list(seats[flight.number].judges) if seats else [],
+                "entries": [{"number": e.number, "style": e.style or None, "named": e.named} for e in flight.entries],
+            }
+            for flight in made.flights
+        ]
+    }
+
+
+def _show(made: Made) -> None:
+    seats = {panel.flight: panel for panel in made.panels}
+    rows = [
+        (
+            str(flight.number),
+            str(len(flight.entries)),
+            flight.title,
+            *(
+                (str(seats[flight.number].round or "-"), ", ".join(seats[flight.number].judges) or "nobody")
+                if seats
+                else ()
+            ),
+        )
+        for flight in made.flights[:MOST_SHOWN]
+    ]
+    heads = ("flight", "entries", "groups", *(("round", "judges") if seats else ()))
+    out = console()
+    out.print()
+    out.print(table(heads, rows, right=(0, 1)))
+    if len(made.flights) > MOST_SHOWN:
+        out.print(paragraph(f"... and {len(made.flights) - MOST_SHOWN} more flights; --json gives all."))
+
+
+MOST_SHOWN = 120
+
+
+def _say(made: Made, out: Path | None, paths: Sequence[Path]) -> None:
+    sizes = Counter(len(flight.entries) for flight in made.flights)
+    count = sum(size * number for size, number in sizes.items())
+    said = console()
+    spread = f"of {min(sizes)} to {max(sizes)}" if len(sizes) > 1 else f"of {min(sizes)}"
+    said.print()
+    said.print(
+        paragraph(f"{counted(count, 'entry', 'entries')} in {counted(len(made.flights), 'flight')} {spread}.", "bold")
+    )
+    if made.panels:
+        rounds = max(panel.round for panel in made.panels)
+        said.print(paragraph(f"{counted(len(made.judges), 'judge')}, {counted(rounds, 'round')}."))
+    said.print(paragraph(ORDER_RULE))
+    if out is None:
+        said.print(
+            paragraph("Nothing was written; --out FOLDER writes pull sheets, cards and the sheet for the scores.")
+        )
+    elif SCORES not in {path.name for path in paths}:
+        said.print(paragraph(f"{(out / SCORES).as_posix()} is there already and was left as it is."))
+    for path in paths:
+        said.print(paragraph(path.as_posix(), indent=2))

@@ -1,0 +1,186 @@
+"""Tasting cards: a page for each entry with the style's ranges, what to look for, and room for a judge's words.
+
+What is the same on every card, or on every card of a style, is drawn once and used again.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.pdfgen.canvas import Canvas
+
+from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
+from entryprep.paper.sheets import MM, PAGES_PT
+from entryprep.paper.text import fitted, wrapped
+from entryprep.receiving.grouping import Flight
+from entryprep.receiving.lookfor import look_for
+from entryprep.receiving.scale import Scale
+from entryprep.receiving.tasted import Tasted
+from entryprep.records.style import Style
+from entryprep.records.table import StyleTable
+
+EDGE = 14 * MM
+LEFT = 62 * MM  # the column of what to look for
+# heights of the rows, shares of what the page leaves
+ROWS = {"appearance": 0.15, "aroma": 0.22, "flavour": 0.26, "mouthfeel": 0.16, "overall": 0.21}
+TOP, FOOT = 80 * MM, 36 * MM  # above the rows, below them
+LINE = 8 * MM
+STRIP = {"og": ("OG", "{:.3f}"), "fg": ("FG", "{:.3f}"), "abv": ("ABV %", "{:.1f}"), "ibu": ("IBU", "{:.0f}")}
+STRIP |= {"srm": ("SRM", "{:g}"), "co2": ("CO2 vol", "{:.1f}")}
+
+
+@dataclass(frozen=True)
+class _Page:
+    width: float
+    height: float
+
+    def rows(self) -> list[tuple[str, float, float]]:
+        """Each part with the top and the height of its row."""
+        room = self.height - TOP - FOOT
+        top, found = self.height - TOP, []
+        for part, share in ROWS.items():
+            found.append((part, top, room * share))
+            top -= room * share
+        return found
+
+
+def cards_pdf(flights: Iterable[Flight], table: StyleTable, scale: Scale, page: str) -> bytes:
+    """A card for each entry, flight by flight, on "letter" or "a4"; the same input gives the same bytes."""
+    register_fonts()
+    stream = io.BytesIO()
+    size = _Page(*PAGES_PT[page])
+    canvas = Canvas(stream, pagesize=PAGES_PT[page], invariant=1, pageCompression=1)
+    canvas.setTitle("Tasting cards")
+    canvas.setAuthor("entryprep")
+    _form(canvas, "frame", lambda: _frame(canvas, size, scale))
+    drawn: set[str] = set()
+    for flight in flights:
+        for place, entry in enumerate(flight.entries, 1):
+            name = f"style-{entry.style}-{entry.base}"
+            if name not in drawn:
+                drawn.add(name)
+                style, base = table.styles.get(entry.style), table.styles.get(entry.base)
+                _form(canvas, name, lambda s=style, b=base: _style(canvas, size, s, b))
+            canvas.doForm("frame")
+            canvas.doForm(name)
+            _entry(canvas, size, entry, f"flight {flight.number}, {place} of {len(flight.entries)}")
+            canvas.showPage()
+    canvas.save()
+    return stream.getvalue()
+
+
+def _form(canvas: Any, name: str, draw: Any) -> None:
+    canvas.beginForm(name)
+    draw()
+    canvas.endForm()
+
+
+def _frame(canvas: Any, page: _Page, scale: Scale) -> None:
+    """Lines, headings and points: what all cards share."""
+    right = page.width - EDGE
+    canvas.setLineWidth(1.6)
+    canvas.roundRect(EDGE, page.height - EDGE - 18 * MM, 50 * MM, 18 * MM, 3 * MM)
+    canvas.setLineWidth(0.8)
+    for part, top, height in page.rows():
+        canvas.line(EDGE, top, right, top)
+        canvas.setFont(BOLD, 11)
+        canvas.drawString(EDGE, top - 5 * MM, part.capitalize())
+        if part in scale.parts:
+            canvas.setFont(REGULAR, 9)
+            canvas.drawRightString(EDGE + LEFT - 4 * MM, top - 5 * MM, f"points ____ of {scale.parts[part]:g}")
+        _lines(canvas, EDGE + LEFT, right, top - LINE, top - height)
+    bottom = FOOT
+    canvas.setLineWidth(1.6)
+    canvas.line(EDGE, bottom, right, bottom)
+    canvas.setFont(BOLD, 11)
+    canvas.drawString(EDGE, bottom - 6 * MM, "One thing to improve")
+    for row in (1, 2):
+        _lines(canvas, EDGE + LEFT, right, bottom - row * LINE, bottom - row * LINE - 1)
+    canvas.setFont(REGULAR, 9)
+    y = 10 * MM
+    canvas.drawString(EDGE, y, f"sum ______ of {scale.top:g}")
+    canvas.drawString(EDGE + LEFT, y, "judge ______________________")
+    canvas.drawRightString(right - 6 * MM, y, "my vote for creativity")
+    canvas.setLineWidth(0.8)
+    canvas.rect(right - 4 * MM, y - 0.8 * MM, 4 * MM, 4 * MM)
+
+
+def _lines(canvas: Any, left: float, right: float, top: float, bottom: float) -> None:
+    canvas.saveState()
+    canvas.setLineWidth(0.3)
+    canvas.setStrokeGray(0.55)
+    while top > bottom + 1.5 * MM or top == bottom + 1:
+        canvas.line(left, top, right, top)
+        top -= LINE
+    canvas.restoreState()
+
+
+def _style(canvas: Any, page: _Page, style: Style | None, base: Style | None) -> None:
+    """What a style brings: its line, its ranges, what to look for."""
+    right = page.width - EDGE
+    y = page.height - EDGE - 26 * MM
+    if style is not None:
+        note = fitted(style.note, REGULAR, right - EDGE, 10, 8, 2)
+        canvas.setFont(REGULAR, note.size)
+        for line in note.lines:
+            canvas.drawString(EDGE, y, line)
+            y -= note.size * 1.25
+        _strip(canvas, page, style, base)
+    said = look_for(style)
+    for part, top, height in page.rows():
+        if part in said:
+            lines = wrapped(printable(said[part]), REGULAR, 9, LEFT - 5 * MM)
+            canvas.setFont(REGULAR, 9)
+            for row, line in enumerate(lines[: int((height - 7 * MM) // 11)]):
+                canvas.drawString(EDGE, top - 10 * MM - 11 * row, line)
+
+
+def _strip(canvas: Any, page: _Page, style: Style, base: Style | None) -> None:
+    """The ranges in a row of boxes; a special beer has those of its base."""
+    source = base if style.specialty and not style.ranges and base is not None else style
+    cells = [
+        (f"{STRIP[v][0]}", "–".join(STRIP[v][1].format(e) for e in (r.low, r.high))) for v, r in source.ranges.items()
+    ]
+    serve = style.serve_c or (base.serve_c if base else None)
+    cells += [("serve °C", f"{serve[0]:g}–{serve[1]:g}")] if serve else []
+    if not cells:
+        return
+    y, wide = page.height - EDGE - 40 * MM, (page.width - 2 * EDGE) / 7
+    for index, (label, text) in enumerate(cells):
+        x = EDGE + index * wide
+        canvas.setFont(REGULAR, 7.5)
+        canvas.drawString(x, y + 4.6 * MM, label if source is style or label.startswith("serve") else f"{label}, base")
+        shown = fitted(text, BOLD, wide - 3 * MM, 10, 7, 1)
+        canvas.setFont(BOLD, shown.size)
+        canvas.drawString(x, y, " ".join(shown.lines))
+
+
+def _entry(canvas: Any, page: _Page, entry: Tasted, where: str) -> None:
+    right = page.width - EDGE
+    top = page.height - EDGE
+    number = fitted(entry.number, BOLD, 46 * MM, 30, 9, 1)
+    canvas.setFont(BOLD, number.size)
+    canvas.drawCentredString(EDGE + 25 * MM, top - 9 * MM - number.size * 0.35, " ".join(number.lines))
+    canvas.setFont(REGULAR, 9)
+    canvas.drawRightString(right, top - 3 * MM, where)
+    name = fitted(entry.named or "style not declared", BOLD, right - EDGE - 56 * MM, 16, 9, 2)
+    canvas.setFont(BOLD, name.size)
+    for row, line in enumerate(name.lines):
+        canvas.drawString(EDGE + 56 * MM, top - 10 * MM - row * name.size * 1.15, line)
+    said = f"Declared: {entry.words}" if entry.words else "Nothing else is declared."
+    allergens = f"Allergens named: {entry.allergens}" if entry.allergens else ""
+    box = page.height - EDGE - 44 * MM
+    room = fitted(said, REGULAR, right - EDGE, 10, 7.5, 4 if allergens else 5)
+    canvas.setFont(REGULAR, room.size)
+    for row, line in enumerate(room.lines):
+        canvas.drawString(EDGE, box - row * room.size * 1.22 - 2 * MM, line)
+    if room.cut:
+        canvas.setFont(REGULAR, 7.5)
+        canvas.drawRightString(right, page.height - TOP + 2 * MM, "cut: the pull sheet has all of it")
+    if allergens:
+        bold = fitted(allergens, BOLD, right - EDGE - (40 * MM if room.cut else 0), 9.5, 5, 1)
+        canvas.setFont(BOLD, bold.size)
+        canvas.drawString(EDGE, page.height - TOP + 2 * MM, " ".join(bold.lines))

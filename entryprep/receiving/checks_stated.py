@@ -1,0 +1,96 @@
+"""Checks on what is stated: declarations that are missing, allergens, and names that tell whose beer it is."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from entryprep.findings import Severity
+from entryprep.receiving.cells import is_empty
+from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.ingredients import allergens_of, is_ingredient, named_in
+from entryprep.receiving.questions import questions
+from entryprep.records.table import name_key
+
+if TYPE_CHECKING:
+    from entryprep.receiving.checkin import CheckIn
+
+ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
+
+
+def missing(check: CheckIn, about: Declaration) -> None:
+    """Allergens to name, and declarations the style wants that nothing answers."""
+    said = [about.told, about.text("base"), about.text("beer")]
+    named = named_in(about.told, about.text("base"), about.text("style"))
+    about.kinds = named.kinds
+    about.remarks = named.remarks
+    about.allergens = allergens_of(about.style, about.base, about.text("allergens"), *said, about.text("style"))
+    if about.style is None:
+        return
+    about.missing = tuple(item for item in about.style.declare if not answered(about, item))
+    for item in about.missing:
+        what = f"{about.style.name} wants its {item.replace('-', ' ')} declared; nothing is said"
+        check.tell(about, "declaration-missing", WARNING, what, "ask the entrant", "specials")
+        about.questions.append(questions().declare[item])
+
+
+_SAID_BY = {"fruit": "fruit", "spice": "spice", "smoke-source": "smoke", "wood": "wood", "spirit": "spirit"}
+_SAID_BY |= {"grain": "grain", "sugar": "sugar", "culture": "culture", "process": "process"}
+_WORDS = {
+    "strength": {"session", "standard", "double", "imperial", "table", "super", "regular", "strong", "triple"},
+    "colour": {"pale", "amber", "dark", "brown", "blond", "blonde", "black", "red", "brune", "ambree", "hell", "dunkel",
+               "light", "gold", "golden", "dunkler", "heller", "dunkles", "helles"},
+    "sweetness": {"dry", "sweet", "semi", "medium", "off", "low", "high", "none"},
+    "carbonation": {"still", "petillant", "sparkling", "low", "medium", "high", "moderate", "spritzy"},
+}  # fmt: skip
+
+
+def answered(about: Declaration, item: str) -> bool:
+    """Whether the sheet says anything to a declaration item: in its own column, or in words of its kind."""
+    specials = about.told
+    if item == "base":
+        return not is_empty(about.text("base"))
+    if item in _SAID_BY:
+        alone = [i for i in about.style.declare if i in _SAID_BY] == [item] if about.style else False
+        return _SAID_BY[item] in about.kinds or (alone and bool(specials))
+    if item in _WORDS:
+        own = about.text("carbonation" if item == "carbonation" else "srm" if item == "colour" else item)
+        words = set(name_key(f"{specials} {about.text('style')}").split())
+        return (bool(own) and not is_empty(own)) or bool(words & _WORDS[item])
+    if item == "vitals":
+        known = about.vitals.known.values() if about.vitals else ()
+        return sum(reading.origin != "derived" for reading in known) >= 2
+    return len(specials.split()) >= 2 or (item == "mixed-styles" and not is_empty(about.text("base")))
+
+
+def anonymity(check: CheckIn, about: Declaration) -> None:
+    """The text for the judges must not say whose beer it is."""
+    for name in ("brewer", "beer"):
+        if names_in(check, about.text(name), about.told):
+            what = f"the declaration names the {name}"
+            fix = "it is blacked out in what the judges see; check that it says nothing else of that kind"
+            check.tell(about, f"{name}-named", WARNING, what, fix, "specials")
+
+
+def names_in(check: CheckIn, name: str, text: str) -> bool:
+    """Whether a name stands in a text and tells more than a style or an ingredient would."""
+    key = name_key(name)
+    if len(key) < 4 or f" {key} " not in f" {name_key(text)} ":
+        return False
+    return any(not is_ingredient(word) and word not in check.names.vocabulary for word in key.split())
+
+
+def judges_words(check: CheckIn, about: Declaration) -> str:
+    """What the judges are told: the specials, with a name that tells whose beer it is blacked out."""
+    text = about.told
+    for name in ("brewer", "beer"):
+        said = about.text(name)
+        if names_in(check, said, text):
+            words = [re.escape(word) for word in re.findall(r"\w+", said)]
+            text = re.sub(r"\W+".join(words), "■■■", text, flags=re.IGNORECASE)
+            if names_in(check, said, text):  # spelt with other accents: nothing of it is safe to show
+                text = "■■■"
+    own = [f"{name} {about.text(name)}" for name in ("strength", "sweetness") if not is_empty(about.text(name))]
+    carbonation = about.text("carbonation")
+    own += [f"carbonation {carbonation}"] if carbonation and not re.search(r"\d", carbonation) else []
+    return "; ".join([*([text] if text else []), *own])

@@ -1,0 +1,204 @@
+"""Checks on the declared style and base, and on the vitals against them."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from entryprep.findings import Severity
+from entryprep.matching.fitting import amount, fit
+from entryprep.matching.ranking import rank
+from entryprep.matching.vitals import Reading, Vitals, usual_error
+from entryprep.quantities import QuantityError
+from entryprep.receiving.cells import is_empty, vital_cell
+from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.questions import questions
+from entryprep.receiving.stylename import Named
+from entryprep.records.style import VITALS
+from entryprep.records.table import StyleTable
+
+if TYPE_CHECKING:
+    from entryprep.receiving.checkin import CheckIn
+
+ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
+VITAL_WORDS = {
+    "og": "original gravity",
+    "fg": "final gravity",
+    "abv": "strength",
+    "ibu": "bitterness",
+    "srm": "colour",
+    "co2": "carbonation",
+}
+POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
+PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
+
+
+def style_name(check: CheckIn, about: Declaration) -> None:
+    """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
+    words = questions().style
+    about.named = named = check.names.read(about.text("style"))
+    listed = _listed(check.table, named.candidates)
+    if named.how == "read" and named.style is not None:
+        what = f"“{named.text}” is read as {named.style.name}"
+        check.tell(about, "style-read", NOTE, what, "nothing to do if that is right", "style")
+    elif named.how == "missing":
+        check.tell(about, "style-missing", ERROR, "no style is declared", "ask the entrant", "style")
+        about.questions.append(words["missing"])
+    elif named.how == "unsettled":
+        what = f"“{named.text}” may mean {listed}"
+        check.tell(about, "style-unsettled", ERROR, what, "ask the entrant which is meant", "style")
+    elif named.how == "unknown":
+        near = f"; spelt most like it: {listed}" if listed else ""
+        check.tell(
+            about, "style-unknown", ERROR, f"“{named.text}” is no style we have{near}", "ask the entrant", "style"
+        )
+        said = f"Perhaps {listed}?" if listed else ""
+        about.questions.append(words["unknown"].format(text=named.text, near=said).strip())
+    _base(check, about)
+
+
+def _base(check: CheckIn, about: Declaration) -> None:
+    text = about.text("base")
+    if is_empty(text):
+        return
+    about.base_named = named = check.names.read(text)
+    if named.how == "read" and named.style is not None:
+        what = f"base “{text}” is read as {named.style.name}"
+        check.tell(about, "base-read", NOTE, what, "nothing to do if that is right", "base")
+    elif named.how == "unknown":
+        family = check.table.of_family(text)
+        if family:  # a broad family is a base as good as a style
+            about.base_named = Named(text, "unsettled", None, tuple(s.id for s in family))
+            return
+        check.tell(about, "base-unknown", WARNING, f"base “{text}” is no style we have", "ask the entrant", "base")
+        about.questions.append(questions().style["base"].format(text=text))
+
+
+def stated_vitals(check: CheckIn, about: Declaration) -> None:
+    """The vitals stated; what cannot be read is told and asked, and the rest is used."""
+    values: dict[str, Reading] = {}
+    for vital in VITALS:
+        where = "carbonation" if vital == "co2" else vital
+        text = about.text(where)
+        if not text or (vital == "co2" and not re.search(r"\d", text)):
+            continue
+        try:
+            reading = vital_cell(text, vital, check.reader.header(where))
+        except QuantityError as error:
+            _unreadable(check, about, where, text, error)
+            continue
+        if reading is not None:
+            values[vital] = reading
+    if not values:
+        return
+    try:
+        about.vitals = Vitals(**values)
+    except QuantityError as error:
+        _contradiction(check, about, ERROR, error.message)
+        about.vitals = Vitals(**{name: r for name, r in values.items() if name not in {"og", "fg"}})
+        return
+    _agree(check, about, values)
+    gas = values.get("co2")
+    if gas is not None and gas.value > PRESSURE_LIMIT:
+        what = f"{gas.value:.1f} volumes of CO2 are more than usual bottles are made for ({PRESSURE_LIMIT:g})"
+        check.tell(about, "over-carbonated", WARNING, what, _BURSTING, "carbonation")
+
+
+_BURSTING = "keep it cold, handle it with gloves and eye protection, open it under a towel; local safety rules decide"
+
+
+def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> None:
+    """A strength stated beside both gravities must follow from them, within both errors."""
+    if not {"og", "fg", "abv"} <= set(values):
+        return
+    stated = values["abv"]
+    derived = Vitals(og=values["og"], fg=values["fg"]).known["abv"]
+    gap = abs(stated.value - derived.value)
+    if gap > (stated.error or usual_error("abv", stated.value)) + (derived.error or 0.0):
+        problem = f"the gravities give {amount('abv', derived.value)}"
+        _contradiction(check, about, WARNING, f"strength {amount('abv', stated.value)} is stated; {problem}", problem)
+
+
+def _contradiction(check: CheckIn, about: Declaration, severity: Severity, what: str, problem: str = "") -> None:
+    where = "abv" if problem else "fg"
+    check.tell(about, "vitals-contradict", severity, what, "ask the entrant which of the numbers is wrong", where)
+    said = ", ".join(f"{v.upper()} {about.text(v)[:20]}" for v in ("og", "fg", "abv") if about.text(v))
+    about.questions.append(questions().other["contradiction"].format(stated=said, problem=problem or what))
+
+
+def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
+    hint = f"{error.hint[:1].upper()}{error.hint[1:]}" if error.hint else "write a number"
+    check.tell(about, "vital-unreadable", WARNING, f"{error.message}: not used", hint, where)
+    problem = (error.hint or error.message).rstrip(".")
+    said = questions().other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
+    about.questions.append(said)
+
+
+def fits(check: CheckIn, about: Declaration) -> None:
+    """The vitals against the style, or its base: each miss with its significance."""
+    if about.named.how == "unsettled":
+        _between(check, about)
+    if about.style is None or about.vitals is None:
+        return
+    about.fit = result = fit(about.vitals, about.style, about.base)
+    if result.score is None:
+        if about.style.specialty and about.base_named.how == "unsettled":
+            _loose_base(check, about)
+        return
+    whose = f"{result.base.name}, its base" if result.base else result.style.name
+    outside = [part for part in result.parts if part.miss and abs(part.miss_in_errors) >= 1]
+    plain = {part.vital for part in outside if part.reading.origin != "derived"}
+    for part in outside:
+        if part.reading.origin == "derived" and plain & {"og", "fg", "abv"}:
+            continue  # the vitals it follows from are told
+        low, high = amount(part.vital, part.range.low), amount(part.vital, part.range.high)
+        value = amount(part.vital, part.reading.value)
+        derived = " (from the other two)" if part.reading.origin == "derived" else ""
+        what = f"{VITAL_WORDS[part.vital]} {value}{derived} against {low} to {high} of {whose}: {part.words}"
+        where = "carbonation" if part.vital == "co2" else part.vital
+        severity = NOTE if part.vital == "co2" or abs(part.miss_in_errors) < 2 else WARNING
+        rule = "base-out-of-range" if result.base else "style-out-of-range"
+        check.tell(about, rule, severity, what, "judge it as declared, or ask the entrant", where)
+    if result.score < POOR_FIT and not result.base:
+        _better(check, about)
+
+
+def _between(check: CheckIn, about: Declaration) -> None:
+    """The question between several styles, the best fitting first where vitals are known."""
+    styles = [check.table.styles[i] for i in about.named.candidates]
+    scores = {s.id: fit(about.vitals, s, about.base).score if about.vitals else None for s in styles}
+    styles.sort(key=lambda s: -score if (score := scores[s.id]) is not None else 1.0)
+    listed = ", ".join(s.name for s in styles[:-1]) + f" or {styles[-1].name}"
+    words = questions().style["unsettled"]
+    about.questions.append(words.format(text=about.named.text, candidates=listed))
+    about.named = Named(about.named.text, "unsettled", None, tuple(s.id for s in styles))
+    best = scores[styles[0].id]
+    if best is not None:
+        fits = "; ".join(f"{s.name} {score:.0f}" for s in styles if (score := scores[s.id]) is not None)
+        check.tell(about, "style-fits", NOTE, f"fit by its vitals: {fits} of 100", "the entrant decides", "style")
+
+
+def _loose_base(check: CheckIn, about: Declaration) -> None:
+    bases = [check.table.styles[i] for i in about.base_named.candidates]
+    scored = [
+        (result.score, s.name) for s in bases if about.vitals and (result := fit(about.vitals, s)).score is not None
+    ]
+    best = max(scored, default=(100.0, ""))
+    if best[0] < POOR_FIT:
+        what = f"the vitals fit no {about.base_named.text}: nearest is {best[1]} with {best[0]:.0f} of 100"
+        check.tell(about, "base-out-of-range", WARNING, what, "ask the entrant which base is meant", "base")
+
+
+def _better(check: CheckIn, about: Declaration) -> None:
+    assert about.vitals is not None
+    plain = [s for s in check.table if s.ranges]
+    shares = rank(about.vitals, None, plain).shares
+    style, share = shares[0]
+    if share >= SHARE_TO_NAME and style is not about.style:
+        what = f"by its vitals it would rather be {style.name}"
+        check.tell(about, "style-elsewhere", NOTE, what, "ask whether it is declared rightly", "style")
+
+
+def _listed(table: StyleTable, ids: tuple[str, ...]) -> str:
+    names = [table.styles[i].name for i in ids]
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" or {names[-1]}" if names else ""

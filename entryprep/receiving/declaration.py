@@ -1,0 +1,106 @@
+"""One row of the declarations, and what is found in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from entryprep.findings import Finding, Severity
+from entryprep.matching.fitting import Fit
+from entryprep.matching.vitals import Vitals
+from entryprep.receiving.cells import is_empty
+from entryprep.receiving.columns import Match
+from entryprep.receiving.sheet import Row, Sheet
+from entryprep.receiving.stylename import Named
+from entryprep.records.style import Style
+
+NOTHING = Named("", "missing")
+CAUTIONS = frozenset({"bottle-broken", "bottle-doubtful", "over-carbonated"})
+"""Findings whose remedy is told wherever they are, for it keeps hands and eyes safe."""
+
+
+@dataclass
+class Declaration:
+    """One entry as declared: its row, a text for each field the sheet has, and all that is said about it.
+
+    ``style`` and ``base`` are None while they are not settled; ``named`` and ``base_named`` say why.
+    """
+
+    row: Row
+    texts: Mapping[str, str]
+    entry: str
+    named: Named = NOTHING
+    base_named: Named = NOTHING
+    vitals: Vitals | None = None
+    fit: Fit | None = None
+    missing: tuple[str, ...] = ()
+    allergens: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    kinds: frozenset[str] = frozenset()
+    findings: list[Finding] = field(default_factory=list)
+    questions: list[str] = field(default_factory=list)
+
+    @property
+    def style(self) -> Style | None:
+        """The style, where it is settled."""
+        return self.named.style
+
+    @property
+    def base(self) -> Style | None:
+        """The base, where it is settled."""
+        return self.base_named.style
+
+    def text(self, name: str) -> str:
+        """What the sheet says in a field; empty where it says nothing or has no such column."""
+        return self.texts.get(name, "")
+
+    @property
+    def told(self) -> str:
+        """What the entrant wants the judges told: specials and notes, without what says nothing."""
+        return "; ".join(text for name in ("specials", "notes") if not is_empty(text := self.text(name)))
+
+    @property
+    def worst(self) -> Severity | None:
+        """The highest severity found, or None."""
+        for severity in Severity:
+            if any(f.severity is severity for f in self.findings):
+                return severity
+        return None
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Turns rows of one sheet into declarations."""
+
+    sheet: Sheet
+    matches: Sequence[Match]
+
+    def column(self, name: str) -> int:
+        """The column of a field as a spreadsheet counts, 0 where there is none."""
+        return next((m.column + 1 for m in self.matches if m.field == name), 0)
+
+    def header(self, name: str) -> str:
+        """The name the sheet gives to the column of a field."""
+        return next((m.header for m in self.matches if m.field == name), "")
+
+    def read(self, row: Row) -> Declaration:
+        """A row with its texts cleaned of line ends and of what steers a terminal."""
+        texts = {m.field: tidy(row.cells[m.column]) for m in self.matches}
+        entry = texts.get("entry", "") or f"row {row.number}"
+        return Declaration(row, texts, entry, findings=list(row.findings))
+
+    def tell(
+        self, about: Declaration, rule: str, severity: Severity, what: str, fix: str, where: str = "", why: str = ""
+    ) -> None:
+        """Add a finding at the row and the column of a field."""
+        finding = Finding(
+            rule, severity, what, why, fix, self.sheet.name, about.row.number, self.column(where), where, about.entry
+        )
+        about.findings.append(finding)
+
+
+def tidy(text: str) -> str:
+    """A cell on one line, without characters nobody sees."""
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())

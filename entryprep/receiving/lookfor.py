@@ -1,0 +1,42 @@
+"""What a judge looks for in a style, in our own words, by family."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from entryprep.records.fields import Record, Text
+from entryprep.records.shipped import shipped_document
+from entryprep.records.style import Style
+from entryprep.records.validate import validate
+from entryprep.records.yamltext import RecordError
+
+
+class Senses(Record):
+    """A line for each sense."""
+
+    appearance: Text
+    aroma: Text
+    flavour: Text
+    mouthfeel: Text
+
+
+class _LookFor(Record):
+    overall: Text
+    unsettled: Text
+    families: dict[str, Senses]
+
+
+@cache
+def _words() -> _LookFor:
+    known, problems = validate(shipped_document("templates/receiving/lookfor.yaml"), _LookFor)
+    if known is None:
+        raise RecordError(problems)
+    return known
+
+
+def look_for(style: Style | None) -> dict[str, str]:
+    """A text by appearance, aroma, flavour, mouthfeel and overall; a family of the user's own has only that."""
+    words = _words()
+    senses = words.families.get(style.family) if style is not None else None
+    own = senses.model_dump() if senses is not None else {}
+    return {**own, "overall": words.overall if style is not None else words.unsettled}

@@ -1,0 +1,177 @@
+"""Scores as they are entered: a row for each judge and entry, checked against the scale; unfinished rows stay open."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from entryprep.findings import Finding, Severity
+from entryprep.receiving.cells import is_empty
+from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.faults import named_faults
+from entryprep.receiving.numbers import is_valid
+from entryprep.receiving.outputs import plain_cell
+from entryprep.receiving.scale import PARTS, Scale
+from entryprep.records.table import name_key
+
+_YES = {"x", "yes", "y", "1", "vote", "true", "ja", "oui"}
+ROUNDED = 6  # decimals within which two scores are a tie
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """What one judge gave one entry. ``total`` is None while points are missing.
+
+    ``marks`` are the points and ``said`` the words for each of PARTS, None or empty where there are none.
+    """
+
+    number: str
+    judge: str
+    marks: tuple[float | None, ...]
+    total: float | None
+    agreed: float | None
+    said: tuple[str, ...]
+    improve: str
+    faults: str
+    creative: bool
+    row: int
+
+    @property
+    def points(self) -> dict[str, float]:
+        """Points by part."""
+        return {part: mark for part, mark in zip(PARTS, self.marks, strict=True) if mark is not None}
+
+    @property
+    def words(self) -> dict[str, str]:
+        """Words by part."""
+        return {part: text for part, text in zip(PARTS, self.said, strict=True) if text}
+
+
+@dataclass
+class ScoreSheet:
+    """Reads the rows of a sheet of scores against a scale; ``known`` are the numbers there are (None: any)."""
+
+    reader: Reader
+    scale: Scale
+    known: frozenset[str] | None = None
+    findings: list[Finding] = field(default_factory=list)
+    open_rows: int = 0
+    _seen: dict[tuple[str, str], int] = field(default_factory=dict)
+    _values: dict[float, float] = field(default_factory=dict)
+
+    def scores(self) -> Iterator[Score]:
+        """Every row that belongs to an entry, in order; what is wrong with the others is told in ``findings``."""
+        for row in self.reader.sheet.rows():
+            self.findings += row.findings
+            texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in self.reader.matches}
+            number = "".join(texts.get("entry", "").split())
+            if not self._number(number, row.number):
+                continue
+            score = self._score(number, texts, row.number)
+            key = (number, name_key(score.judge) or score.judge)
+            first = self._seen.setdefault(key, row.number)
+            if first != row.number:
+                if _says_something(score):
+                    who = f"{score.judge[:60]} has" if score.judge else "a judge not named has"
+                    what = f"{who} scored {number} in row {first} already; that row counts"
+                    self._tell("score-twice", Severity.ERROR, what, "take one of the rows out", row.number, "judge")
+                continue
+            if score.total is None:
+                self.open_rows += 1
+            yield score
+
+    def _number(self, number: str, row: int) -> bool:
+        if self.known is not None and number in self.known:
+            return True
+        if not number:
+            what, fix = "this row names no entry", "write the judging number; nothing of the row is used"
+        elif self.known is None:
+            return True
+        elif is_valid(number):
+            what, fix = f"no entry has the number {number[:30]}", "look at the label again; nothing of the row is used"
+        else:
+            what = f"{number[:30]} is no entry, and its check digit is wrong"
+            fix = "a digit was misread or two were swapped; nothing of the row is used"
+        self._tell("score-number", Severity.ERROR, what, fix, row, "entry")
+        return False
+
+    def _score(self, number: str, texts: Mapping[str, str], row: int) -> Score:
+        judge = texts.get("judge", "")
+        points: dict[str, float] = {}
+        whole = True
+        for part, most in self.scale.parts.items():
+            value = self._value(texts.get(part, ""), part, most, row)
+            if value is None:
+                whole = False
+            else:
+                points[part] = value
+        total = self._total(texts, points, whole, row)
+        score = Score(
+            sys.intern(number),
+            sys.intern(judge),
+            tuple(points.get(part) for part in PARTS),
+            total,
+            self._value(texts.get("agreed", ""), "agreed", self.scale.top, row, steps=False),
+            tuple(texts.get(f"{part}_words", "") for part in PARTS),
+            texts.get("improve", ""),
+            texts.get("faults", ""),
+            texts.get("creative", "").strip().lower() in _YES,
+            row,
+        )
+        self._notes(score, whole)
+        return score
+
+    def _total(self, texts: Mapping[str, str], points: Mapping[str, float], whole: bool, row: int) -> float | None:
+        stated = self._value(texts.get("total", ""), "total", self.scale.top, row)
+        if not self.scale.parts:
+            return stated
+        if not whole:
+            return stated if not points else None
+        total = round(sum(points.values()), ROUNDED)
+        if stated is not None and abs(stated - total) > 1e-6:
+            what = f"the parts add up to {total:g}, the sum says {stated:g}; the parts count"
+            self._tell("score-sum", Severity.ERROR, what, "correct one of them", row, "total")
+        return total
+
+    def _value(self, text: str, part: str, most: float, row: int, steps: bool = True) -> float | None:
+        if is_empty(text):
+            return None
+        try:
+            value = float(text.replace(",", ".")) if text.isascii() and len(text) < 20 else float("nan")
+        except ValueError:
+            value = float("nan")
+        if not 0 <= value <= most:
+            shown = text[:30]
+            what = f"{part} {shown} is no number from 0 to {most:g}: not used"
+            self._tell("score-range", Severity.ERROR, what, "look at the judge's card again", row, part)
+            return None
+        if steps and not self.scale.fits(value, most):
+            what = f"{part} {value:g} is not a step of {self.scale.step:g}: used as it is"
+            self._tell("score-step", Severity.WARNING, what, "look at the judge's card again", row, part)
+        return self._values.setdefault(value, value)  # the same few numbers come thousands of times
+
+    def _notes(self, score: Score, whole: bool) -> None:
+        if score.total is None and (score.points or score.words):
+            given = score.points
+            missing = [part for part in self.scale.parts if part not in given] or ["total"]
+            what = f"entry {score.number}: {', '.join(missing)} still missing" if not whole else "the score is missing"
+            self._tell(
+                "score-open", Severity.NOTE, what, "enter it; until then the row is left out", score.row, missing[0]
+            )
+        if score.total is not None and score.total < self.scale.floor:
+            what = f"entry {score.number}: {score.total:g} is below {self.scale.floor:g}, the least that is customary"
+            self._tell("score-floor", Severity.WARNING, what, "ask the judge whether that is meant", score.row, "total")
+        if score.total is not None and not score.judge:
+            what = f"entry {score.number} is scored, and no judge is named"
+            self._tell("score-judge", Severity.WARNING, what, "name the judge", score.row, "judge")
+        for word in named_faults(score.faults)[1] if score.faults else ():
+            what = f"entry {score.number}: no fault of the table is called “{word[:60]}”"
+            self._tell("fault-unknown", Severity.NOTE, what, "it is kept in the judge's words", score.row, "faults")
+
+    def _tell(self, rule: str, severity: Severity, what: str, fix: str, row: int, where: str) -> None:
+        self.findings.append(self.reader.sheet.finding(rule, severity, what, fix, row, self.reader.column(where)))
+
+
+def _says_something(score: Score) -> bool:
+    return bool(score.points or score.words or score.total is not None or score.improve or score.faults)

@@ -1,0 +1,75 @@
+"""Judges as a sheet names them, and which entries are their own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from entryprep.findings import Finding, Severity
+from entryprep.receiving.cells import is_empty
+from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.outputs import plain_cell
+from entryprep.receiving.panels import Judge
+from entryprep.records.table import name_key
+
+_BETWEEN = re.compile(r"\s*[,;/]\s*")
+_AND = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
+_NO = {"no", "n", "0", "false", "-"}
+
+
+def own_entries(people: Mapping[str, Mapping[str, str]]) -> dict[str, set[str]]:
+    """Judging numbers by the name of who entered them (``name_key``), from the key; each of several brewers counts.
+
+    The entry numbers of the key lead to judging numbers as well.
+    """
+    found: dict[str, set[str]] = {}
+    for number, row in people.items():
+        names = {row["brewer"], *_AND.split(row["brewer"])}
+        for key in {name_key(name) for name in names if name_key(name)} | {f"entry {name_key(row['entry'])}"}:
+            found.setdefault(key, set()).add(number)
+    return found
+
+
+def judges_of(
+    reader: Reader, own: Mapping[str, set[str]], numbers: Mapping[str, int]
+) -> tuple[list[Judge], list[Finding]]:
+    """The judges of a sheet in its order, each name once, with what is wrong.
+
+    A judge's own entries are those the sheet names (judging numbers, or entry numbers where the key is known) and
+    those entered under the judge's name. ``numbers`` are the numbers there are.
+    """
+    judges: dict[str, Judge] = {}
+    findings: list[Finding] = []
+    for row in reader.sheet.rows():
+        texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in reader.matches}
+        name = texts.get("judge", "")
+        findings += row.findings
+        if not name:
+            continue
+        key = name_key(name) or name
+        if key in judges:
+            what = f"{name[:60]} is named twice; the first row counts"
+            fix = "tell people of one name apart, or take a row out"
+            findings.append(
+                reader.sheet.finding("judge-twice", Severity.ERROR, what, fix, row.number, reader.column("judge"))
+            )
+            continue
+        mine = set(own.get(key, set()))
+        for word in _listed(texts.get("own", "")):
+            named = {word} & set(numbers) or own.get(f"entry {name_key(word)}", set())
+            if not named:
+                what = f"{name[:60]} is said to own {word[:30]}, which is no entry here"
+                fix = "write judging numbers; entry numbers are known only with --key"
+                findings.append(
+                    reader.sheet.finding("own-unknown", Severity.WARNING, what, fix, row.number, reader.column("own"))
+                )
+            mine |= named
+        away = frozenset(name_key(word) for word in _listed(texts.get("away", "")))
+        head = not is_empty(texts.get("head", "")) and texts["head"].lower() not in _NO
+        head = head or texts.get("head", "").lower() == "x"
+        judges[key] = Judge(name, frozenset(mine), away, head)
+    return list(judges.values()), findings
+
+
+def _listed(text: str) -> list[str]:
+    return [word for word in _BETWEEN.split(text) if word and not is_empty(word)]

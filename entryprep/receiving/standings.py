@@ -1,0 +1,161 @@
+"""From scores to standings: one score for each entry, spread, ranks with ties, who advances, best in show, votes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from entryprep.findings import Finding, Severity
+from entryprep.receiving.scale import Scale
+from entryprep.receiving.scores import ROUNDED, Score
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One entry among those of its group.
+
+    ``score`` is what the judges agreed on, else the mean of their sums, None while there is none; ``spread`` the most
+    two judges lie apart; ``rank`` counts from 1, those that tie share it; ``open`` while a judge's row is unfinished.
+    """
+
+    number: str
+    group: str
+    flight: int
+    score: float | None
+    agreed: bool
+    spread: float
+    scores: tuple[Score, ...]
+    open: bool
+    rank: int = 0
+    tied: bool = False
+    advances: bool = False
+
+
+def gathered(
+    scores: Iterable[Score], groups: Mapping[str, str], flights: Mapping[str, int], scale: Scale, file: str
+) -> tuple[list[Standing], list[Finding]]:
+    """A standing for each entry of ``groups`` (and any other that is scored), unranked, by number; with findings."""
+    by_number: dict[str, list[Score]] = {number: [] for number in groups}
+    for score in scores:
+        by_number.setdefault(score.number, []).append(score)
+    found: list[Standing] = []
+    told: list[Finding] = []
+    for number in sorted(by_number):
+        rows = sorted(by_number[number], key=lambda s: (s.judge.casefold(), s.row))
+        sums = [score.total for score in rows if score.total is not None]
+        agreed = {score.agreed for score in rows if score.agreed is not None}
+        spread = max(sums) - min(sums) if sums else 0.0
+        if spread > scale.spread:
+            each = ", ".join(f"{s.judge or 'not named'} {s.total:g}" for s in rows if s.total is not None)
+            what = f"entry {number}: the judges lie {spread:g} points apart ({each}); the limit is {scale.spread:g}"
+            fix = "ask them to taste again and agree; write what they agree on in the column agreed"
+            severity = Severity.WARNING if not agreed else Severity.NOTE
+            told.append(Finding("score-spread", severity, what, fix=fix, file=file, about=number))
+        if len(agreed) > 1:
+            what = (
+                f"entry {number}: its rows say different agreed scores ({', '.join(f'{a:g}' for a in sorted(agreed))})"
+            )
+            fix = "write the same in each row, or in one only; until then the mean counts"
+            told.append(Finding("score-agreed", Severity.ERROR, what, fix=fix, file=file, about=number))
+        own = next(iter(agreed)) if len(agreed) == 1 else None
+        mean = round(sum(sums) / len(sums), ROUNDED) if sums else None
+        is_open = not rows or any(score.total is None for score in rows)
+        found.append(
+            Standing(
+                number,
+                groups.get(number, ""),
+                flights.get(number, 0),
+                own if own is not None else mean,
+                own is not None,
+                spread,
+                tuple(rows),
+                is_open,
+            )
+        )
+    return found, told
+
+
+def ranked(standings: Iterable[Standing], advance: int = 0) -> list[Standing]:
+    """Standings with their ranks within each group, best first, groups by name; unscored entries last, without rank.
+
+    The ``advance`` best of each flight (of each group, where flights are not known) advance, and all that tie with the
+    last of them. Raises ValueError for a negative ``advance``.
+    """
+    if advance < 0:
+        raise ValueError("a number of entries from 0 is needed")
+    everyone = list(standings)
+    rounds: dict[tuple[str, int], list[float]] = {}
+    for s in everyone:
+        if s.score is not None:
+            rounds.setdefault(("", s.flight) if s.flight else (s.group, 0), []).append(s.score)
+    limits = {key: sorted(values, reverse=True)[min(advance, len(values)) - 1] for key, values in rounds.items()}
+    by_group: dict[str, list[Standing]] = {}
+    for s in everyone:
+        by_group.setdefault(s.group, []).append(s)
+    result: list[Standing] = []
+    for group in sorted(by_group):
+        line = sorted(by_group[group], key=lambda s: (s.score is None, -(s.score or 0.0), s.number))
+        values = [s.score for s in line if s.score is not None]
+        counts: dict[float, int] = {}
+        for value in values:
+            counts[value] = counts.get(value, 0) + 1
+        rank = 0
+        for place, s in enumerate(line, 1):
+            if s.score is None:
+                result.append(s)
+                continue
+            if place == 1 or s.score != line[place - 2].score:
+                rank = place
+            key = ("", s.flight) if s.flight else (s.group, 0)
+            goes = bool(advance) and s.score >= limits[key]
+            result.append(_ranked(s, rank, counts[s.score] > 1, goes))
+    return result
+
+
+def _ranked(s: Standing, rank: int, tied: bool, advances: bool) -> Standing:
+    return Standing(s.number, s.group, s.flight, s.score, s.agreed, s.spread, s.scores, s.open, rank, tied, advances)
+
+
+def best_in_show(standings: Iterable[Standing]) -> list[Standing]:
+    """The first of each group, those that tie included: the beers for the last round; by group, then number."""
+    return sorted((s for s in standings if s.rank == 1), key=lambda s: (s.group, s.number))
+
+
+def crowded(standings: Sequence[Standing], advance: int, file: str) -> list[Finding]:
+    """Flights, or groups, from which more advance than wanted because of a tie."""
+    counts: dict[tuple[str, int], list[str]] = {}
+    for s in standings:
+        if s.advances:
+            counts.setdefault(("", s.flight) if s.flight else (s.group, 0), []).append(s.number)
+    return [
+        Finding(
+            "advance-tie",
+            Severity.WARNING,
+            f"{f'flight {flight}' if flight else group}: {len(numbers)} advance instead of {advance}, for they tie",
+            fix="let the judges decide between those that tie, and write agreed scores",
+            file=file,
+        )
+        for (group, flight), numbers in sorted(counts.items())
+        if len(numbers) > advance
+    ]
+
+
+@dataclass(frozen=True)
+class Votes:
+    """Votes for the prize for creativity: a count by number, most first, those that tie side by side."""
+
+    counts: tuple[tuple[str, int], ...]
+
+    @property
+    def first(self) -> tuple[str, ...]:
+        """The number with most votes, or all that tie for it; empty without votes."""
+        return tuple(number for number, count in self.counts if count == self.counts[0][1])
+
+
+def counted_votes(scores: Iterable[Score], ballots: Iterable[tuple[str, str]] = ()) -> Votes:
+    """Votes marked on score rows (one for each judge and entry), and ballots of (voter, number)."""
+    votes = {(f"judge {s.judge}", s.number) for s in scores if s.creative} | {(f"voter {v}", n) for v, n in ballots}
+    counts: dict[str, int] = {}
+    for _, number in votes:
+        counts[number] = counts.get(number, 0) + 1
+    return Votes(tuple(sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))))

@@ -1,0 +1,128 @@
+"""Pull sheets and tasting cards read back: every entry once, nobody's name, nothing cut in silence."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from entryprep.paper.pullsheet import pull_sheets_pdf
+from entryprep.paper.tastingcards import cards_pdf
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.columns import matched
+from entryprep.receiving.declaration import Reader
+from entryprep.receiving.grouping import Flight, flights
+from entryprep.receiving.lookfor import look_for
+from entryprep.receiving.scale import load_scale
+from entryprep.receiving.tasted import tasted
+from entryprep.records.table import load_styles
+from tests.paper.readback import pages, plain
+from tests.receiving.sheets import sheet
+
+TABLE = load_styles()
+TEXT = """number,category,style,base,declaration,allergens,brewer
+40213,Fruit,Fruit Beer,Witbier,"plum; <b>bold</b> & =SUM(A1)",,Ottilie Brandvik
+40221,Fruit,Fruit Beer,Imperial Stout,habanero chile and cherry,peanut,Ottilie Brandvik
+31114,Pale,Kölsch,,,,Ottilie Brandvik
+31122,Pale,dark lager,,Ж łø,,Ottilie Brandvik
+"""
+
+
+@pytest.fixture(scope="module")
+def made() -> list[Flight]:
+    opened = sheet(TEXT)
+    check = CheckIn(Reader(opened, matched(opened, "declarations")), TABLE)
+    return flights([entry for entry, _ in tasted(check)], 1, 3)
+
+
+@pytest.mark.parametrize("page", ["a4", "letter"])
+def test_a_card_for_each_entry(made: list[Flight], page: str) -> None:
+    pdf = cards_pdf(made, TABLE, load_scale("fifty"), page)
+    read = pages(pdf)
+    assert len(read) == 4
+    order = [entry.number for flight in made for entry in flight.entries]
+    for number, text in zip(order, read, strict=True):
+        words = " ".join(text.split())
+        assert number in words
+        assert "One thing to improve" in words
+        for part, most in (("Appearance", 3), ("Aroma", 12), ("Flavour", 20), ("Mouthfeel", 5), ("Overall", 10)):
+            assert part in words
+            assert f"of {most}" in words
+        assert "Ottilie" not in words
+    assert cards_pdf(made, TABLE, load_scale("fifty"), page) == pdf
+
+
+def test_a_card_holds_ranges_what_to_look_for_and_the_declaration(made: list[Flight]) -> None:
+    every = plain(cards_pdf(made, TABLE, load_scale("fifty"), "a4"))
+    kolsch, witbier = TABLE.find("kolsch"), TABLE.find("witbier")
+    assert kolsch.note in every
+    assert f"{kolsch.ranges['og'].low:.3f}–{kolsch.ranges['og'].high:.3f}" in every
+    assert f"{witbier.ranges['ibu'].low:.0f}–{witbier.ranges['ibu'].high:.0f}" in every, "a special beer has its base's"
+    assert look_for(kolsch)["flavour"] in every
+    assert "Declared: plum; <b>bold</b> & =SUM(A1)" in every
+    assert "Allergens named: peanut" in every
+    assert look_for(None)["overall"] in every
+
+
+def test_a_scale_of_one_sum_has_no_points_by_part(made: list[Flight]) -> None:
+    words = plain(cards_pdf(made, TABLE, load_scale("hundred"), "a4"))
+    assert "points" not in words
+    assert "of 100" in words
+
+
+@pytest.mark.parametrize("page", ["a4", "letter"])
+def test_a_pull_sheet_for_each_flight(made: list[Flight], page: str) -> None:
+    pdf = pull_sheets_pdf(made, TABLE, page, {1: 2})
+    read = pages(pdf)
+    assert len(read) == len(made)
+    for flight, text in zip(made, read, strict=True):
+        words = " ".join(text.split())
+        assert f"Flight {flight.number}" in words
+        spots = [words.index(entry.number) for entry in flight.entries]
+        assert spots == sorted(spots)
+        assert "Ottilie" not in words
+        assert "Order: strength" in words
+    assert "round 2" in read[0]
+    assert pull_sheets_pdf(made, TABLE, page, {1: 2}) == pdf
+
+
+def test_a_long_declaration_is_whole_on_the_pull_sheet_and_said_to_be_cut_on_the_card(made: list[Flight]) -> None:
+    words = " ".join(f"word{n}" for n in range(190))
+    entry = replace(made[0].entries[0], words=words, named="An unheard of style " * 6, number="1" * 30)
+    flight = Flight(1, ("Fruit",), (entry,) * 4)
+    pulled = plain(pull_sheets_pdf([flight], TABLE, "a4"))
+    assert pulled.count("word189") == 4
+    card = plain(cards_pdf([flight], TABLE, load_scale("fifty"), "a4"))
+    assert card.count("the pull sheet has all of it") == 4
+
+
+def test_no_flight_is_said() -> None:
+    assert "There is no flight" in plain(pull_sheets_pdf([], TABLE, "a4"))
+
+
+def test_every_family_has_what_to_look_for() -> None:
+    for style in TABLE:
+        assert set(look_for(style)) == {"appearance", "aroma", "flavour", "mouthfeel", "overall"}, style.family
+
+
+def test_feedback_sheets_start_on_their_own_page_and_keep_every_word() -> None:
+    from entryprep.paper.feedback import feedback_pdf
+    from entryprep.receiving.feedback import HEAD, ITEM, TITLE, Block
+
+    long = [Block(TITLE, "Entry 2")] + [
+        block for n in range(60) for block in (Block(HEAD, f"Judge {n}"), Block(ITEM, f"said{n} " * 12, f"Aroma {n}:"))
+    ]
+    short = [Block(TITLE, "Entry 1"), Block(ITEM, "<b>no markup</b> Ж łø", "A lead that goes on " * 12)]
+    pdf = feedback_pdf([short, long], "a4")
+    read = pages(pdf)
+    assert "Entry 1" in read[0]
+    assert "Entry 2" not in read[0]
+    words = plain(pdf)
+    assert "<b>no markup</b> Ж łø" in words
+    assert words.count("A lead that goes on") == 12
+    assert all(words.count(f"said{n} ") + words.count(f"said{n}\n") == 12 for n in range(60))
+    for text in read[1:]:
+        lines = [line for line in text.splitlines() if line.strip()]
+        assert not lines[-3].startswith("Judge"), "a heading never stands last on a page"
+    assert feedback_pdf([short, long], "a4") == pdf
+    assert "No entry has been judged" in plain(feedback_pdf([], "letter"))

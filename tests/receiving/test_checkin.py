@@ -1,0 +1,277 @@
+"""One row after the other: style, vitals, what is missing, bottles, dates, names; a bad row stops no other."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from entryprep.findings import Severity
+from entryprep.matching.fitting import fit
+from entryprep.matching.vitals import Vitals
+from entryprep.quantities import QuantityError
+from entryprep.receiving.cells import count_cell, day_cell, vital_cell
+from entryprep.receiving.declaration import Declaration
+from entryprep.records.table import load_styles
+from tests.receiving.sheets import check_in, lines, rules
+
+HEADER: tuple[str, ...] = (
+    "entry",
+    "brewer",
+    "beer",
+    "style",
+    "base",
+    "specials",
+    "og",
+    "fg",
+    "abv",
+    "ibu",
+    "srm",
+    "carbonation",
+)
+HEADER += ("notes", "bottles", "condition", "brewed", "packaged", "received", "allergens")
+
+
+def row(**cells: str) -> Declaration:
+    given = {"entry": "1", **cells}
+    (declared,) = check_in(lines(HEADER, [given.get(name, "") for name in HEADER]), bottles=2)
+    return declared
+
+
+def test_a_sound_entry_has_nothing_to_say() -> None:
+    declared = row(style="Schwarzbier", og="1.050", fg="1.012", ibu="27", srm="25", bottles="2", condition="ok")
+    assert declared.findings == []
+    assert declared.questions == []
+    assert declared.style is load_styles().find("schwarzbier")
+    assert declared.fit is not None
+    assert (
+        declared.fit.score == fit(Vitals(og=1.050, fg=1.012, ibu=27, srm=25), load_styles().find("schwarzbier")).score
+    )
+    assert declared.allergens == ("gluten",)
+
+
+def test_dark_lager_is_asked_between_four_the_best_fit_first() -> None:
+    declared = row(style="dark lager", og="1.047", fg="1.009", ibu="11", srm="16")
+    assert declared.style is None
+    assert set(declared.named.candidates) == {
+        "munich-dunkel",
+        "schwarzbier",
+        "czech-dark-lager",
+        "international-dark-lager",
+    }
+    assert declared.named.candidates[0] == "international-dark-lager"  # dry, light and hardly hopped
+    assert "style-fits" in rules(declared)
+    assert declared.questions[0].startswith("You declared “dark lager”. Do you mean International Dark Lager, ")
+
+
+def test_a_miss_is_told_with_its_significance() -> None:
+    far = row(style="German Pils", og="1.060", fg="1.012", ibu="35", srm="4")
+    (finding,) = [f for f in far.findings if f.rule == "style-out-of-range" and f.what.startswith("original gravity")]
+    assert finding.severity is Severity.WARNING
+    assert "more than the error of a hydrometer" in finding.what
+    assert (finding.line, finding.column, finding.path) == (2, 7, "og")
+    near = row(style="German Pils", og="1.0505", fg="1.010", ibu="35", srm="4")
+    assert all(f.severity is not Severity.WARNING for f in near.findings)
+
+
+def test_a_special_beer_is_checked_on_its_base() -> None:
+    declared = row(style="Fruit Beer", base="Witbier", specials="apricot", og="1.090", fg="1.012", ibu="15", srm="4")
+    assert "base-out-of-range" in rules(declared)
+    family = row(style="Fruit Beer", base="stout", specials="apricot", og="1.040", fg="1.008", ibu="10", srm="3")
+    assert "base-out-of-range" in rules(family)
+    fine = row(style="Fruit Beer", base="stout", specials="apricot", og="1.042", fg="1.010", ibu="35", srm="33")
+    assert rules(fine) == set()
+
+
+@pytest.mark.parametrize(
+    ("cells", "missing"),
+    [
+        ({"style": "Fruit Beer"}, ("base", "fruit")),
+        ({"style": "Fruit Beer", "base": "Witbier", "specials": "Schlehe"}, ()),
+        ({"style": "Fruit and Spice Beer", "base": "Witbier", "specials": "plums"}, ("spice",)),
+        ({"style": "Fruit and Spice Beer", "base": "Witbier", "specials": "plums; ginger"}, ()),
+        ({"style": "Saison"}, ("strength", "colour")),
+        ({"style": "Saison", "specials": "pale; standard"}, ()),
+        ({"style": "Specialty Wood-Aged Beer", "base": "Old Ale", "specials": "oak"}, ("spirit",)),
+        ({"style": "Experimental Beer"}, ("description", "vitals")),
+        ({"style": "Experimental Beer", "specials": "a gose with hops", "og": "1.05", "fg": "1.01"}, ()),
+        ({"style": "Kölsch"}, ()),
+        (
+            {"style": "Fruit Lambic", "specials": "sour cherries", "carbonation": "3.0", "sweetness": "-"},
+            ("sweetness",),
+        ),
+    ],
+)
+def test_missing_declarations_are_found_and_asked(cells: dict[str, str], missing: tuple[str, ...]) -> None:
+    # what a style wants declared: styles/*.yaml; which words answer it is common practice
+    declared = row(**{k: v for k, v in cells.items() if k in HEADER})
+    assert declared.missing == missing
+    assert len([f for f in declared.findings if f.rule == "declaration-missing"]) == len(missing)
+    assert len(declared.questions) == len(missing)
+
+
+@pytest.mark.parametrize(
+    ("cells", "allergens"),
+    [
+        ({"style": "Milk Stout"}, {"gluten", "milk"}),
+        ({"style": "Witbier"}, {"gluten", "wheat"}),
+        ({"style": "Imperial Stout", "specials": "hazelnuts and lactose"}, {"gluten", "tree nuts", "milk"}),
+        ({"style": "Imperial Stout", "specials": "no lactose"}, {"gluten"}),
+        ({"style": "Old Ale", "allergens": "oysters; sesame"}, {"gluten", "molluscs", "sesame"}),
+        (
+            {"style": "Spice Beer", "base": "Oatmeal Stout", "specials": "peanut butter"},
+            {"gluten", "oats", "peanut", "milk"},
+        ),
+    ],
+)
+def test_allergens(cells: dict[str, str], allergens: set[str]) -> None:
+    # EU Regulation 1169/2011 Annex II and the US nine; which beers carry which is common practice
+    assert set(row(**cells).allergens) == allergens
+
+
+def test_notes_are_told_beside_the_specials() -> None:
+    declared = row(style="Fruit and Spice Beer", base="Witbier", specials="plums", notes="with ginger")
+    assert declared.missing == ()
+    assert declared.told == "plums; with ginger"
+    assert row(style="Gose", specials="none", notes="-").told == ""
+
+
+def test_bottles_and_condition() -> None:
+    assert {"bottles-short", "bottle-broken"} <= rules(
+        row(style="Gose", bottles="1", condition="one broken in transit")
+    )
+    assert "bottle-doubtful" in rules(row(style="Gose", bottles="2", condition="leaking"))
+    assert "bottles-unreadable" in rules(row(style="Gose", bottles="two and a half"))
+    assert rules(row(style="Gose", bottles="2 bottles", condition="not broken")) == set()
+
+
+def test_dates() -> None:
+    assert "dates-disagree" in rules(row(style="Gose", brewed="2027-03-01", packaged="2027-02-01"))
+    assert "past-its-best" in rules(row(style="Hazy IPA", packaged="2026-03-01", received="2027-02-01"))
+    assert "date-unreadable" in rules(row(style="Gose", packaged="03/04/2027"))
+    assert rules(row(style="Gose", brewed="1.2.2027", packaged="13/02/2027", received="2027-03-01")) == set()
+
+
+def test_a_name_in_the_declaration_is_told_and_an_ingredient_is_none() -> None:
+    assert "brewer-named" in rules(row(style="Gose", brewer="Ottilie Brandvik", specials="by Ottilie  BRANDVIK; salt"))
+    assert "beer-named" in rules(row(style="Gose", beer="Tollbooth Nine", specials="our Tollbooth Nine with salt"))
+    assert (
+        rules(row(style="Spice Beer", base="Gose", beer="Ginger", brewer="Rose", specials="ginger and rose")) == set()
+    )
+
+
+def test_a_number_twice_and_a_row_without() -> None:
+    found = check_in("entry,style\n7,Gose\n7,Kölsch\n,Altbier\n")
+    assert [rules(d) for d in found] == [set(), {"entry-twice"}, {"entry-number-missing"}]
+    assert "row 2 already" in found[1].findings[0].what
+    assert found[2].entry == "row 4"
+
+
+@pytest.mark.parametrize(
+    ("text", "vital", "header", "value"),
+    [
+        ("1.052", "og", "", 1.052),
+        ("1,052", "og", "", 1.052),
+        ("1052", "og", "", 1.052),
+        ("OG 1.052", "og", "", 1.052),
+        ("5,2 %", "abv", "", 5.2),
+        ("~ 5.2%", "abv", "", 5.2),
+        ("30-40", "ibu", "", 35),
+        ("30 to 40 IBU", "ibu", "", 35),
+        ("approx. 2.4 vols", "co2", "", 2.4),
+    ],
+)
+def test_numbers_as_people_write_them(text: str, vital: str, header: str, value: float) -> None:
+    reading = vital_cell(text, vital, header)
+    assert reading is not None
+    assert reading.value == pytest.approx(value, abs=1e-9)
+
+
+def test_units_of_the_column_count() -> None:
+    plato, ebc = vital_cell("12", "og", "OG (°P)"), vital_cell("24", "srm", "Colour (EBC)")
+    assert plato is not None
+    assert ebc is not None
+    # textbook ASBC pair 12.0 °P = 1.0484, from memory; EBC = 1.97 SRM, common practice
+    assert plato.value == pytest.approx(1.0484, abs=0.0003)
+    assert ebc.value == pytest.approx(24 / 1.97, abs=0.01)
+
+
+def test_a_range_and_about_are_less_sure() -> None:
+    plain, about, span = (vital_cell(t, "ibu") for t in ("30", "about 30", "15-45"))
+    errors = [reading.error for reading in (plain, about, span) if reading is not None and reading.error is not None]
+    assert errors == sorted(set(errors))
+    assert errors[2] == 15
+
+
+@pytest.mark.parametrize("text", ["52", "1.5", "lots", "nan", "-1.05", "1e400", "1.0.5", "Ж"])
+def test_a_gravity_that_cannot_be_is_refused(text: str) -> None:
+    with pytest.raises(QuantityError):
+        vital_cell(text, "og")
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("2027-02-13", dt.date(2027, 2, 13)),
+        ("13.2.27", dt.date(2027, 2, 13)),
+        ("13/02/2027", dt.date(2027, 2, 13)),
+        ("02/13/2027", dt.date(2027, 2, 13)),
+        ("2027-02-13 00:00:00", dt.date(2027, 2, 13)),
+        ("4/4/2027", dt.date(2027, 4, 4)),
+        ("-", None),
+    ],
+)
+def test_days(text: str, day: dt.date | None) -> None:
+    assert day_cell(text) == day
+
+
+@pytest.mark.parametrize("text", ["03/04/2027", "2027-02-30", "soon", "32.1.2027"])
+def test_days_that_cannot_be_read(text: str) -> None:
+    with pytest.raises(QuantityError):
+        day_cell(text)
+
+
+def test_counts() -> None:
+    assert [count_cell(t) for t in ("3", "3 bottles", " 2x ", "3.0", "?", "")] == [3, 3, 2, 3, None, None]
+
+
+def test_a_strength_that_does_not_follow_from_the_gravities_is_asked() -> None:
+    # 1.050 to 1.010 gives 5.2 to 5.3 % by every usual formula (common practice)
+    wrong = row(style="American Pale Ale", og="1.050", fg="1.010", abv="6.8")
+    assert "vitals-contradict" in rules(wrong)
+    assert any("ABV 6.8" in question for question in wrong.questions)
+    assert "vitals-contradict" not in rules(row(style="American Pale Ale", og="1.050", fg="1.010", abv="5.3"))
+
+
+def test_much_gas_is_a_caution() -> None:
+    (finding,) = [f for f in row(style="Weissbier", carbonation="4.8 volumes").findings if f.rule == "over-carbonated"]
+    assert "eye protection" in finding.fix
+    assert "over-carbonated" not in rules(row(style="Weissbier", carbonation="3.8"))
+
+
+def test_contradicting_gravities_are_asked() -> None:
+    declared = row(style="Gose", og="1.010", fg="1.050", ibu="8")
+    assert "vitals-contradict" in rules(declared)
+    assert declared.vitals is not None
+    assert set(declared.vitals.known) == {"ibu"}
+    assert any("1.010" in question for question in declared.questions)
+
+
+@given(
+    st.lists(
+        st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=30), min_size=len(HEADER), max_size=len(HEADER)
+    )
+)
+@settings(max_examples=150, deadline=None)
+def test_any_text_in_any_cell_is_told_and_stops_nothing(cells: list[str]) -> None:
+    import csv
+    import io
+
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n", quoting=csv.QUOTE_ALL)
+    writer.writerows([HEADER, [c.replace("\r", " ").replace("\0", "") for c in cells], ["z9", "", "", "Gose"]])
+    found = check_in(stream.getvalue().encode("utf-8", "replace"))
+    assert found[-1].entry == "z9"
+    assert found[-1].style is not None
