@@ -1,7 +1,6 @@
 """Checking declarations in: each row on its own, none stops another.
 
-CHECKS is the list of what is looked at, in order. A check on the dose of what was added belongs at its end: it
-finds the kinds added in ``Declaration.kinds``, the words in ``specials`` and the base beer in ``Declaration.base``.
+CHECKS is the list of what is looked at, in order.
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ from dataclasses import dataclass, field
 
 from entryprep.findings import Severity
 from entryprep.receiving.checks_arrival import bottles, dates, entry_number
+from entryprep.receiving.checks_special import base_holds, belongs, doses
 from entryprep.receiving.checks_stated import anonymity, missing
 from entryprep.receiving.checks_style import fits, stated_vitals, style_name
 from entryprep.receiving.declaration import Declaration, Reader
@@ -57,6 +57,9 @@ CHECKS: tuple[Callable[[CheckIn, Declaration], None], ...] = (
     stated_vitals,
     fits,
     missing,
+    base_holds,
+    belongs,
+    doses,
     bottles,
     dates,
     anonymity,

@@ -28,10 +28,13 @@ def missing(check: CheckIn, about: Declaration) -> None:
     if about.style is None:
         return
     about.missing = tuple(item for item in about.style.declare if not answered(about, item))
+    either = about.style.declare_any
+    if either and not any(answered(about, item) for item in either):
+        about.missing = (*about.missing, " or ".join(either))
     for item in about.missing:
         what = f"{about.style.name} wants its {item.replace('-', ' ')} declared; nothing is said"
         check.tell(about, "declaration-missing", WARNING, what, "ask the entrant", "specials")
-        about.questions.append(questions().declare[item])
+        about.questions.append(questions().declare[item.partition(" or ")[0]])
 
 
 _SAID_BY = {"fruit": "fruit", "spice": "spice", "smoke-source": "smoke", "wood": "wood", "spirit": "spirit"}
