@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
@@ -57,6 +58,7 @@ def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) 
             spooled = folder / name
             spooled.write_bytes(cards_pdf(part, styles, scale, page))
             files[name] = spooled
+            gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
         return write_outputs(out, files)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
@@ -105,6 +106,8 @@ def written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
                 spooled = folder / f"{done}.pdf"
                 spooled.write_bytes(feedback_pdf([blocks], page))
                 files[f"feedback/{name}.pdf"] = spooled
+                if done % 50 == 0:
+                    gc.collect()
             else:
                 part.append(blocks)
             if len(part) == MOST_SHEETS:
@@ -124,6 +127,7 @@ def _spool(files: dict[str, Content], folder: Path, part: int, content: bytes) -
     spooled = folder / f"part-{part}.pdf"
     spooled.write_bytes(content)
     files[f"feedback-{part:03d}.pdf"] = spooled
+    gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
 
 
 STANDING_COLUMNS = (

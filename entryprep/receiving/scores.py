@@ -80,6 +80,7 @@ class ScoreSheet:
             if score.total is None:
                 self.open_rows += 1
             yield score
+        self._seen.clear()
 
     def _number(self, number: str, row: int) -> bool:
         if self.known is not None and number in self.known:
