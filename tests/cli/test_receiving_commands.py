@@ -23,7 +23,7 @@ COMMANDS = [
     "intake",
     "flights",
     "results",
-]  # they join COMMANDS in test_commands.py together with their lines in the README
+]
 
 
 def run(*args: str | Path, stdin: bytes | None = None) -> Result:
