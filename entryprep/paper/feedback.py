@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import Any
 
-from reportlab.pdfgen.canvas import Canvas
-
-from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts, width_pt
+from entryprep.paper.canvas import bookmark, new_canvas, saved
+from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.feedback import HEAD, ITEM, SMALL, TEXT, TITLE, Block
@@ -30,19 +28,15 @@ KEEP = 3  # lines that must follow a head on its page
 
 def feedback_pdf(sheets: Iterable[Sequence[Block]], page: str) -> bytes:
     """Sheets one after the other, each from a page of its own, on "letter" or "a4"; same input, same bytes."""
-    register_fonts()
-    stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=PAGES_PT[page], invariant=1, pageCompression=1)
-    canvas.setTitle("Feedback")
-    canvas.setAuthor("entryprep")
+    canvas, stream = new_canvas(page, "Feedback")
     drawn, forms = False, dict[Block, str]()
     for blocks in sheets:
+        bookmark(canvas, next((block.text for block in blocks if block.kind == TITLE), "Entry"))
         _sheet(canvas, blocks, PAGES_PT[page], forms)
         drawn = True
     if not drawn:
         _sheet(canvas, (Block(TEXT, "No entry has been judged yet."),), PAGES_PT[page], forms)
-    canvas.save()
-    return stream.getvalue()
+    return saved(canvas, stream)
 
 
 class _Pages:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from reportlab.pdfgen.canvas import Canvas
-
-from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
+from entryprep.paper.canvas import bookmark, new_canvas, saved
+from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.grouping import Flight
@@ -25,22 +23,18 @@ def pull_sheets_pdf(
     flights: Iterable[Flight], table: StyleTable, page: str, rounds: Mapping[int, int] | None = None
 ) -> bytes:
     """A page, or more, for each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged."""
-    register_fonts()
-    stream = io.BytesIO()
     width, height = PAGES_PT[page]
-    canvas = Canvas(stream, pagesize=(width, height), invariant=1, pageCompression=1)
-    canvas.setTitle("Pull sheets")
-    canvas.setAuthor("entryprep")
+    canvas, stream = new_canvas(page, "Pull sheets")
     drawn = False
     for flight in flights:
+        bookmark(canvas, f"Flight {flight.number}")
         _flight(canvas, flight, table, (width, height), (rounds or {}).get(flight.number, 0))
         drawn = True
     if not drawn:
         canvas.setFont(REGULAR, 11)
         canvas.drawString(EDGE, height - EDGE - 12, "There is no flight.")
         canvas.showPage()
-    canvas.save()
-    return stream.getvalue()
+    return saved(canvas, stream)
 
 
 def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int) -> None:

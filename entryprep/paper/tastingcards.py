@@ -5,14 +5,12 @@ What is the same on every card, or on every card of a style, is drawn once and u
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from reportlab.pdfgen.canvas import Canvas
-
-from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
+from entryprep.paper.canvas import bookmark, new_canvas, saved
+from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.grouping import Flight
@@ -49,15 +47,12 @@ class _Page:
 
 def cards_pdf(flights: Iterable[Flight], table: StyleTable, scale: Scale, page: str) -> bytes:
     """A card for each entry, flight by flight, on "letter" or "a4"; the same input gives the same bytes."""
-    register_fonts()
-    stream = io.BytesIO()
     size = _Page(*PAGES_PT[page])
-    canvas = Canvas(stream, pagesize=PAGES_PT[page], invariant=1, pageCompression=1)
-    canvas.setTitle("Tasting cards")
-    canvas.setAuthor("entryprep")
+    canvas, stream = new_canvas(page, "Tasting cards")
     _form(canvas, "frame", lambda: _frame(canvas, size, scale))
     drawn: set[str] = set()
     for flight in flights:
+        bookmark(canvas, f"Flight {flight.number}")
         for place, entry in enumerate(flight.entries, 1):
             name = f"style-{entry.style}-{entry.base}"
             if name not in drawn:
@@ -68,8 +63,7 @@ def cards_pdf(flights: Iterable[Flight], table: StyleTable, scale: Scale, page: 
             canvas.doForm(name)
             _entry(canvas, size, entry, f"flight {flight.number}, {place} of {len(flight.entries)}")
             canvas.showPage()
-    canvas.save()
-    return stream.getvalue()
+    return saved(canvas, stream)
 
 
 def _form(canvas: Any, name: str, draw: Any) -> None:
