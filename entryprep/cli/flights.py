@@ -14,8 +14,8 @@ from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns,
 from entryprep.cli.show import console, counted, paragraph, print_json, table
 from entryprep.cli.working import working
 from entryprep.findings import Finding, Severity, has_errors, ordered
-from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.encoding import unusable
 from entryprep.receiving.grouping import Flight, flight_of, flights, small_flights
 from entryprep.receiving.numbers import is_valid
@@ -58,7 +58,7 @@ def run(
     styles = load_styles()
     with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
         matches = columns_of(sheet, "declarations", options, ("entry", "style"))
-        entries, findings = _entries(CheckIn(Reader(sheet, matches), styles), step)
+        entries, findings = _entries(Desk(Reader(sheet, matches), styles), step)
         made_flights = flights(entries, least, most)
         findings += _small(made_flights, least, sheet.name)
         seated, people, told = _seated(made_flights, judges, key, each)
@@ -80,7 +80,7 @@ def run(
         raise SystemExit(FINDINGS)
 
 
-def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
+def _entries(check: Desk, step: Any) -> tuple[list[Tasted], list[Finding]]:
     """The entries, and what of their rows matters here: numbers and styles."""
     entries: list[Tasted] = []
     findings: list[Finding] = []

@@ -18,9 +18,10 @@ from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns,
 from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, counted, paragraph
 from entryprep.cli.working import working
 from entryprep.findings import Severity
-from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.checkin import declarations
 from entryprep.receiving.columns import Match
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.letters import Letters
 from entryprep.receiving.numbers import drawn
 from entryprep.receiving.outputs import (
@@ -81,17 +82,17 @@ def run(
     with opened(file, "declarations", encoding, separator) as sheet, ExitStack() as stack:
         matches = columns_of(sheet, "declarations", options, ("style",))
         numbers = _numbers(sheet, matches, out, seed)
-        check = CheckIn(Reader(sheet, matches), load_styles(), bottles, day)
+        check = Desk(Reader(sheet, matches), load_styles(), bottles, day)
         if out:
             write_outputs(out, {})  # a folder that cannot be used is told before anything else is
         spool = stack.enter_context(tempfile.NamedTemporaryFile(prefix="entryprep-")) if out else None
         taken = _Taken(check, numbers, spool)
         step = stack.enter_context(working("checking"))
-        declarations = _ticking(taken.through(check.declarations()), step)
+        checked = _ticking(taken.through(declarations(check)), step)
         if as_json:
-            _write_json(sheet, matches, taken, declarations, out)
+            _write_json(sheet, matches, taken, checked, out)
         else:
-            shown, more = _first(declarations, rows)
+            shown, more = _first(checked, rows)
             show_columns(sheet, matches)
             _show(shown, more)
             tell_sheet(sheet)
@@ -130,7 +131,7 @@ def _numbers(sheet: Sheet, matches: Sequence[Match], out: Path | None, seed: str
 class _Taken:
     """Takes from each entry what the outputs need, as it passes."""
 
-    def __init__(self, check: CheckIn, numbers: Mapping[str, str], spool: Any) -> None:
+    def __init__(self, check: Desk, numbers: Mapping[str, str], spool: Any) -> None:
         self.check, self.numbers, self.spool = check, numbers, spool
         self.count, self.letters, self.keys = Count(), Letters(), EntryKeys()
         self.judging, self.key = SortedRows(JUDGING_COLUMNS), SortedRows(KEY_COLUMNS)

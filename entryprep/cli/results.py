@@ -14,8 +14,8 @@ from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns,
 from entryprep.cli.show import console, counted, paragraph, print_json, table
 from entryprep.cli.working import working
 from entryprep.findings import Finding, Severity, has_errors, ordered
-from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.encoding import unusable
 from entryprep.receiving.grouping import NO_GROUP
 from entryprep.receiving.outputs import plain_cell, read_key
@@ -116,7 +116,7 @@ def _entries(file: Path | None, flights: Path | None) -> Entries:
     if file is not None:
         with opened(file, "declarations") as sheet, working("reading entries"):
             matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, _ in tasted(CheckIn(Reader(sheet, matches), load_styles())):
+            for entry, _ in tasted(Desk(Reader(sheet, matches), load_styles())):
                 known.groups[entry.number] = sys.intern(entry.group or NO_GROUP)
     if flights is not None:
         with opened(flights, "declarations") as sheet:

@@ -4,22 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from typing import TYPE_CHECKING
 
 from entryprep.findings import Severity
 from entryprep.quantities import QuantityError
 from entryprep.receiving.cells import count_cell, day_cell
 from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.questions import questions
-
-if TYPE_CHECKING:
-    from entryprep.receiving.checkin import CheckIn
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 DAYS_A_MONTH = 30.4
 
 
-def entry_number(check: CheckIn, about: Declaration) -> None:
+def entry_number(check: Desk, about: Declaration) -> None:
     """The entry number: missing, or in an earlier row already."""
     if not about.text("entry"):
         if check.reader.column("entry"):
@@ -38,7 +35,7 @@ _DOUBTFUL = re.compile(r"leak|gush|low fill|underfill|loose|rust|swollen|bulg|da
 _SOUND = re.compile(r"^\s*(?:no|not|none|un|nothing)\b", re.IGNORECASE)
 
 
-def bottles(check: CheckIn, about: Declaration) -> None:
+def bottles(check: Desk, about: Declaration) -> None:
     """Bottles fewer than wanted, and what their condition means for who opens them."""
     have: int | None = None
     if about.text("bottles"):
@@ -69,7 +66,7 @@ _GLASS = "serve nothing from a broken or cracked bottle; count what is left and 
 _DOUBT = "chill it, open it upright with eyes covered, and cover or remove marks that tell whose it is"
 
 
-def dates(check: CheckIn, about: Declaration) -> None:
+def dates(check: Desk, about: Declaration) -> None:
     """Days that cannot be read or stand in the wrong order, and beer past its best."""
     days: dict[str, dt.date] = {}
     for name in ("brewed", "packaged", "received"):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
@@ -12,12 +11,10 @@ from entryprep.matching.basefit import refused_as_base
 from entryprep.matching.dosing import verdict
 from entryprep.matching.routing import facts_of_kinds, route
 from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.ingredients import named_in
 from entryprep.records.batch import Addition, Batch
 from entryprep.records.style import ADDITIONS
-
-if TYPE_CHECKING:
-    from entryprep.receiving.checkin import CheckIn
 
 WARNING, NOTE = Severity.WARNING, Severity.NOTE
 CULTURED = {"culture"}
@@ -25,7 +22,7 @@ _DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(g|kg)\s*(?:/|per|pro|par)\s*(l|litre|l
 _IN_G_PER_L = {("g", "l"): 1.0, ("kg", "l"): 1000.0, ("g", "hl"): 0.01, ("kg", "hl"): 10.0}
 
 
-def base_holds(check: CheckIn, about: Declaration) -> None:
+def base_holds(check: Desk, about: Declaration) -> None:
     """A base must be a beer of its own: no specialty category, and not the style declared itself."""
     base, style = about.base, about.style
     if base is None or style is None or not style.specialty:
@@ -37,7 +34,7 @@ def base_holds(check: CheckIn, about: Declaration) -> None:
         check.tell(about, "base-refused", WARNING, problem, "ask the entrant which beer is underneath", "base")
 
 
-def belongs(check: CheckIn, about: Declaration) -> None:
+def belongs(check: Desk, about: Declaration) -> None:
     """Whether the kinds of addition that are named belong where the beer is declared."""
     style = about.style
     told = about.kinds - CULTURED
@@ -62,7 +59,7 @@ def _made_for(about: Declaration) -> bool:
     return set(style.takes) - CULTURED <= kinds and (not style.takes_any or bool(kinds & set(style.takes_any)))
 
 
-def doses(check: CheckIn, about: Declaration) -> None:
+def doses(check: Desk, about: Declaration) -> None:
     """Doses told in grams per litre: too little to be tasted, or so much that it hides the base."""
     for piece in re.split(r"[;,]", about.told):
         found = _DOSE.search(piece)

@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from entryprep.findings import Severity
 from entryprep.receiving.cells import is_empty
 from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.ingredients import allergens_of, is_ingredient, named_in
 from entryprep.receiving.questions import questions
 from entryprep.records.table import name_key
 
-if TYPE_CHECKING:
-    from entryprep.receiving.checkin import CheckIn
-
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 
 
-def missing(check: CheckIn, about: Declaration) -> None:
+def missing(check: Desk, about: Declaration) -> None:
     """Allergens to name, and declarations the style wants that nothing answers."""
     said = [about.told, about.text("base"), about.text("beer")]
     named = named_in(about.told, about.text("base"), about.text("style"))
@@ -66,7 +63,7 @@ def answered(about: Declaration, item: str) -> bool:
     return len(specials.split()) >= 2 or (item == "mixed-styles" and not is_empty(about.text("base")))
 
 
-def anonymity(check: CheckIn, about: Declaration) -> None:
+def anonymity(check: Desk, about: Declaration) -> None:
     """The text for the judges must not say whose beer it is."""
     for name in ("brewer", "beer"):
         if names_in(check, about.text(name), about.told):
@@ -75,7 +72,7 @@ def anonymity(check: CheckIn, about: Declaration) -> None:
             check.tell(about, f"{name}-named", WARNING, what, fix, "specials")
 
 
-def names_in(check: CheckIn, name: str, text: str) -> bool:
+def names_in(check: Desk, name: str, text: str) -> bool:
     """Whether a name stands in a text and tells more than a style or an ingredient would."""
     key = name_key(name)
     if len(key) < 4 or f" {key} " not in f" {name_key(text)} ":
@@ -83,7 +80,7 @@ def names_in(check: CheckIn, name: str, text: str) -> bool:
     return any(not is_ingredient(word) and word not in check.names.vocabulary for word in key.split())
 
 
-def judges_words(check: CheckIn, about: Declaration) -> str:
+def judges_words(check: Desk, about: Declaration) -> str:
     """What the judges are told: the specials, with a name that tells whose beer it is blacked out."""
     text = about.told
     for name in ("brewer", "beer"):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from entryprep.findings import Severity
 from entryprep.matching.fitting import amount, fit
@@ -12,13 +11,11 @@ from entryprep.matching.vitals import Reading, Vitals, usual_error
 from entryprep.quantities import QuantityError
 from entryprep.receiving.cells import is_empty, vital_cell
 from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.questions import questions
 from entryprep.receiving.stylename import Named
 from entryprep.records.style import VITALS
 from entryprep.records.table import StyleTable
-
-if TYPE_CHECKING:
-    from entryprep.receiving.checkin import CheckIn
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 VITAL_WORDS = {
@@ -33,7 +30,7 @@ POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
 PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 
 
-def style_name(check: CheckIn, about: Declaration) -> None:
+def style_name(check: Desk, about: Declaration) -> None:
     """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
     words = questions().style
     about.named = named = check.names.read(about.text("style"))
@@ -57,7 +54,7 @@ def style_name(check: CheckIn, about: Declaration) -> None:
     _base(check, about)
 
 
-def _base(check: CheckIn, about: Declaration) -> None:
+def _base(check: Desk, about: Declaration) -> None:
     text = about.text("base")
     if is_empty(text):
         return
@@ -74,7 +71,7 @@ def _base(check: CheckIn, about: Declaration) -> None:
         about.questions.append(questions().style["base"].format(text=text))
 
 
-def stated_vitals(check: CheckIn, about: Declaration) -> None:
+def stated_vitals(check: Desk, about: Declaration) -> None:
     """The vitals stated; what cannot be read is told and asked, and the rest is used."""
     values: dict[str, Reading] = {}
     for vital in VITALS:
@@ -107,7 +104,7 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
 _BURSTING = "keep it cold, handle it with gloves and eye protection, open it under a towel; local safety rules decide"
 
 
-def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> None:
+def _agree(check: Desk, about: Declaration, values: dict[str, Reading]) -> None:
     """A strength stated beside both gravities must follow from them, within both errors."""
     if not {"og", "fg", "abv"} <= set(values):
         return
@@ -119,14 +116,14 @@ def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> No
         _contradiction(check, about, WARNING, f"strength {amount('abv', stated.value)} is stated; {problem}", problem)
 
 
-def _contradiction(check: CheckIn, about: Declaration, severity: Severity, what: str, problem: str = "") -> None:
+def _contradiction(check: Desk, about: Declaration, severity: Severity, what: str, problem: str = "") -> None:
     where = "abv" if problem else "fg"
     check.tell(about, "vitals-contradict", severity, what, "ask the entrant which of the numbers is wrong", where)
     said = ", ".join(f"{v.upper()} {about.text(v)[:20]}" for v in ("og", "fg", "abv") if about.text(v))
     about.questions.append(questions().other["contradiction"].format(stated=said, problem=problem or what))
 
 
-def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
+def _unreadable(check: Desk, about: Declaration, where: str, text: str, error: QuantityError) -> None:
     hint = f"{error.hint[:1].upper()}{error.hint[1:]}" if error.hint else "write a number"
     check.tell(about, "vital-unreadable", WARNING, f"{error.message}: not used", hint, where)
     problem = (error.hint or error.message).rstrip(".")
@@ -134,7 +131,7 @@ def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error
     about.questions.append(said)
 
 
-def fits(check: CheckIn, about: Declaration) -> None:
+def fits(check: Desk, about: Declaration) -> None:
     """The vitals against the style, or its base: each miss with its significance."""
     if about.named.how == "unsettled":
         _between(check, about)
@@ -163,7 +160,7 @@ def fits(check: CheckIn, about: Declaration) -> None:
         _better(check, about)
 
 
-def _between(check: CheckIn, about: Declaration) -> None:
+def _between(check: Desk, about: Declaration) -> None:
     """The question between several styles, the best fitting first where vitals are known."""
     styles = [check.table.styles[i] for i in about.named.candidates]
     scores = {s.id: fit(about.vitals, s, about.base).score if about.vitals else None for s in styles}
@@ -178,7 +175,7 @@ def _between(check: CheckIn, about: Declaration) -> None:
         check.tell(about, "style-fits", NOTE, f"fit by its vitals: {fits} of 100", "the entrant decides", "style")
 
 
-def _loose_base(check: CheckIn, about: Declaration) -> None:
+def _loose_base(check: Desk, about: Declaration) -> None:
     bases = [check.table.styles[i] for i in about.base_named.candidates]
     scored = [
         (result.score, s.name) for s in bases if about.vitals and (result := fit(about.vitals, s)).score is not None
@@ -189,7 +186,7 @@ def _loose_base(check: CheckIn, about: Declaration) -> None:
         check.tell(about, "base-out-of-range", WARNING, what, "ask the entrant which base is meant", "base")
 
 
-def _better(check: CheckIn, about: Declaration) -> None:
+def _better(check: Desk, about: Declaration) -> None:
     assert about.vitals is not None
     plain = [s for s in check.table if s.ranges]
     shares = rank(about.vitals, None, plain).shares

@@ -13,9 +13,9 @@ from typing import IO, Any
 
 from entryprep.entering.listing import csv_bytes, csv_cell
 from entryprep.findings import Finding, Severity
-from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_stated import judges_words
 from entryprep.receiving.declaration import CAUTIONS, Declaration
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.sheet import Row, Sheet, open_sheet
 from entryprep.records.style import VITALS
@@ -64,7 +64,7 @@ def _found(finding: Finding) -> str:
     return f"{finding.severity.value}: {finding.what}{caution}"
 
 
-def judging_row(check: CheckIn, declared: Declaration, number: str) -> tuple[str, ...]:
+def judging_row(check: Desk, declared: Declaration, number: str) -> tuple[str, ...]:
     """One entry as the judges' side may know it: JUDGING_COLUMNS; nothing that tells whose it is."""
     known = declared.vitals.known if declared.vitals else {}
     numbers = (f"{known[v].value:.{DIGITS[v]}f}".rstrip("0").rstrip(".") if v in known else "" for v in VITALS)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 
-from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.checkin import declarations
 from entryprep.receiving.columns import looks_like_header, matched
 from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.desk import Desk
 from entryprep.receiving.sheet import Sheet, open_sheet
 from entryprep.records.table import load_styles
 
@@ -21,7 +22,7 @@ def sheet(text: str | bytes, kind: str = "declarations", encoding: str = "", sep
 def check_in(text: str | bytes, bottles: int = 0, told: dict[str, str] | None = None) -> list[Declaration]:
     """The rows of a sheet, checked."""
     opened = sheet(text)
-    return list(CheckIn(Reader(opened, matched(opened, "declarations", told)), load_styles(), bottles).declarations())
+    return list(declarations(Desk(Reader(opened, matched(opened, "declarations", told)), load_styles(), bottles)))
 
 
 def rules(declared: Declaration) -> set[str]:

@@ -1,0 +1,35 @@
+"""The desk at which declarations are checked in: what every check may ask, and where it tells what it found."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from entryprep.findings import Severity
+from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.stylename import StyleNames
+from entryprep.records.table import StyleTable, name_key
+
+
+@dataclass
+class Desk:
+    """Checks rows against one style table. ``bottles`` is how many are wanted (0: not checked), ``day`` the judging."""
+
+    reader: Reader
+    table: StyleTable
+    bottles: int = 0
+    day: dt.date | None = None
+    names: StyleNames = field(init=False)
+    _seen: dict[str, int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.names = StyleNames(self.table)
+
+    def tell(self, about: Declaration, rule: str, severity: Severity, what: str, fix: str, where: str = "") -> None:
+        """A finding of this sheet."""
+        self.reader.tell(about, rule, severity, what, fix, where)
+
+    def first_row(self, entry: str, row: int) -> int:
+        """The row in which an entry number stood first, 0 where this is the first."""
+        first = self._seen.setdefault(name_key(entry) or entry, row)
+        return 0 if first == row else first
