@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -71,14 +72,18 @@ def _names(kind: str) -> dict[str, tuple[str, bool]]:
     return names
 
 
+_BRACKETS = re.compile(r"\([^)]*\)|\[[^\]]*\]")
+
+
 def field_scores(header: str, kind: str) -> dict[str, tuple[float, str]]:
     """How well a header matches each field, from INSIDE to EXACT, with the way it was found; empty if not at all."""
     from rapidfuzz import fuzz  # noqa: PLC0415 - only sheets need it
 
     key = name_key(header)
     names = _names(kind)
-    if key in names:
-        return {names[key][0]: (EXACT, "name")}
+    for plain in (key, name_key(_BRACKETS.sub(" ", header))):  # a unit in brackets is no part of the name
+        if plain in names:
+            return {names[plain][0]: (EXACT, "name")}
     found: dict[str, tuple[float, str]] = {}
     padded = f" {key} "
     for name, (field, inside) in names.items():

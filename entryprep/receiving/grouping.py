@@ -10,7 +10,9 @@ from dataclasses import dataclass
 
 from entryprep.receiving.tasted import Palate, Tasted, order_key
 
-NEAR = 2.5  # flights less alike than this are not joined
+NEAR = 2.5  # groups less alike than this are not joined while a better partner may be found
+WIDE = 4.5  # nor those less alike than this, even where a flight stays too small
+SOUR_APART = 0.5  # and sour beers do not join plain ones: acid dulls the palate for what follows
 WINDOW = 100  # neighbours by load on either side that a small flight is compared with
 NO_GROUP = "Style not settled"
 # how much of a difference counts one; common practice of what upsets a palate
@@ -46,8 +48,10 @@ class _Part:
 def flights(entries: Iterable[Tasted], least: int = 6, most: int = 10) -> list[Flight]:
     """Put every entry into one flight of ``least`` to ``most`` entries where that can be.
 
-    Raises ValueError unless 1 ≤ least ≤ most. A flight stays smaller where nothing like it has room. Flights are
-    numbered from the lightest on; the same entries give the same flights in whatever order they come.
+    Small groups join what is most like them; what is still too small then joins a flight that is not too unlike, or
+    shares its entries with it evenly. A flight stays smaller only where that cannot be either. Flights are numbered
+    from the lightest on; the same entries give the same flights in whatever order they come. Raises ValueError unless
+    1 ≤ least ≤ most.
     """
     if not 1 <= least <= most:
         raise ValueError(f"flights of {least} to {most} entries cannot be made")
@@ -58,7 +62,7 @@ def flights(entries: Iterable[Tasted], least: int = 6, most: int = 10) -> list[F
     for group in sorted(by_group):
         for cut in _split(by_group[group], most):
             parts.append(_Part((group,), cut, _mean(cut), len(parts)))
-    parts = _joined(parts, least, most)
+    parts = _evened(_joined(parts, least, most), least, most)
     parts.sort(key=lambda part: _rank(part.mean))
     return [Flight(n, p.groups, tuple(sorted(p.entries, key=order_key))) for n, p in enumerate(parts, 1)]
 
@@ -100,6 +104,35 @@ def _joined(parts: list[_Part], least: int, most: int) -> list[_Part]:
         if len(together) < least:
             insort(waiting, joined, key=lambda p: (-len(p.entries), -p.turn))
     return line
+
+
+def _evened(parts: list[_Part], least: int, most: int) -> list[_Part]:
+    """What is still too small joins the nearest part that has room, or shares evenly with one that has enough."""
+    turn = max((part.turn for part in parts), default=0)
+    small = sorted((p for p in parts if len(p.entries) < least), key=lambda p: (len(p.entries), p.turn))
+    for part in small:
+        if part not in parts:
+            continue  # it took in another on the way
+        alike = [p for p in parts if p is not part and abs(p.mean.sour - part.mean.sour) <= SOUR_APART]
+        able = [p for p in alike if _can_share(len(part.entries) + len(p.entries), least, most)]
+        near = min(able, key=lambda p: (_apart(part.scaled, p.scaled), p.turn), default=None)
+        if near is None or _apart(part.scaled, near.scaled) > WIDE:
+            continue
+        parts = [p for p in parts if p is not part and p is not near]
+        together = part.entries + near.entries
+        # entries of a group stay side by side, so that a cut goes through one group at most
+        line = sorted(together, key=lambda e: (e.group not in part.groups, e.group or NO_GROUP, order_key(e)))
+        cuts = [line] if len(line) <= most else [line[: len(line) // 2], line[len(line) // 2 :]]
+        for cut in cuts:
+            turn += 1
+            groups = tuple(sorted({entry.group or NO_GROUP for entry in cut}))
+            parts.append(_Part(groups, cut, _mean(cut), turn))
+    return parts
+
+
+def _can_share(count: int, least: int, most: int) -> bool:
+    """Whether so many entries make one flight of a good size, or two."""
+    return count <= most or (count // 2 >= least and count - count // 2 <= most)
 
 
 def _nearest(line: Sequence[_Part], small: _Part, most: int) -> _Part | None:

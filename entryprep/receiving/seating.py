@@ -55,7 +55,7 @@ def judges_of(
             )
             continue
         mine = set(own.get(key, set()))
-        for word in _listed(texts.get("own", "")):
+        for word in _numbers(texts.get("own", ""), set(numbers), own):
             named = {word} & set(numbers) or own.get(f"entry {name_key(word)}", set())
             if not named:
                 what = f"{name[:60]} is said to own {word[:30]}, which is no entry here"
@@ -69,6 +69,15 @@ def judges_of(
         head = head or texts.get("head", "").lower() == "x"
         judges[key] = Judge(name, frozenset(mine), away, head)
     return list(judges.values()), findings
+
+
+def _numbers(text: str, numbers: set[str], own: Mapping[str, set[str]]) -> list[str]:
+    """Numbers of entries, between commas or the like; between spaces too where the whole is no number."""
+    words = []
+    for word in _listed(text):
+        known = word in numbers or f"entry {name_key(word)}" in own
+        words += [word] if known else word.split()
+    return words
 
 
 def _listed(text: str) -> list[str]:

@@ -179,3 +179,10 @@ def test_away_keeps_a_judge_out() -> None:
     )
     assert seated[0].judges == ("Cai",)
     assert seated[0].short == 1
+
+
+def test_what_stays_too_small_shares_with_what_is_not_too_unlike() -> None:
+    """Nine and four entries with one dark lager beside them make two flights of seven, not 10 and 4."""
+    rows = [("pale", "Munich Helles", 9), ("ipa", "American IPA", 4), ("dark", "Munich Dunkel", 1)]
+    text = "number,category,style\n" + "".join(f"{c}{i},{c},{s}\n" for c, s, n in rows for i in range(n))
+    assert sorted(len(f.entries) for f in flights(read(text), 6, 10)) == [7, 7]
