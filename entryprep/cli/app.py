@@ -139,7 +139,7 @@ def vitals(
 
     Example: entryprep vitals batches/fen-porter.yaml --explain
     """
-    from entryprep.cli.beer import show_vitals
+    from entryprep.cli.vitals import show_vitals
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
     show_vitals(file, given, json, units, recipe, explain, beerjson)
@@ -165,7 +165,7 @@ def fit(
 
     Example: entryprep fit batches/fen-porter.yaml --style "English porter"
     """
-    from entryprep.cli.beer import show_fit
+    from entryprep.cli.fit import show_fit
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
     show_fit(file, given, style, base, json, units, recipe)

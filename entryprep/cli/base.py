@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from entryprep.cli.beer import NAMES, Beer, checked_units, fit_json, print_fit, print_lines, the_beer, vitals_json
+from entryprep.cli.beer import Beer, checked_units, the_beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.fit import fit_json, print_fit
+from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.cli.suggestions import print_additions, verdict_json
+from entryprep.cli.vitals import NAMES, vitals_json
 from entryprep.matching.basefit import BaseFit, base_fit
 from entryprep.matching.fitting import amount
 from entryprep.quantities import QuantityError

@@ -22,7 +22,7 @@ from entryprep.receiving.tasted import tasted
 from entryprep.records.table import load_styles
 from entryprep.writing import Content, write_outputs
 
-MOST_SHEETS = 500  # feedback sheets in one PDF
+MOST_SHEETS = 200  # feedback sheets in one PDF: a drawn one is held in memory until it is written
 
 
 @dataclass

@@ -93,3 +93,12 @@ def summary(findings: Iterable[Finding]) -> str:
     """How many errors, warnings and notes."""
     marks = [finding.severity.value for finding in findings]
     return ", ".join(counted(marks.count(mark), mark) for mark in MARKS)
+
+
+def print_lines(title: str, lines: Sequence[str]) -> None:
+    """A heading and a paragraph for each line."""
+    out = console()
+    out.print()
+    out.print(paragraph(title, "bold"))
+    for line in lines:
+        out.print(paragraph(line, indent=2))

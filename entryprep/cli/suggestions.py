@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.bars import share_bar
-from entryprep.cli.beer import Beer, checked_units, fit_json, print_lines, the_beer
+from entryprep.cli.beer import Beer, checked_units, the_beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.fit import fit_json
+from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.matching.deciding import Question, pulls, questions
 from entryprep.matching.dosing import Verdict
 from entryprep.matching.fitting import Fit

@@ -1,0 +1,105 @@
+"""``fit``: how well a beer sits in one style, vital by vital, and what to change next time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from entryprep.cli.bars import range_bar
+from entryprep.cli.beer import checked_units, the_beer
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.show import console, paragraph, print_json, print_lines, table
+from entryprep.matching.fitting import Fit, amount
+from entryprep.matching.nexttime import next_time
+from entryprep.records.batch import Batch
+
+
+def fit_json(result: Fit) -> dict[str, Any]:
+    """A fit as plain values."""
+    return {
+        "style": result.style.id,
+        "name": result.style.name,
+        "base": result.base.id if result.base else None,
+        "score": None if result.score is None else round(result.score, 2),
+        "confidence": round(result.confidence, 4),
+        "parts": [
+            {
+                "vital": part.vital,
+                "value": round(part.reading.value, 6),
+                "low": part.range.low,
+                "high": part.range.high,
+                "miss": round(part.miss, 6),
+                "miss_in_errors": round(part.miss_in_errors, 3),
+                "membership": round(part.membership, 5),
+                "words": part.words,
+            }
+            for part in result.parts
+        ],
+    }
+
+
+def show_fit(
+    file: Path | None,
+    given: Mapping[str, str],
+    style: str,
+    base: str,
+    as_json: bool,
+    units: str,
+    recipe: str = "",
+) -> None:
+    """``entryprep fit``."""
+    checked_units(units)
+    beer = the_beer(file, given, recipe=recipe)
+    wanted = style or beer.style
+    if not wanted:
+        raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
+    chosen = beer.table.find(wanted)
+    under = beer.table.find(base) if base else beer.base_style
+    result = beer.assessed.fit(chosen, under)
+    advice = next_time(beer.batch or Batch(name=beer.title), result)
+    if as_json:
+        print_json({"beer": beer.title, "fit": fit_json(result), "next_time": list(advice)})
+        return
+    print_fit(beer.title, result)
+    if advice:
+        print_lines("Next time (common practice)", advice)
+
+
+def print_fit(title: str, result: Fit) -> None:
+    """A fit as a table with bars."""
+    out = console()
+    out.print(paragraph(f"{title} as {_as(result)}", "bold"))
+    if result.score is None:
+        why = (
+            "its vitals follow the base beer: name one with --base" if result.style.specialty else "nothing to compare"
+        )
+        out.print(paragraph(f"Fit unknown: {why}."))
+        return
+    rows = [
+        (
+            part.vital.upper(),
+            amount(part.vital, part.reading.value),
+            range_bar(part.reading.value, part.range.low, part.range.high),
+            _span(part.vital, part.range.low, part.range.high),
+            part.words,
+        )
+        for part in result.parts
+    ]
+    out.print(table(("", "value", "|fit", "range", ""), rows, right=(1,)))
+    out.print(
+        paragraph(
+            f"Fit {result.score:.0f} of 100; confidence {result.confidence:.0%} (share of the style's vitals known)."
+        )
+    )
+
+
+def _as(result: Fit) -> str:
+    return f"{result.style.name} on a base of {result.base.name}" if result.base else result.style.name
+
+
+def _span(vital: str, low: float, high: float) -> str:
+    digits = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 0, "co2": 1}[vital]
+    if vital == "srm" and (low % 1 or high % 1):
+        digits = 1
+    return f"{low:.{digits}f}-{high:.{digits}f}"

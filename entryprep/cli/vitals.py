@@ -1,0 +1,142 @@
+"""``vitals``: the numbers of a beer, where each comes from, and how it came about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from entryprep.cli.beer import Beer, checked_units, the_beer
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.show import console, paragraph, print_json, print_lines, table
+from entryprep.matching.fitting import amount
+from entryprep.matching.vitals import Vitals
+
+if TYPE_CHECKING:
+    from entryprep.entering.pressure import PressureRow
+
+NAMES = {
+    "og": "Original gravity",
+    "fg": "Final gravity",
+    "abv": "Alcohol by volume",
+    "ibu": "Bitterness",
+    "srm": "Colour",
+    "co2": "Carbonation",
+}
+
+
+def show_vitals(
+    file: Path | None,
+    given: Mapping[str, str],
+    as_json: bool,
+    units: str,
+    recipe: str = "",
+    explain: bool = False,
+    beerjson: Path | None = None,
+) -> None:
+    """``entryprep vitals``."""
+    checked_units(units)
+    beer = the_beer(file, given, recipe=recipe)
+    steps: dict[str, list[str]] = {}
+    if explain:
+        from entryprep.matching.explaining import explained_vitals
+
+        steps = dict(explained_vitals(beer.batch, beer.vitals))
+    notes = _recipe_notes(beer)
+    rows = _pressure_rows(beer)
+    if beerjson is not None:
+        _write_beerjson(beer, beerjson)
+    if as_json:
+        found: dict[str, Any] = {"beer": beer.title, "vitals": vitals_json(beer.vitals)}
+        if explain:
+            found["steps"] = steps
+        if rows:
+            found["bottle_pressure_kpa"] = [_pressure_json(row) for row in rows]
+        if beer.batch is not None and beer.batch.recipe is not None:
+            found["recipe"] = {"notes": notes, "not_read": list(beer.ignored)}
+        print_json(found)
+        return
+    _print_vitals(beer)
+    if rows:
+        _print_pressures(rows, units)
+    for name, lines in steps.items():
+        print_lines(NAMES[name], lines)
+    if notes:
+        print_lines("Of the recipe", notes)
+    if beer.ignored:
+        print_lines("Not read from the file", ["; ".join(beer.ignored)])
+
+
+def _print_vitals(beer: Beer) -> None:
+    out = console()
+    out.print(paragraph(beer.title, "bold"))
+    rows = []
+    for name, reading in beer.vitals.known.items():
+        error = amount(name, beer.vitals.error(name))
+        rows.append((NAMES[name], amount(name, reading.value), f"± {error}", reading.origin))
+    if rows:
+        out.print(table(("vital", "value", "error", "origin"), rows, right=(1, 2)))
+    missing = [NAMES[name].lower() for name in NAMES if name not in beer.vitals.known]
+    if missing:
+        out.print(paragraph(f"Not known: {', '.join(missing)}."))
+
+
+def _pressure_rows(beer: Beer) -> list[PressureRow]:
+    reading = beer.vitals.get("co2")
+    if beer.batch is None or reading is None or not any(kind.count for kind in beer.batch.bottles):
+        return []
+    from entryprep.entering.pressure import pressure_rows
+
+    return pressure_rows(beer.batch, reading.value)
+
+
+def _pressure_json(row: PressureRow) -> dict[str, Any]:
+    from entryprep.entering.pressure import TEMPERATURES_C
+
+    at = {f"{celsius} °C": round(kpa, 1) for celsius, kpa in zip(TEMPERATURES_C, row.kpa, strict=True)}
+    return {"of": row.words, "volumes": round(row.volumes, 3), "at": at}
+
+
+def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
+    from entryprep.entering.pressure import TEMPERATURES_C
+
+    per, unit = (6.894757, "psi") if units == "us" else (100.0, "bar")
+    degrees = [f"{c * 1.8 + 32:.0f} °F" if units == "us" else f"{c} °C" for c in TEMPERATURES_C]
+    digits = 0 if units == "us" else 1
+    out = console()
+    out.print()
+    out.print(paragraph(f"Pressure in the bottle, {unit} over air pressure", "bold"))
+    cells = [(row.words, f"{row.volumes:.1f}", *(f"{kpa / per:.{digits}f}" for kpa in row.kpa)) for row in rows]
+    out.print(table(("", "volumes", *degrees), cells, right=(1, 2, 3, 4, 5)))
+    out.print(
+        paragraph(
+            "The limits are common practice for sound glass, not a maker's rating, which outranks them. A bottle above "
+            "its limit can burst: keep it cold, wear eye protection, do not ship it."
+        )
+    )
+
+
+def _recipe_notes(beer: Beer) -> list[str]:
+    if beer.batch is None or beer.batch.recipe is None:
+        return []
+    from entryprep.matching.explaining import forecast_notes
+
+    return [*beer.assumed, *forecast_notes(beer.batch)]
+
+
+def _write_beerjson(beer: Beer, target: Path) -> None:
+    from entryprep.records.formats.writing import beerjson_text
+    from entryprep.writing import write_new
+
+    if beer.batch is None:
+        raise UsageProblem("there is no recipe to write", "name a batch file whose beer has a recipe")
+    known = {name: reading.value for name, reading in beer.vitals.known.items()}
+    write_new(target, beerjson_text(beer.batch, known).encode())
+
+
+def vitals_json(vitals: Vitals) -> dict[str, Any]:
+    """Vitals as plain values."""
+    return {
+        name: {"value": round(reading.value, 6), "error": round(vitals.error(name), 6), "origin": reading.origin}
+        for name, reading in vitals.known.items()
+    }
