@@ -28,6 +28,7 @@ class Piece:
     level: str = ""
     label: str = ""
     rank: int = 0
+    answers: frozenset[str] = frozenset()  # items that the style wants and this addition answers
 
     def written(self) -> str:
         """``strength: session``, ``black currants, leading``."""
@@ -47,14 +48,14 @@ def compose(batch: Batch, base: str, wanted: Sequence[tuple[str, str]], limit: i
     """Put the text together, at most ``limit`` characters if the rules of shortening reach that.
 
     ``wanted`` are the items the style wants declared with their answers; what an addition answers is said by the
-    addition. Shortened in this order: words in brackets, levels, labels, then the least perceivable additions. What the
-    style wants is never left out, so the text may stay too long.
+    addition. Shortened in this order: words in brackets, levels, labels, then the least perceivable additions, as long
+    as another still answers what the style wants. What it wants is never left out, so the text may stay too long.
     """
-    named = {name for _, answer in wanted for name in answer.split(", ")}
-    specials = [_special(v) for v in verdicts(batch) if _is_said(v, named)]
+    specials = [_special(v, wanted) for v in verdicts(batch)]
+    specials = [piece for v, piece in zip(verdicts(batch), specials, strict=True) if _is_said(v, piece)]
     specials.sort(key=lambda piece: piece.rank)
     said = {piece.text for piece in specials}
-    rest = [Piece(answer, label=_label(item)) for item, answer in wanted if not _parts(answer) <= said]
+    rest = [Piece(answer, label=_label(item)) for item, answer in wanted if not _made_of(answer, said)]
     first = [Piece(f"{base} base")] if base else []
     pieces = [*first, *specials, *rest]
     for shorten in (_same, _without_brackets, _without_levels, _without_labels):
@@ -62,8 +63,10 @@ def compose(batch: Batch, base: str, wanted: Sequence[tuple[str, str]], limit: i
         if len(_joined(pieces)) <= limit:
             return Composed(_joined(pieces))
     left_out: list[str] = []
-    optional = [p for p in pieces[len(first) : len(first) + len(specials)] if p.text not in named]
-    for piece in reversed(optional):
+    for piece in reversed(pieces[len(first) : len(first) + len(specials)]):
+        others = {item for other in pieces if other is not piece for item in other.answers}
+        if not piece.answers <= others:
+            continue
         pieces.remove(piece)
         left_out.append(piece.text)
         if len(_joined(pieces)) <= limit:
@@ -71,21 +74,27 @@ def compose(batch: Batch, base: str, wanted: Sequence[tuple[str, str]], limit: i
     return Composed(_joined(pieces), tuple(left_out))
 
 
-def _is_said(verdict: Verdict, named: set[str]) -> bool:
+def _is_said(verdict: Verdict, piece: Piece) -> bool:
     """What can be tasted, and what the style wants named although it hardly can; never plain brewing sugar."""
-    return verdict.counts or (verdict.addition.what in named and verdict.addition.perceived != "not at all")
+    return verdict.counts or (bool(piece.answers) and verdict.addition.perceived != "not at all")
 
 
-def _special(verdict: Verdict) -> Piece:
-    return Piece(verdict.addition.what, LEVELS.get(verdict.word, ""), rank=ORDER.index(verdict.word))
+def _special(verdict: Verdict, wanted: Sequence[tuple[str, str]]) -> Piece:
+    what = verdict.addition.what
+    answers = frozenset(item for item, answer in wanted if f", {what}, " in f", {answer}, ")
+    return Piece(what, LEVELS.get(verdict.word, ""), rank=ORDER.index(verdict.word), answers=answers)
+
+
+def _made_of(answer: str, names: set[str]) -> bool:
+    """Whether an answer is nothing but a list of these names."""
+    left = f", {answer}, "
+    for name in sorted(names, key=len, reverse=True):
+        left = left.replace(f", {name}, ", ", ")
+    return not left.strip(", ")
 
 
 def _label(item: str) -> str:
     return "" if item in {"base", "description"} else item.replace("-", " ")
-
-
-def _parts(answer: str) -> set[str]:
-    return {part.strip() for part in answer.split(",")}
 
 
 def _same(piece: Piece) -> Piece:

@@ -57,6 +57,12 @@ def test_shortening_goes_by_rule(limit: int, text: str, left_out: tuple[str, ...
     assert len(got.text) <= limit or limit < 21
 
 
+def test_the_most_perceivable_answer_to_what_the_style_wants_stays() -> None:
+    got = compose(batch(COCOA, CHILE), "porter", [("spice", "cocoa nibs (Ghana, roasted), habanero")], 24)
+    assert (got.text, got.left_out) == ("porter base; habanero", ("cocoa nibs",))
+    assert compose(batch(CHILE), "porter", [("spice", "habanero")], 5).text == "porter base; habanero"
+
+
 WORDS = st.lists(st.text("abcdeghiłøж", min_size=2, max_size=9), min_size=1, max_size=4).map(" ".join)
 
 
