@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from entryprep.findings import Finding, Severity
+    from entryprep.matching.assessing import Assessed, assessed
     from entryprep.matching.fitting import Fit, Part, fit
     from entryprep.matching.ranking import Ranking, Suggestion, rank, suggest
     from entryprep.matching.vitals import Reading, Vitals
     from entryprep.quantities import QuantityError
+    from entryprep.records.batch import Batch
+    from entryprep.records.formats.opening import read_recipe
     from entryprep.records.season import Season, read_season
     from entryprep.records.style import Style
     from entryprep.records.table import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
@@ -23,6 +26,8 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "AmbiguousStyle": "records.table",
+    "Assessed": "matching.assessing",
+    "Batch": "records.batch",
     "Finding": "findings",
     "Fit": "matching.fitting",
     "Part": "matching.fitting",
@@ -37,15 +42,19 @@ _HOMES = {
     "Suggestion": "matching.ranking",
     "UnknownStyle": "records.table",
     "Vitals": "matching.vitals",
+    "assessed": "matching.assessing",
     "fit": "matching.fitting",
     "load_styles": "records.table",
     "rank": "matching.ranking",
+    "read_recipe": "records.formats.opening",
     "read_season": "records.season",
     "suggest": "matching.ranking",
 }
 
 __all__ = [
     "AmbiguousStyle",
+    "Assessed",
+    "Batch",
     "Finding",
     "Fit",
     "Part",
@@ -60,9 +69,11 @@ __all__ = [
     "Suggestion",
     "UnknownStyle",
     "Vitals",
+    "assessed",
     "fit",
     "load_styles",
     "rank",
+    "read_recipe",
     "read_season",
     "suggest",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.matching.assessing import Assessed, assessed, assessed_numbers
@@ -12,13 +13,15 @@ from entryprep.matching.blended import blend_vitals
 from entryprep.matching.routing import facts_of_kinds, route
 from entryprep.matching.vitals import Reading, Vitals
 from entryprep.records.batch import Batch
-from entryprep.records.competition import Competition
 from entryprep.records.files import read_yaml
 from entryprep.records.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
 from entryprep.records.style import ADDITIONS, Style
 from entryprep.records.table import StyleTable, extended_table, load_styles
 from entryprep.records.validate import validate
 from entryprep.records.yamltext import RecordError
+
+if TYPE_CHECKING:
+    from entryprep.records.competition import Competition
 
 
 @dataclass(frozen=True)

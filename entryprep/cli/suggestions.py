@@ -6,7 +6,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from entryprep.cli.bars import share_bar
 from entryprep.cli.beer import Beer, checked_units, the_beer
@@ -18,11 +18,10 @@ from entryprep.matching.dosing import Verdict
 from entryprep.matching.fitting import Fit
 from entryprep.matching.ranking import Ranking, Suggestion, explained
 from entryprep.quantities import QuantityError
-from entryprep.records.competition import Competition
-from entryprep.records.files import read_yaml
 from entryprep.records.style import TRAITS, Style
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+
+if TYPE_CHECKING:
+    from entryprep.records.competition import Competition
 
 QUESTIONS_SHOWN = 3
 MOST_ASKED = len(TRAITS)
@@ -69,6 +68,11 @@ def show_suggestions(
 
 
 def _competition(file: Path) -> Competition:
+    from entryprep.records.competition import Competition
+    from entryprep.records.files import read_yaml
+    from entryprep.records.validate import validate
+    from entryprep.records.yamltext import RecordError
+
     competition, problems = validate(read_yaml(file), Competition)
     if competition is None:
         raise RecordError(problems)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from entryprep.matching.basebeer import Underneath, underneath
 from entryprep.matching.blended import BlendError, blend_vitals
@@ -15,9 +16,11 @@ from entryprep.matching.vitals import Vitals, batch_vitals
 from entryprep.quantities import QuantityError
 from entryprep.records.batch import Batch
 from entryprep.records.routing import RoutingRule
-from entryprep.records.season import Season
 from entryprep.records.style import Style
 from entryprep.records.table import StyleTable, name_key
+
+if TYPE_CHECKING:
+    from entryprep.records.season import Season  # competitions and entries: most that is asked of one beer needs none
 
 
 @dataclass(frozen=True)
