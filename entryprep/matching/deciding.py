@@ -14,12 +14,12 @@ from entryprep.matching.fitting import amount
 from entryprep.matching.likelihood import EDGE_BLUR, SPAN
 from entryprep.matching.membership import chance_inside
 from entryprep.matching.ranking import Ranking, counted_vitals
-from entryprep.matching.traits import trait_chance
+from entryprep.matching.traits import trait_chance, trait_chances
 from entryprep.matching.vitals import Vitals
 from entryprep.records.style import TRAITS, Range, Style
 
 LIKELY_SHARE = 0.005  # of the first style's share: what lies below cannot be decided by one trait
-MOST_STYLES = 24
+MOST_STYLES = 20
 STRONG_PULL = 0.35  # natural log of a likelihood ratio: a factor of 1.4
 LEAST_BITS = 0.02
 # how a trait is asked for: a question, and each value as it is said in an answer
@@ -90,7 +90,8 @@ def questions(ranking: Ranking, known: Mapping[str, str]) -> tuple[Question, ...
 
 
 def _question(trait: str, styles: Sequence[tuple[Style, float]]) -> Question:
-    chances = {value: [trait_chance(style, trait, value) for style, _ in styles] for value in TRAITS[trait]}
+    rows = [trait_chances(style, trait) for style, _ in styles]
+    chances = dict(zip(TRAITS[trait], zip(*rows, strict=True), strict=True))
     answers = []
     for value, column in chances.items():
         after = [share * chance for (_, share), chance in zip(styles, column, strict=True)]

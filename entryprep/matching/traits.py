@@ -31,6 +31,26 @@ def trait_chance(style: Style, trait: str, value: str) -> float:
     return wrong * _nearness(trait, value, accepted) / sum(shares)
 
 
+_KEPT: dict[int, tuple[Style, dict[str, tuple[float, ...]]]] = {}
+_KEEP = 2_000
+
+
+def trait_chances(style: Style, trait: str) -> tuple[float, ...]:
+    """P(value | style) for every value of a trait, in the order of TRAITS; worked out once for a style.
+
+    Raises KeyError for an unknown trait.
+    """
+    kept = _KEPT.get(id(style))
+    if kept is None:
+        if len(_KEPT) >= _KEEP:
+            _KEPT.clear()
+        kept = _KEPT[id(style)] = (style, {})  # the style is held, so that its id stays its own
+    table = kept[1]
+    if trait not in table:
+        table[trait] = tuple(trait_chance(style, trait, value) for value in TRAITS[trait])
+    return table[trait]
+
+
 def _nearness(trait: str, value: str, accepted: tuple[str, ...]) -> float:
     if trait not in ORDERED:
         return 1.0
