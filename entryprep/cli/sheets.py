@@ -108,7 +108,7 @@ def show_columns(sheet: Sheet, matches: Sequence[Match]) -> None:
     out = console()
     value = columns_json(sheet, matches)
     out.print(paragraph(f"{sheet.name}: {value['encoding']}, {value['separator']} between cells", "bold"))
-    plain = [f"{m.header.strip()[:40]} ({m.field})" for m in matches if m.how == "name"]
+    plain = [_called(m) for m in matches if m.how == "name"]
     if plain:
         out.print(paragraph(f"Read by name: {', '.join(plain)}."))
     rows = [(str(m.column + 1), m.header.strip()[:60], m.field, _HOW[m.how]) for m in matches if m.how != "name"]
@@ -117,6 +117,12 @@ def show_columns(sheet: Sheet, matches: Sequence[Match]) -> None:
     unread = value["columns_not_read"]
     if unread:
         out.print(paragraph(f"Not read, but kept: {', '.join(u[:40] for u in unread[:20])}."))
+
+
+def _called(match: Match) -> str:
+    """A header, and the field it is read as where that is another word."""
+    header = match.header.strip()[:40]
+    return header if header.casefold() == match.field else f"{header} ({match.field})"
 
 
 _HOW = {"name": "its name", "spelling": "its spelling", "inside": "words in its name", "told": "--map"}
