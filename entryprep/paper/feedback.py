@@ -10,7 +10,7 @@ from entryprep.paper.canvas import bookmark, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
-from entryprep.receiving.feedback import HEAD, ITEM, SMALL, TEXT, TITLE, Block
+from entryprep.receiving.feedback import CLOSING, HEAD, ITEM, SMALL, TEXT, TITLE, Block
 
 EDGE, FOOT = 18 * MM, 18 * MM
 # kind: size, space above, indent, font
@@ -23,7 +23,9 @@ LOOKS = {
 }
 LEADING = 1.3
 LAST_ABOVE = 10.0
+UNDER_HEAD = 4.0
 KEEP = 3  # lines that must follow a head on its page
+WHOLE = 1 / 3  # of the page: a section no taller than this is not torn apart
 
 
 def feedback_pdf(sheets: Iterable[Sequence[Block]], page: str) -> bytes:
@@ -47,6 +49,25 @@ class _Pages:
         self.y, self.number = size[1] - EDGE, 1
         self.written = canvas.beginText()  # one text for a page: drawing each line by itself takes twice as long
 
+    def section(self, blocks: Sequence[Block]) -> None:
+        """A head and what stands under it, on one page where it is short; on a page of its own rather than torn."""
+        tall = sum(_above(block) + self._height(block) for block in blocks)
+        if self.y - tall < FOOT and tall <= self.size[1] * WHOLE:
+            self.turn()
+        for block in blocks:
+            self.block(block, _above(block))
+
+    def _height(self, block: Block) -> float:
+        points, _, indent, font = LOOKS[block.kind]
+        lines = len(_lines(block, self.size[0] - 2 * EDGE - indent, points, font))
+        return lines * points * LEADING + (UNDER_HEAD if block.kind == HEAD else 0.0)
+
+    def turn(self) -> None:
+        """Finish the page and begin the next."""
+        self.end()
+        self.written = self.canvas.beginText()
+        self.y, self.number = self.size[1] - EDGE, self.number + 1
+
     def block(self, block: Block, above: float) -> None:
         """One paragraph; what is shared by many sheets is drawn once and only placed here."""
         points, _, indent, font = LOOKS[block.kind]
@@ -58,15 +79,13 @@ class _Pages:
             return
         for index, line in enumerate(lines):
             if self.y - step * (KEEP if index == 0 and block.kind == HEAD else 1) < FOOT:
-                self.end()
-                self.written = self.canvas.beginText()
-                self.y, self.number = self.size[1] - EDGE, self.number + 1
+                self.turn()
             self.y -= step
             _write(self.written, EDGE + indent, self.y, line, points)
         if block.kind == HEAD:
             self.canvas.setLineWidth(0.5)
             self.canvas.line(EDGE, self.y - 3, self.size[0] - EDGE, self.y - 3)
-            self.y -= 4
+            self.y -= UNDER_HEAD
 
     def _place(self, block: Block, lines: _Lines, points: float) -> None:
         step = points * LEADING
@@ -95,10 +114,18 @@ class _Pages:
 
 def _sheet(canvas: Any, blocks: Sequence[Block], size: tuple[float, float], forms: dict[Block, str]) -> None:
     pages = _Pages(canvas, size, next((block.text for block in blocks if block.kind == TITLE), ""), forms)
+    section: list[Block] = []
     for block in blocks:
-        last = block is blocks[-1] and block.kind == SMALL
-        pages.block(block, LAST_ABOVE if last else LOOKS[block.kind][1])
+        if block.kind == HEAD and section:
+            pages.section(section)
+            section = []
+        section.append(block)
+    pages.section(section)
     pages.end()
+
+
+def _above(block: Block) -> float:
+    return LAST_ABOVE if block.text == CLOSING else LOOKS[block.kind][1]
 
 
 def _write(text: Any, x: float, y: float, line: list[tuple[str, str]], points: float) -> None:

@@ -112,6 +112,7 @@ def _of_piece(words: list[str], denied: bool, index: _Index, found: set[str]) ->
 
 # words that praise as often as they blame: they count in the column of faults, not in free words
 _TOO_PLAIN = {
+    "dry",
     "thin",
     "flat",
     "hot",

@@ -94,10 +94,15 @@ def _result(standing: Standing, scale: Scale, places: Mapping[str, int]) -> list
 def _judge(score: Score, turn: int, scale: Scale) -> list[Block]:
     total = f", {_points(score.total)} of {scale.top:g}" if score.total is not None else ""
     blocks = [Block(HEAD, f"{score.judge or f'Judge {turn}'}{total}")]
+    silent = []
     for part, mark, said in zip(PARTS, score.marks, score.said, strict=True):
         points = f" {_points(mark)}/{scale.parts[part]:g}" if mark is not None else ""
-        if said or points:
-            blocks.append(Block(ITEM, said or "no words", f"{part.capitalize()}{points}:"))
+        if said:
+            blocks.append(Block(ITEM, said, f"{part.capitalize()}{points}:"))
+        elif points:
+            silent.append(f"{part}{points}")
+    if silent:
+        blocks.append(Block(ITEM, "no words", f"{', '.join(silent).capitalize()}:"))
     return blocks
 
 

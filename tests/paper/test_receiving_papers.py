@@ -126,3 +126,18 @@ def test_feedback_sheets_start_on_their_own_page_and_keep_every_word() -> None:
         assert not lines[-3].startswith("Judge"), "a heading never stands last on a page"
     assert feedback_pdf([short, long], "a4") == pdf
     assert "No entry has been judged" in plain(feedback_pdf([], "letter"))
+
+
+def test_a_short_section_of_feedback_is_not_torn_between_pages() -> None:
+    from entryprep.paper.feedback import feedback_pdf
+    from entryprep.receiving.feedback import HEAD, ITEM, SMALL, TITLE, Block
+
+    for before in range(20, 50):  # wherever the page happens to end
+        filling = [Block(ITEM, f"line {n}") for n in range(before)]
+        numbers = [Block(HEAD, "Numbers"), *[Block(ITEM, f"vital {n}") for n in range(6)], Block(SMALL, "the end")]
+        read = pages(feedback_pdf([[Block(TITLE, "Entry 7"), *filling, *numbers]], "a4"))
+        held = [index for index, text in enumerate(read) for n in range(6) if f"vital {n}" in text]
+        assert len(held) == 6, before
+        assert len({*held, next(i for i, text in enumerate(read) if "Numbers" in text)}) == 1, before
+        assert "the end" in read[held[0]], before
+    assert len(read) == 2

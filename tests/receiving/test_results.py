@@ -218,6 +218,7 @@ def test_votes_and_ballots() -> None:
     [
         # the faults a feedback sheet must know; causes and remedies are common practice
         ("thin and dry finish", {"thin-dry"}),
+        ("thin and dry", {"thin-dry"}),
         ("astringency; phenolic", {"astringent", "phenolic"}),
         ("oxidised, faint special ingredient", {"oxidised", "faint-special"}),
         ("hot alcohol / under-carbonated", {"hot", "under-carbonated"}),
@@ -302,6 +303,14 @@ def test_feedback_says_what_is_not_complete() -> None:
     )
     assert "20 points apart" in text
     assert "Not every judge" in text
+
+
+def test_parts_without_words_share_a_line() -> None:
+    points = {"aroma": 8.0, "appearance": 2.0, "flavour": 12.0, "mouthfeel": 3.0, "overall": 6.0}
+    judged = score("1", 31.0, points=points, words={"aroma": "malty"})
+    lines = as_text(sheet_blocks(standing(judged), About("Entry 1"), FIFTY, {})).splitlines()
+    assert "  - Aroma 8/12: malty" in lines
+    assert "  - Appearance 2/3, flavour 12/20, mouthfeel 3/5, overall 6/10: no words" in lines
 
 
 def test_most_named_faults_come_first() -> None:
