@@ -8,7 +8,6 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 from typing import Any
 
@@ -354,12 +353,17 @@ def test_a_fault_of_ours_is_told_without_traceback(monkeypatch: pytest.MonkeyPat
 
 
 def test_interrupt_exits_130() -> None:
-    slow = "import entryprep.cli.styles as m, time\nm.run = lambda *a: time.sleep(30)\n"
-    code = slow + "from entryprep.cli import main\nmain()"
-    process = subprocess.Popen([sys.executable, "-c", code, "styles"], stderr=subprocess.PIPE, text=True)
-    time.sleep(2.0)
-    process.send_signal(signal.SIGINT)
-    _, error = process.communicate(timeout=20)
+    # a shell's background job hands on "ignore interrupts", so the child asks for the usual handler itself
+    usual = "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    slow = "import entryprep.cli.styles as m, time\nm.run = lambda *a: (print('begun', flush=True), time.sleep(30))\n"
+    code = usual + slow + "from entryprep.cli import main\nmain()"
+    with subprocess.Popen(
+        [sys.executable, "-c", code, "styles"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "begun\n"
+        process.send_signal(signal.SIGINT)
+        _, error = process.communicate(timeout=20)
     assert process.returncode == 130
     assert "Interrupted" in error
 
