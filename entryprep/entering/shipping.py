@@ -19,9 +19,8 @@ from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
 from entryprep.records.fields import Id, OneOrMore, Record, Text
 from entryprep.records.season import Entered, Season
-from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 from entryprep.records.words import Way
 
 CLOSING = (
@@ -120,10 +119,7 @@ R = TypeVar("R", bound=Record)
 
 @lru_cache(maxsize=16)
 def _data(name: str, model: type[R]) -> R:
-    record, problems = validate(shipped_document(f"templates/shipping/{name}"), model)
-    if record is None:
-        raise ValueError(problems[0].text)
-    return record
+    return shipped_record(f"templates/shipping/{name}", model)
 
 
 def way_of(season: Season, competition_id: str, way: str | None = None) -> str:

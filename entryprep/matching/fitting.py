@@ -29,6 +29,14 @@ INSTRUMENT = {
     "co2": "a carbonation estimate",
 }
 DECIMALS = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 1, "co2": 1}
+VITAL_WORDS = {
+    "og": "original gravity",
+    "fg": "final gravity",
+    "abv": "strength",
+    "ibu": "bitterness",
+    "srm": "colour",
+    "co2": "carbonation",
+}
 UNITS = {"og": "", "fg": "", "abv": " %", "ibu": " IBU", "srm": " SRM", "co2": " volumes"}
 
 

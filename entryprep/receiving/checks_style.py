@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from entryprep.findings import Severity
-from entryprep.matching.fitting import amount, fit
+from entryprep.matching.fitting import VITAL_WORDS, amount, fit
 from entryprep.matching.ranking import rank
 from entryprep.matching.vitals import Reading, Vitals, usual_error
 from entryprep.quantities import QuantityError
@@ -18,14 +18,6 @@ from entryprep.records.style import VITALS
 from entryprep.records.table import StyleTable
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
-VITAL_WORDS = {
-    "og": "original gravity",
-    "fg": "final gravity",
-    "abv": "strength",
-    "ibu": "bitterness",
-    "srm": "colour",
-    "co2": "carbonation",
-}
 POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
 PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 

@@ -13,10 +13,8 @@ from pydantic import Field
 from entryprep.findings import Finding, Severity
 from entryprep.receiving.sheet import Sheet
 from entryprep.records.fields import Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.records.validate import shipped_record
 
 EXACT, SPELT, INSIDE = 100.0, 86.0, 70.0  # INSIDE plus two for each word, so that the longest name found wins
 
@@ -55,9 +53,7 @@ class MappingError(ValueError):
 @cache
 def sheet_columns(kind: str) -> tuple[Column, ...]:
     """The fields a kind of sheet may have: ``declarations``, ``scores``, ``judges`` or ``votes``."""
-    known, problems = validate(shipped_document("templates/receiving/columns.yaml"), _Columns)
-    if known is None:
-        raise RecordError(problems)
+    known = shipped_record("templates/receiving/columns.yaml", _Columns)
     return tuple(known.sheets[kind])
 
 

@@ -10,10 +10,8 @@ from typing import Annotated
 from pydantic import Field
 
 from entryprep.records.fields import Id, Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.records.validate import shipped_record
 
 SPELT = 86.0
 _NEGATIONS = {"no", "not", "without", "never", "free", "isnt", "wasnt", "hardly", "nor"}
@@ -48,9 +46,7 @@ class _Index:
 
 @cache
 def _index() -> _Index:
-    known, problems = validate(shipped_document("templates/receiving/faults.yaml"), _Faults)
-    if known is None:
-        raise RecordError(problems)
+    known = shipped_record("templates/receiving/faults.yaml", _Faults)
     names = {name_key(word): fault.id for fault in known.faults for word in (fault.name, *fault.also)}
     return _Index({f.id: f for f in known.faults}, names, max(len(name.split()) for name in names))
 

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from entryprep.records.fields import Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.style import Style
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 from entryprep.records.words import Allergen
-from entryprep.records.yamltext import RecordError
 
 
 class _Carries(Record):
@@ -37,9 +35,7 @@ class Named:
 
 @cache
 def _index() -> tuple[dict[str, list[tuple[str, str]]], _Ingredients]:
-    known, problems = validate(shipped_document("templates/receiving/ingredients.yaml"), _Ingredients)
-    if known is None:
-        raise RecordError(problems)
+    known = shipped_record("templates/receiving/ingredients.yaml", _Ingredients)
     index: dict[str, list[tuple[str, str]]] = {}
     groups = [("kind", kind, words) for kind, words in known.kinds.items()]
     groups += [("allergen", allergen, [allergen, *words]) for allergen, words in known.allergens.items()]

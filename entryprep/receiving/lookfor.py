@@ -5,10 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from entryprep.records.fields import Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.style import Style
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.records.validate import shipped_record
 
 
 class Senses(Record):
@@ -28,10 +26,7 @@ class _LookFor(Record):
 
 @cache
 def _words() -> _LookFor:
-    known, problems = validate(shipped_document("templates/receiving/lookfor.yaml"), _LookFor)
-    if known is None:
-        raise RecordError(problems)
-    return known
+    return shipped_record("templates/receiving/lookfor.yaml", _LookFor)
 
 
 def look_for(style: Style | None) -> dict[str, str]:

@@ -5,9 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from entryprep.records.fields import Record, Text
-from entryprep.records.shipped import shipped_document
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.records.validate import shipped_record
 
 
 class Questions(Record):
@@ -23,7 +21,4 @@ class Questions(Record):
 @cache
 def questions() -> Questions:
     """The shipped words of questions."""
-    known, problems = validate(shipped_document("templates/receiving/questions.yaml"), Questions)
-    if known is None:
-        raise RecordError(problems)
-    return known
+    return shipped_record("templates/receiving/questions.yaml", Questions)

@@ -17,11 +17,9 @@ from typing import Annotated
 from pydantic import BeforeValidator
 
 from entryprep.records.fields import Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.style import Style
 from entryprep.records.table import StyleTable, name_key, nearest_names
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.records.validate import shipped_record
 
 LONGEST = 120  # letters of a declaration that are looked at as a name
 _CODE = re.compile(r"^\s*(?:\d{1,2}\s*[-.]?\s*[A-Za-z]?\d?|[A-Z]\d{1,2})\s*[.:)\-–,]*\s+(?=\S)")
@@ -48,9 +46,7 @@ class _Shorthand(Record):
 
 @cache
 def _shorthand() -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
-    known, problems = validate(shipped_document("templates/receiving/shorthand.yaml"), _Shorthand)
-    if known is None:
-        raise RecordError(problems)
+    known = shipped_record("templates/receiving/shorthand.yaml", _Shorthand)
     words: dict[str, list[str]] = {}
     for word, shorts in known.words.items():
         for short in shorts:

@@ -12,8 +12,7 @@ from pydantic import Field
 
 from entryprep.records.batch import Bottles
 from entryprep.records.fields import Id, Record, Text, VolumeMl
-from entryprep.records.shipped import shipped_document
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 from entryprep.records.words import Closure, Glass
 
 CROWN_CAP_G = 2.3  # common practice, from memory
@@ -67,10 +66,7 @@ class Bottle:
 @lru_cache(maxsize=1)
 def bottle_types() -> Mapping[str, BottleType]:
     """The shipped bottle types by id."""
-    document = shipped_document("templates/bottles.yaml")
-    table, problems = validate(document, BottleTable)
-    if table is None:
-        raise ValueError(problems[0].text)
+    table = shipped_record("templates/bottles.yaml", BottleTable)
     return MappingProxyType({row.id: row for row in table.bottles})
 
 

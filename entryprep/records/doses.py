@@ -9,9 +9,8 @@ from pydantic import Field
 
 from entryprep.records.batch import Addition
 from entryprep.records.fields import Percent, Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 from entryprep.records.words import AdditionKind
 
 DoseUnit = Literal["g/L", "pods/L", "% of grist", "% ABV", "L/L", "days"]
@@ -52,10 +51,7 @@ class DoseTable(Record):
 @lru_cache(maxsize=1)
 def dose_table() -> DoseTable:
     """The shipped table."""
-    table, problems = validate(shipped_document("templates/doses.yaml"), DoseTable)
-    if table is None:
-        raise ValueError(problems[0].text)
-    return table
+    return shipped_record("templates/doses.yaml", DoseTable)
 
 
 @lru_cache(maxsize=1)

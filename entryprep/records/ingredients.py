@@ -6,9 +6,8 @@ from functools import lru_cache
 
 from entryprep.records.fields import Alpha, MaltColour, Percent, Potential, Record, Text
 from entryprep.records.recipe import FermentableKind
-from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 
 
 class KnownFermentable(Record):
@@ -39,9 +38,7 @@ class _Ingredients(Record):
 
 @lru_cache(maxsize=1)
 def _known() -> tuple[dict[str, KnownFermentable], dict[str, KnownHops]]:
-    table, problems = validate(shipped_document("templates/ingredients.yaml"), _Ingredients)
-    if table is None:
-        raise ValueError(problems[0].text)
+    table = shipped_record("templates/ingredients.yaml", _Ingredients)
     malts = {name_key(name): item for item in table.fermentables for name in (item.name, *item.aliases)}
     hops = {name_key(name): item for item in table.hops for name in (item.name, *item.aliases)}
     return malts, hops

@@ -8,8 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from entryprep.records.fields import Id, OneOrMore, Record, Text
-from entryprep.records.shipped import shipped_document
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 
 Fact = Literal[
     "fruit",
@@ -79,7 +78,4 @@ class RoutingTable(Record):
 @lru_cache(maxsize=1)
 def routing_table() -> RoutingTable:
     """The shipped rules, in their order."""
-    table, problems = validate(shipped_document("templates/routing.yaml"), RoutingTable)
-    if table is None:
-        raise ValueError(problems[0].text)
-    return table
+    return shipped_record("templates/routing.yaml", RoutingTable)

@@ -10,9 +10,9 @@ from pathlib import Path
 
 from entryprep.findings import Finding
 from entryprep.records.files import read_yaml, yaml_files
-from entryprep.records.shipped import shipped_document, shipped_names
+from entryprep.records.shipped import shipped_names
 from entryprep.records.style import AmbiguousName, AmbiguousNames, Family, Style
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record, validate
 from entryprep.records.yamltext import Document, RecordError
 
 
@@ -131,16 +131,8 @@ def build_table(families: Iterable[Family], ambiguous: Iterable[AmbiguousName]) 
 
 @lru_cache(maxsize=1)
 def _shipped() -> tuple[tuple[Family, ...], tuple[AmbiguousName, ...]]:
-    families = []
-    for name in shipped_names("styles"):
-        family, problems = validate(shipped_document(f"styles/{name}"), Family)
-        if family is None:
-            raise RecordError(problems)
-        families.append(family)
-    words, problems = validate(shipped_document("styles/names/ambiguous.yaml"), AmbiguousNames)
-    if words is None:
-        raise RecordError(problems)
-    return tuple(families), tuple(words.names)
+    families = tuple(shipped_record(f"styles/{name}", Family) for name in shipped_names("styles"))
+    return families, tuple(shipped_record("styles/names/ambiguous.yaml", AmbiguousNames).names)
 
 
 @lru_cache(maxsize=1)

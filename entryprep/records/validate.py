@@ -12,9 +12,18 @@ from pydantic_core import ErrorDetails
 
 from entryprep.findings import Finding
 from entryprep.records.fields import shown
-from entryprep.records.yamltext import Document, Path_
+from entryprep.records.shipped import shipped_document
+from entryprep.records.yamltext import Document, Path_, RecordError
 
 Model = TypeVar("Model", bound=BaseModel)
+
+
+def shipped_record(name: str, model: type[Model]) -> Model:
+    """A shipped YAML file as a record. Raises RecordError if the file is broken."""
+    record, problems = validate(shipped_document(name), model)
+    if record is None:
+        raise RecordError(problems)
+    return record
 
 
 def validate(document: Document, model: type[Model], at: Path_ = ()) -> tuple[Model | None, list[Finding]]:

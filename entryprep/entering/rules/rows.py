@@ -13,9 +13,8 @@ from pydantic import Field
 
 from entryprep.findings import Severity
 from entryprep.records.fields import Id, Record, Text
-from entryprep.records.shipped import shipped_document
 from entryprep.records.table import name_key
-from entryprep.records.validate import validate
+from entryprep.records.validate import shipped_record
 from entryprep.records.words import Allergen, DeclareItem, Way
 
 Month = Annotated[Text, Field(pattern=r"^\d{4}-\d{2}$")]
@@ -107,10 +106,8 @@ class Rules:
 
 @lru_cache(maxsize=1)
 def rules() -> Rules:
-    """The shipped rules by id. Raises ValueError if the shipped file is broken."""
-    table, problems = validate(shipped_document("templates/rules.yaml"), RuleTable)
-    if table is None:
-        raise ValueError(problems[0].text)
+    """The shipped rules by id. Raises RecordError if the shipped file is broken."""
+    table = shipped_record("templates/rules.yaml", RuleTable)
     return Rules(
         MappingProxyType({row.id: row for row in table.rules}),
         tuple((row.allergen, _search(row.words, row.unless)) for row in table.allergens),

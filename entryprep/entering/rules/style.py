@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
-from entryprep.matching.fitting import INSTRUMENT, Fit, Part, amount, fit
+from entryprep.matching.fitting import INSTRUMENT, VITAL_WORDS, Fit, Part, amount, fit
 from entryprep.matching.predicting import forecast
 from entryprep.matching.vitals import Reading, Vitals, batch_vitals, recipe_vitals, recorded
 from entryprep.quantities import QuantityError
@@ -15,14 +15,6 @@ from entryprep.records.season import Entered
 from entryprep.records.style import VITALS
 from entryprep.records.table import AmbiguousStyle, StyleNameError, name_key
 
-VITAL_WORDS = {
-    "og": "original gravity",
-    "fg": "final gravity",
-    "abv": "strength",
-    "ibu": "bitterness",
-    "srm": "colour",
-    "co2": "carbonation",
-}
 SEVERE_ERRORS, SEVERE_MEMBERSHIP = 2.0, 0.5
 ROUNDING = 1e-6  # 1.012 is one error of 0.001 above 1.011, whatever is lost in subtracting them
 ELSEWHERE_SHARE, ELSEWHERE_FIT, ALTERNATIVES = 0.1, 50.0, 3
