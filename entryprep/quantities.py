@@ -248,6 +248,11 @@ def parse(value: object, kind: str) -> float:
     return inner
 
 
+def several(number: int, one: str, many: str = "") -> str:
+    """A count and its noun: ``1 day``, ``3 days``, ``2 boxes``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def _split(value: object, wanted: Kind) -> tuple[float, str]:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise QuantityError(f"{_shown(value)} is not {wanted.words}", f"write {wanted.example}")

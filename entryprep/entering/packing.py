@@ -6,6 +6,7 @@ from entryprep.entering.bottles import allocate, needed, stock_of
 from entryprep.entering.boxes import boxes
 from entryprep.entering.plan import Box, PackingPlan, PackingRow, Take
 from entryprep.entering.slips import identity
+from entryprep.quantities import several
 from entryprep.records.season import Entered, Season
 
 CUSHION_CM = 5  # 2 in on all sides and between breakables: carriers' packing guides
@@ -60,20 +61,16 @@ def _materials(rows: list[PackingRow], filled: tuple[Box, ...], attach: str) -> 
     if not filled:
         return ()
     wide, tall = max(take.diameter_mm for take in takes), max(take.height_mm for take in takes)
-    held = "tape to hold them" if attach == "tape" else f"{_number(bottles, 'rubber band')}, and a few to spare"
+    held = "tape to hold them" if attach == "tape" else f"{several(bottles, 'rubber band')}, and a few to spare"
     sizes = ", ".join(f"{box.columns} × {box.rows}" for box in filled)
     return (
-        f"{_number(len(filled), 'sturdy box', 'sturdy boxes')} with dividers ({sizes} slots)",
+        f"{several(len(filled), 'sturdy box', 'sturdy boxes')} with dividers ({sizes} slots)",
         f"slots for wrapped bottles up to {wide:.0f} mm wide and {tall:.0f} mm tall",
-        f"{_number(len(filled), 'plastic liner bag')}, one inside each box",
+        f"{several(len(filled), 'plastic liner bag')}, one inside each box",
         f"absorbent paper or pads for at least one bottle in each box ({len(filled)})",
-        f"bubble wrap, two or three turns for each of {_number(bottles, 'bottle')}",
+        f"bubble wrap, two or three turns for each of {several(bottles, 'bottle')}",
         f"{CUSHION_CM} cm (2 in) of cushioning for base, sides and lid; no loose foam",
-        f"{_number(bottles, 'slip')} and {held}",
-        f"{_number(len(filled), 'zip bag')} for the entry papers",
+        f"{several(bottles, 'slip')} and {held}",
+        f"{several(len(filled), 'zip bag')} for the entry papers",
         "strong tape, a marker, address labels",
     )
-
-
-def _number(count: int, word: str, plural: str = "") -> str:
-    return f"{count} {word if count == 1 else plural or word + 's'}"

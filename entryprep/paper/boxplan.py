@@ -14,7 +14,7 @@ from entryprep.paper.fonts import BOLD, REGULAR, width_pt
 from entryprep.paper.sheets import MM
 from entryprep.paper.slipvalues import turns
 from entryprep.paper.text import fitted
-from entryprep.quantities import KG_PER_POUND
+from entryprep.quantities import KG_PER_POUND, several
 
 SLOT = 16 * MM
 GAP = 8 * MM  # between two boxes side by side
@@ -54,7 +54,7 @@ def _box(box: Box, width: float) -> list[Any]:
     over = "  OVER THE LIMIT" if box.mass_kg > box.limit_kg + 1e-9 else ""
     limit = f"limit {box.limit_kg:.1f} kg / {box.limit_kg / KG_PER_POUND:.0f} lb"
     filled = sum(1 for slot in box.slots if slot)
-    bottles = f"{filled} {'bottle' if filled == 1 else 'bottles'}"
+    bottles = several(filled, "bottle")
     title = f"Box {box.number} of {box.of}: {bottles}, about {box.mass_kg:.1f} kg / {pounds:.0f} lb ({limit}){over}"
     shown = [words(title, 9.5, bold=True, after=1)]
     if box.slot_mm:

@@ -14,6 +14,7 @@ from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, 
 from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
 from entryprep.paper.sheets import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
+from entryprep.quantities import several
 
 __all__ = [
     "TickBox",
@@ -129,7 +130,7 @@ def error_block(errors: Sequence[str], page: str) -> list[Any]:
 
 def despite(count: int) -> str:
     """``Printed despite 2 errors:``."""
-    return f"Printed despite {count} {'error' if count == 1 else 'errors'}:"
+    return f"Printed despite {several(count, 'error')}:"
 
 
 def error_page(canvas: Any, size: tuple[float, float], title: str, errors: Sequence[str]) -> None:

@@ -14,6 +14,7 @@ from entryprep.paper.boxplan import box_plans
 from entryprep.paper.flowables import TickBox, heading, ruled, section, words
 from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.sheets import MM
+from entryprep.quantities import several
 
 
 def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> bytes:
@@ -89,5 +90,5 @@ def _inside(box: Box, plan: PackingPlan, page: str) -> list[Any]:
     widths = (10 * MM, 60 * MM, 30 * MM, inner_width(page) - 100 * MM)
     story.append(ruled(("", "Entry", "Cat.", "Bottles"), rows, widths))
     total = counts.total()
-    story.append(words(f"{total} {'bottle' if total == 1 else 'bottles'} in this box", 11, bold=True, before=6))
+    story.append(words(f"{several(total, 'bottle')} in this box", 11, bold=True, before=6))
     return story

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from entryprep.entering.plan import Box, Slip
-from entryprep.quantities import KG_PER_POUND
+from entryprep.quantities import KG_PER_POUND, several
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 
@@ -90,7 +90,7 @@ def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | N
     for box in boxes:
         bottles = sum(1 for slot in box.slots if slot)
         mass = f"about {box.mass_kg:.1f} kg / {box.mass_kg / KG_PER_POUND:.0f} lb"
-        what = f"{bottles} {'bottle' if bottles == 1 else 'bottles'} of home-brewed beer, glass and liquid"
+        what = f"{several(bottles, 'bottle')} of home-brewed beer, glass and liquid"
         values = {
             "competition": (competition.name,),
             "to": tuple(competition.delivery.address),

@@ -238,8 +238,3 @@ def listed(names: Iterable[str], limit: int = 6) -> str:
     """Names with commas, the rest left out."""
     all_names = list(names)
     return ", ".join(all_names[:limit]) + (" …" if len(all_names) > limit else "")
-
-
-def several(number: int, one: str, many: str = "") -> str:
-    """``1 day``, ``3 days``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"

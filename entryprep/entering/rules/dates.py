@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from entryprep.entering.rules.context import Context, Hit, Rule, several
+from entryprep.entering.rules.context import Context, Hit, Rule
 from entryprep.entering.rules.rows import day_words
 from entryprep.matching.fitting import amount
+from entryprep.quantities import several
 from entryprep.records.season import Entered
 from entryprep.records.style import Style
 

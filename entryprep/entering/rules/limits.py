@@ -6,8 +6,9 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator
 
-from entryprep.entering.rules.context import Context, Hit, Rule, several
+from entryprep.entering.rules.context import Context, Hit, Rule
 from entryprep.entering.rules.style import SEVERE_ERRORS, miss_values
+from entryprep.quantities import several
 from entryprep.records.season import Entered
 
 
