@@ -107,17 +107,17 @@ def _joined(parts: list[_Part], least: int, most: int) -> list[_Part]:
 
 
 def _evened(parts: list[_Part], least: int, most: int) -> list[_Part]:
-    """What is still too small joins the nearest part that has room, or shares evenly with one that has enough."""
+    """What is still too small joins the nearest part that has room, or shares evenly with one that has enough.
+
+    Each step leaves fewer that are too small; a part that was alone may be near to what a step made, so all are asked
+    again until no step is left.
+    """
     turn = max((part.turn for part in parts), default=0)
-    small = sorted((p for p in parts if len(p.entries) < least), key=lambda p: (len(p.entries), p.turn))
-    for part in small:
-        if part not in parts:
-            continue  # it took in another on the way
-        alike = [p for p in parts if p is not part and abs(p.mean.sour - part.mean.sour) <= SOUR_APART]
-        able = [p for p in alike if _can_share(len(part.entries) + len(p.entries), least, most)]
-        near = min(able, key=lambda p: (_apart(part.scaled, p.scaled), p.turn), default=None)
-        if near is None or _apart(part.scaled, near.scaled) > WIDE:
-            continue
+    small = [part for part in parts if len(part.entries) < least]
+    while small:
+        part, near = _pair(small, parts, least, most)
+        if near is None:
+            break
         parts = [p for p in parts if p is not part and p is not near]
         together = part.entries + near.entries
         # entries of a group stay side by side, so that a cut goes through one group at most
@@ -127,7 +127,29 @@ def _evened(parts: list[_Part], least: int, most: int) -> list[_Part]:
             turn += 1
             groups = tuple(sorted({entry.group or NO_GROUP for entry in cut}))
             parts.append(_Part(groups, cut, _mean(cut), turn))
+        small = [part for part in parts if len(part.entries) < least]
     return parts
+
+
+def _pair(small: list[_Part], parts: list[_Part], least: int, most: int) -> tuple[_Part, _Part | None]:
+    """The smallest part that can join or share with another, and the nearest of those."""
+    for part in sorted(small, key=lambda p: (len(p.entries), p.turn)):
+        able = [
+            (_apart(part.scaled, p.scaled), p.turn, p) for p in parts if p is not part and _may(part, p, least, most)
+        ]
+        best = min(able, default=None)
+        if best is not None and best[0] <= WIDE:
+            return part, best[2]
+    return small[0], None
+
+
+def _may(part: _Part, other: _Part, least: int, most: int) -> bool:
+    """Whether two parts make flights of a good size, and are alike in sourness or near in all that counts."""
+    count = len(part.entries) + len(other.entries)
+    if not _can_share(count, least, most):
+        return False
+    alike = abs(part.mean.sour - other.mean.sour) <= SOUR_APART
+    return alike or (count <= most and _apart(part.scaled, other.scaled) <= NEAR)
 
 
 def _can_share(count: int, least: int, most: int) -> bool:

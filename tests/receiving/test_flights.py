@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from entryprep.receiving.columns import matched
@@ -60,7 +60,25 @@ def test_every_entry_is_in_one_flight(entries: list[Tasted], sizes: tuple[int, i
     assert flights(list(reversed(entries)), *sizes) == made
 
 
+def _sample(number: int, group: str, **palate: float) -> Tasted:
+    mild = {"abv": 2.0, "ibu": 0.0, "srm": 2.0, "lager": 0.0}
+    return replace(ENTRY, number=f"{number:03d}", group=group, style="", palate=replace(PLAIN, **{**mild, **palate}))
+
+
+GROWN = [  # two small groups become one that is near to a third, which had found nothing like it before
+    _sample(0, ""),
+    _sample(1, "", chile=1.0),
+    _sample(2, "", chile=1.0),
+    _sample(3, "", srm=9.0, lager=1.0),
+    _sample(4, "bocks", sour=1.0),
+    _sample(5, "bocks", ibu=46.0, sour=1.0),
+    _sample(6, "pale lagers", srm=18.0, sour=2.0, lager=1.0),
+    _sample(7, "pale lagers", abv=6.0),
+]
+
+
 @given(ENTRIES)
+@example(GROWN)
 @settings(max_examples=150, deadline=None)
 def test_a_small_flight_has_no_like_neighbour_with_room(entries: list[Tasted]) -> None:
     made = flights(entries, 6, 10)
