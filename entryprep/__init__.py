@@ -9,46 +9,46 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from entryprep.beer.beer import Assessed, assessed
+    from entryprep.beer.fitting import Fit, Part, fit
+    from entryprep.beer.ranking import Ranking, Suggestion, rank, suggest
+    from entryprep.entering.season import Season, read_season
     from entryprep.findings import Finding, Severity
-    from entryprep.matching.assessing import Assessed, assessed
-    from entryprep.matching.fitting import Fit, Part, fit
-    from entryprep.matching.ranking import Ranking, Suggestion, rank, suggest
-    from entryprep.matching.vitals import Reading, Vitals
+    from entryprep.formats.opening import read_recipe
     from entryprep.quantities import QuantityError
+    from entryprep.reading.yamltext import RecordError
     from entryprep.records.batch import Batch
-    from entryprep.records.formats.opening import read_recipe
-    from entryprep.records.season import Season, read_season
-    from entryprep.records.style import Style
-    from entryprep.records.table import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
-    from entryprep.records.yamltext import RecordError
+    from entryprep.tables.style import Style
+    from entryprep.tables.styles import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
+    from entryprep.vitals import Reading, Vitals
 
 __version__ = "0.1.0"
 
 _HOMES = {
-    "AmbiguousStyle": "records.table",
-    "Assessed": "matching.assessing",
+    "AmbiguousStyle": "tables.styles",
+    "Assessed": "beer.beer",
     "Batch": "records.batch",
     "Finding": "findings",
-    "Fit": "matching.fitting",
-    "Part": "matching.fitting",
+    "Fit": "beer.fitting",
+    "Part": "beer.fitting",
     "QuantityError": "quantities",
-    "Ranking": "matching.ranking",
-    "Reading": "matching.vitals",
-    "RecordError": "records.yamltext",
-    "Season": "records.season",
+    "Ranking": "beer.ranking",
+    "Reading": "beer.readings",
+    "RecordError": "reading.yamltext",
+    "Season": "entering.season",
     "Severity": "findings",
-    "Style": "records.style",
-    "StyleTable": "records.table",
-    "Suggestion": "matching.ranking",
-    "UnknownStyle": "records.table",
-    "Vitals": "matching.vitals",
-    "assessed": "matching.assessing",
-    "fit": "matching.fitting",
-    "load_styles": "records.table",
-    "rank": "matching.ranking",
-    "read_recipe": "records.formats.opening",
-    "read_season": "records.season",
-    "suggest": "matching.ranking",
+    "Style": "tables.style",
+    "StyleTable": "tables.styles",
+    "Suggestion": "beer.ranking",
+    "UnknownStyle": "tables.styles",
+    "Vitals": "beer.readings",
+    "assessed": "beer.beer",
+    "fit": "beer.fitting",
+    "load_styles": "tables.styles",
+    "rank": "beer.ranking",
+    "read_recipe": "formats.opening",
+    "read_season": "entering.season",
+    "suggest": "beer.ranking",
 }
 
 __all__ = [

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from entryprep.brewing.colour import lovibond_from_srm, srm_from_ebc
 from entryprep.brewing.extract import SUCROSE_POINTS
 from entryprep.brewing.gravity import sg_from_brix, sg_from_plato
+from entryprep.errors import EntryprepError
 
 LITRES_PER_GALLON = 3.785411784
 LITRES_PER_FL_OZ = LITRES_PER_GALLON / 128
@@ -21,15 +22,11 @@ KG_PER_POUND = 0.45359237
 KG_PER_OUNCE = KG_PER_POUND / 16
 
 Convert = Callable[[float], float]
+DAYS_PER_MONTH = 365.25 / 12
 
 
-class QuantityError(ValueError):
-    """A value that cannot be read as the quantity wanted; ``hint`` says how to write it."""
-
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+class QuantityError(EntryprepError, ValueError):
+    """A value that cannot be read as the quantity wanted; ``fix`` says how to write it."""
 
 
 def _same(value: float) -> float:
@@ -218,7 +215,7 @@ KINDS: Mapping[str, Kind] = {
             "day": _same,
             "weeks": _times(7),
             "week": _times(7),
-            "months": _times(30.4),
+            "months": _times(DAYS_PER_MONTH),
             "hours": _times(1 / 24),
         },
     ),
@@ -232,7 +229,7 @@ _LONGEST = 40
 def parse(value: object, kind: str) -> float:
     """Read ``value`` (a number or text such as "12.9 °P") as a quantity of ``kind``, in its inner unit.
 
-    Raises QuantityError, with a hint, for text that is no number, a comma decimal, an unknown unit, a
+    Raises QuantityError, with a fix, for text that is no number, a comma decimal, an unknown unit, a
     value that is not finite, or one outside the kind's plausible range. ``kind`` is a key of KINDS.
     """
     wanted = KINDS[kind]
@@ -246,11 +243,6 @@ def parse(value: object, kind: str) -> float:
     if not wanted.low <= inner <= wanted.high:
         raise QuantityError(f"{_shown(value)} is not {wanted.words}", _range_hint(number, unit, kind))
     return inner
-
-
-def several(number: int, one: str, many: str = "") -> str:
-    """A count and its noun: ``1 day``, ``3 days``, ``2 boxes``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def _split(value: object, wanted: Kind) -> tuple[float, str]:

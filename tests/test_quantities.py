@@ -66,7 +66,7 @@ def test_refuses_with_a_hint(value: object, kind: str, said: str, hint: str) -> 
     with pytest.raises(QuantityError) as caught:
         parse(value, kind)
     assert said in caught.value.message
-    assert hint in caught.value.hint
+    assert hint in caught.value.fix
 
 
 @given(st.one_of(st.text(max_size=60), st.floats(), st.integers(), st.booleans()), st.sampled_from(sorted(KINDS)))

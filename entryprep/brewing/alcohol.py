@@ -12,7 +12,7 @@ lists divide by 0.791 instead of 0.794 (Cargill Malt), which makes 0.02 % ABV of
 from __future__ import annotations
 
 from entryprep.brewing.gravity import SG_MIN, plato_from_sg, plato_slope, sg_from_plato
-from entryprep.brewing.newton import newton_root
+from entryprep.brewing.roots import newton_root
 
 ETHANOL_DENSITY_RATIO = 0.794
 KJ_PER_KCAL = 4.1868  # International Table calorie

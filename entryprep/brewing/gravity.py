@@ -9,7 +9,7 @@ published tables. The two scales mean the same, mass per cent of extract: the fi
 
 from __future__ import annotations
 
-from entryprep.brewing.newton import newton_root
+from entryprep.brewing.roots import newton_root
 
 SG_MIN = 0.980
 SG_MAX = 1.200

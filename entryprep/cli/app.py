@@ -198,7 +198,7 @@ def suggest(
 
     Example: entryprep suggest --og 1.048 --fg 1.010 --trait fermentation=lager
     """
-    from entryprep.cli.suggestions import show_suggestions
+    from entryprep.cli.suggest import show_suggestions
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
     show_suggestions(file, given, trait, addition, competition, limit, json, units, recipe, ask)

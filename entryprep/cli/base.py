@@ -5,15 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from entryprep.beer.basefit import BaseFit, base_fit
 from entryprep.cli.beer import Beer, checked_units, the_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.fit import fit_json, print_fit
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
-from entryprep.cli.suggestions import print_additions, verdict_json
-from entryprep.cli.vitals import NAMES, vitals_json
-from entryprep.matching.basefit import BaseFit, base_fit
-from entryprep.matching.fitting import amount
+from entryprep.cli.suggest import print_additions, verdict_json
+from entryprep.cli.vitals import vitals_json
 from entryprep.quantities import QuantityError
+from entryprep.vitals import amount, title_of
 
 
 def run(file: Path, base: str, as_json: bool, units: str, recipe: str = "") -> None:
@@ -66,7 +66,7 @@ def _print(beer: Beer, name: str, found: BaseFit) -> None:
         as_served = served.get(vital)
         cell = amount(vital, as_served.value) if as_served else "-"
         error = f"± {amount(vital, below.error(vital))}"
-        rows.append((NAMES[vital], amount(vital, reading.value), error, cell))
+        rows.append((title_of(vital), amount(vital, reading.value), error, cell))
     out.print(table(("vital", "base", "error", "as served"), rows, right=(1, 2, 3)))
     if beer.assessed.base_vitals is None:
         unclear = "The base could not be worked out, so it is taken as the beer itself: see the notes."

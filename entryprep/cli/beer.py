@@ -7,18 +7,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from entryprep.beer.beer import Assessed, assessed, assessed_numbers
+from entryprep.beer.blends import blend_vitals
+from entryprep.beer.routing import facts_of_kinds, route
 from entryprep.cli.boundary import UsageProblem
-from entryprep.matching.assessing import Assessed, assessed, assessed_numbers
-from entryprep.matching.blended import blend_vitals
-from entryprep.matching.routing import facts_of_kinds, route
-from entryprep.matching.vitals import Reading, Vitals
+from entryprep.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
+from entryprep.reading.files import read_yaml
+from entryprep.reading.validate import validate
+from entryprep.reading.yamltext import RecordError
 from entryprep.records.batch import Batch
-from entryprep.records.files import read_yaml
-from entryprep.records.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
-from entryprep.records.style import ADDITIONS, Style
-from entryprep.records.table import StyleTable, extended_table, load_styles
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import RecordError
+from entryprep.tables.style import ADDITIONS, Style
+from entryprep.tables.styles import StyleTable, extended_table, load_styles
+from entryprep.vitals import Reading, Vitals
 
 if TYPE_CHECKING:
     from entryprep.records.competition import Competition

@@ -12,18 +12,16 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import ParamSpec, TypeVar
 
+from entryprep.errors import EntryprepError
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
 FINE, FINDINGS, UNUSABLE, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
 
-class UsageProblem(Exception):
+class UsageProblem(EntryprepError):
     """Options that do not go together; ``fix`` says which to give."""
-
-    def __init__(self, message: str, fix: str = "") -> None:
-        super().__init__(message)
-        self.fix = fix
 
 
 def guarded(command: Callable[P, R]) -> Callable[P, R]:
@@ -52,23 +50,12 @@ def told(error: Exception) -> int:
 
     if type(error).__module__.partition(".")[0] in {"typer", "click"}:
         raise error
-    kind = type(error).__name__
-    lines = [f"error: {error}"]
-    fix = getattr(error, "fix", "") or getattr(error, "hint", "")
-    if kind == "RecordError":
-        for finding in getattr(error, "findings", []):
+    if isinstance(error, EntryprepError):
+        findings = getattr(error, "findings", None)
+        for finding in findings or ():
             say_finding(finding, sys.stderr)
-        return UNUSABLE
-    if kind in {
-        "QuantityError",
-        "OutputError",
-        "UsageProblem",
-        "UnknownStyle",
-        "AmbiguousStyle",
-        "UnwritableRecipe",
-        "BlendError",
-    }:
-        print("\n".join(lines + ([f"  fix: {fix}"] if fix else [])), file=sys.stderr)
+        if findings is None:
+            print(f"error: {error}" + (f"\n  fix: {error.fix}" if error.fix else ""), file=sys.stderr)
         return UNUSABLE
     if os.environ.get("ENTRYPREP_TRACEBACK"):
         import traceback

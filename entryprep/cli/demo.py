@@ -7,7 +7,7 @@ from pathlib import Path
 from entryprep.cli.season import run_prepare
 from entryprep.cli.show import console, paragraph
 from entryprep.cli.start import lay_out
-from entryprep.records.shipped import shipped_tree
+from entryprep.tables.shipped import shipped_tree
 
 DEMO_DAY = "2027-02-20"  # the season's dates are fixed, so the demo is judged as of a day inside it
 

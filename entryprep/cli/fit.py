@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from entryprep.beer.advice import next_time
+from entryprep.beer.fitting import Fit
 from entryprep.cli.bars import range_bar
 from entryprep.cli.beer import checked_units, the_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
-from entryprep.matching.fitting import Fit, amount
-from entryprep.matching.nexttime import next_time
 from entryprep.records.batch import Batch
+from entryprep.vitals import amount, span
 
 
 def fit_json(result: Fit) -> dict[str, Any]:
@@ -81,7 +82,7 @@ def print_fit(title: str, result: Fit) -> None:
             part.vital.upper(),
             amount(part.vital, part.reading.value),
             range_bar(part.reading.value, part.range.low, part.range.high),
-            _span(part.vital, part.range.low, part.range.high),
+            span(part.vital, part.range.low, part.range.high),
             part.words,
         )
         for part in result.parts
@@ -96,10 +97,3 @@ def print_fit(title: str, result: Fit) -> None:
 
 def _as(result: Fit) -> str:
     return f"{result.style.name} on a base of {result.base.name}" if result.base else result.style.name
-
-
-def _span(vital: str, low: float, high: float) -> str:
-    digits = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 0, "co2": 1}[vital]
-    if vital == "srm" and (low % 1 or high % 1):
-        digits = 1
-    return f"{low:.{digits}f}-{high:.{digits}f}"

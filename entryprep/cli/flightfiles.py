@@ -9,13 +9,13 @@ from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
-from entryprep.cli.working import working
-from entryprep.entering.listing import csv_bytes
-from entryprep.receiving.grouping import Flight
+from entryprep.cli.progress import working
+from entryprep.formats.csvtext import csv_bytes
+from entryprep.output import Content, write_outputs
+from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import Judge, Panel
-from entryprep.receiving.scale import Scale
-from entryprep.records.table import StyleTable
-from entryprep.writing import Content, write_outputs
+from entryprep.tables.scales import Scale
+from entryprep.tables.styles import StyleTable
 
 MOST_CARDS, MOST_PULLED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
 SCORES = "scores.csv"
@@ -33,7 +33,7 @@ class Made:
 
 def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) -> list[Path]:
     """Write the files; a sheet for the scores that is there already is left as it is."""
-    from entryprep.paper.pullsheet import pull_sheets_pdf
+    from entryprep.paper.pouringlist import pull_sheets_pdf
     from entryprep.paper.tastingcards import cards_pdf
 
     rounds = {panel.flight: panel.round for panel in made.panels}

@@ -10,21 +10,22 @@ from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import SCORES, Made, written
-from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
-from entryprep.cli.show import console, counted, paragraph, print_json, table
-from entryprep.cli.working import working
+from entryprep.cli.progress import working
+from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
+from entryprep.reading.files import unusable
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.encoding import unusable
-from entryprep.receiving.grouping import Flight, flight_of, flights, small_flights
+from entryprep.receiving.flights import Flight, flight_of, flights, small_flights
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.panels import Judge, Panel, panels
-from entryprep.receiving.scale import load_scale
 from entryprep.receiving.seating import judges_of, own_entries
-from entryprep.receiving.tasted import ORDER_RULE, Tasted, tasted
-from entryprep.records.table import load_styles
+from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted
+from entryprep.tables.scales import load_scale
+from entryprep.tables.styles import load_styles
+from entryprep.text import counted
 
 TOLD = 20
 PAGES = {"letter", "a4"}

@@ -14,12 +14,14 @@ from pathlib import Path
 from typing import IO, Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns, tell_sheet
-from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, counted, paragraph
-from entryprep.cli.working import working
+from entryprep.cli.progress import working
+from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, paragraph
+from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet
 from entryprep.findings import Severity
+from entryprep.formats.columns import Match
+from entryprep.formats.spreadsheet import Sheet
+from entryprep.output import OutputError, write_outputs
 from entryprep.receiving.checkin import declarations
-from entryprep.receiving.columns import Match
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.desk import Desk
 from entryprep.receiving.letters import Letters
@@ -35,9 +37,8 @@ from entryprep.receiving.outputs import (
     key_row,
     read_key,
 )
-from entryprep.receiving.sheet import Sheet
-from entryprep.records.table import load_styles
-from entryprep.writing import OutputError, write_outputs
+from entryprep.tables.styles import load_styles
+from entryprep.text import counted
 
 _OPEN = {"unsettled": "may mean several styles", "unknown": "no style we have", "missing": "no style declared"}
 TICK = 50

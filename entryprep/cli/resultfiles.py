@@ -9,18 +9,18 @@ from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from entryprep.cli.sheets import columns_of, opened
-from entryprep.cli.working import working
-from entryprep.entering.listing import csv_bytes
+from entryprep.cli.progress import working
+from entryprep.cli.spreadsheets import columns_of, opened
+from entryprep.formats.csvtext import csv_bytes
+from entryprep.output import Content, write_outputs
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.desk import Desk
 from entryprep.receiving.feedback import About, Block, as_text, fit_lines, sheet_blocks
-from entryprep.receiving.scale import Scale
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
-from entryprep.receiving.tasted import tasted
-from entryprep.records.table import load_styles
-from entryprep.writing import Content, write_outputs
+from entryprep.receiving.tasting import tasted
+from entryprep.tables.scales import Scale
+from entryprep.tables.styles import load_styles
 
 MOST_SHEETS = 200  # feedback sheets in one PDF: a drawn one is held in memory until it is written
 

@@ -9,23 +9,25 @@ from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flights import PAGES, TOLD
+from entryprep.cli.progress import working
 from entryprep.cli.resultfiles import Entries, Outcome, written
-from entryprep.cli.sheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
-from entryprep.cli.show import console, counted, paragraph, print_json, table
-from entryprep.cli.working import working
+from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
+from entryprep.formats.csvtext import plain_cell
+from entryprep.reading.files import unusable
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.encoding import unusable
-from entryprep.receiving.grouping import NO_GROUP
-from entryprep.receiving.outputs import plain_cell, read_key
-from entryprep.receiving.scale import load_scale
+from entryprep.receiving.flights import NO_GROUP
+from entryprep.receiving.outputs import read_key
 from entryprep.receiving.scores import Score, ScoreSheet
 from entryprep.receiving.seating import own_entries
 from entryprep.receiving.standings import best_in_show, counted_votes, crowded, gathered, ranked
-from entryprep.receiving.tasted import tasted
+from entryprep.receiving.tasting import tasted
 from entryprep.receiving.voting import ballots_of
-from entryprep.records.table import load_styles, name_key
+from entryprep.tables.scales import load_scale
+from entryprep.tables.styles import load_styles
+from entryprep.text import counted, fold
 
 MOST_SHOWN = 60
 
@@ -107,7 +109,7 @@ def _own(scores: Sequence[Score], people: Mapping[str, Mapping[str, str]], file:
             column=1,
         )
         for score in scores
-        if score.number in own.get(name_key(score.judge), ())
+        if score.number in own.get(fold(score.judge), ())
     ]
 
 

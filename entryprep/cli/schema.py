@@ -6,9 +6,9 @@ import json
 import sys
 
 from entryprep.cli.boundary import UsageProblem
-from entryprep.records.fields import Record
+from entryprep.reading.fields import Record
 from entryprep.records.models import RECORD_MODELS
-from entryprep.records.style import Family
+from entryprep.tables.style import Family
 
 
 def run(record: str) -> None:
@@ -23,7 +23,7 @@ def run(record: str) -> None:
 
 def record_models() -> dict[str, type[Record]]:
     """Models by the word the command takes."""
-    from entryprep.records.sheet import Sheet
-    from entryprep.records.sliplayout import SlipLayout
+    from entryprep.tables.labelsheets import Sheet
+    from entryprep.tables.sliplayouts import SlipLayout
 
     return {**RECORD_MODELS, "styles": Family, "sheet": Sheet, "slip": SlipLayout}

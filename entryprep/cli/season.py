@@ -12,9 +12,9 @@ from entryprep.cli.bars import share_bar
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
 from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
+from entryprep.entering.season import Season, batch_file, read_season
 from entryprep.findings import Finding, has_errors, ordered
-from entryprep.records.season import Season, batch_file, read_season
-from entryprep.records.yamltext import RecordError
+from entryprep.reading.yamltext import RecordError
 
 if TYPE_CHECKING:
     from entryprep.paper.bundle import Bundle
@@ -88,9 +88,9 @@ def run_prepare(
 ) -> None:
     """``entryprep prepare``, ``labels``, ``packing`` and ``shipping``."""
     from entryprep.cli.beer import checked_units
-    from entryprep.cli.working import working
+    from entryprep.cli.progress import working
+    from entryprep.output import write_outputs
     from entryprep.paper.bundle import bundle, page_of
-    from entryprep.writing import write_outputs
 
     checked_units(units)
     checked_page(page)

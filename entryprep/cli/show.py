@@ -8,6 +8,8 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, TextIO
 
+from entryprep.text import counted
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -81,12 +83,6 @@ def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
     for label, text in (("why", finding.why), ("fix", finding.fix)):
         if text:
             out.print(paragraph(f"{label}: {text}", indent=6))
-
-
-def counted(number: int, word: str, plural: str = "") -> str:
-    """``1 error``, ``2 errors``, ``no errors``."""
-    many = plural or f"{word}s"
-    return f"{number or 'no'} {word if number == 1 else many}"
 
 
 def summary(findings: Iterable[Finding]) -> str:

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from entryprep.cli.boundary import UsageProblem
 
 if TYPE_CHECKING:
+    from entryprep.entering.season import Season
     from entryprep.paper.slipset import SlipChoice
-    from entryprep.records.season import Season
 
 
 @dataclass(frozen=True)
@@ -39,11 +39,11 @@ def chosen_slips(slips: Slips, page: str, folder: Path, own_page: str = "") -> S
 
     Raises UsageProblem, or RecordError for a file that cannot be used.
     """
-    from entryprep.paper.sheets import placing
+    from entryprep.paper.placing import placing
     from entryprep.paper.slips import checked_size
     from entryprep.paper.slipset import SlipChoice
-    from entryprep.records.sheet import find_sheet
-    from entryprep.records.sliplayout import find_layout
+    from entryprep.tables.labelsheets import find_sheet
+    from entryprep.tables.sliplayouts import find_layout
 
     nudge = nudge_mm(slips.nudge)
     with printing():
@@ -90,8 +90,8 @@ def one_sheet(slips: Slips, competition: str, season: Season) -> None:
 def printing(fonts: Sequence[Path] = ()) -> Iterator[None]:
     """Print with further fonts; what does not go together on paper is told as a usage problem."""
     from entryprep.paper.fonts import extra_font
-    from entryprep.paper.sheets import PrintingError
-    from entryprep.records.templates import UnknownTemplate
+    from entryprep.paper.placing import PrintingError
+    from entryprep.tables.templates import UnknownTemplate
 
     try:
         with extra_font(fonts):
@@ -103,13 +103,13 @@ def printing(fonts: Sequence[Path] = ()) -> Iterator[None]:
 def run_calibrate(folder: Path, out: Path | None, page: str, slips: Slips, as_json: bool) -> None:
     """``entryprep labels --calibrate``: needs no season, but uses its sheets and its country where there is one."""
     from entryprep.cli.show import console, paragraph, print_json
+    from entryprep.entering.season import read_season
+    from entryprep.output import write_outputs
     from entryprep.paper.bundle import page_of
     from entryprep.paper.calibration import calibration_pdf
-    from entryprep.paper.sheets import placing
-    from entryprep.records.season import read_season
-    from entryprep.records.sheet import find_sheet
-    from entryprep.records.yamltext import RecordError
-    from entryprep.writing import write_outputs
+    from entryprep.paper.placing import placing
+    from entryprep.reading.yamltext import RecordError
+    from entryprep.tables.labelsheets import find_sheet
 
     checked_page(page)
     try:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from entryprep.cli.show import console, paragraph, print_json
-from entryprep.records.shipped import shipped_file, shipped_tree
-from entryprep.writing import OutputError, write_atomically
+from entryprep.output import OutputError, write_atomically
+from entryprep.tables.shipped import shipped_file, shipped_tree
 
 
 def run(folder: Path, as_json: bool) -> None:

@@ -6,8 +6,9 @@ from typing import Any
 
 from entryprep.cli.beer import checked_units
 from entryprep.cli.show import console, paragraph, print_json, table
-from entryprep.records.style import VITALS, Style
-from entryprep.records.table import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
+from entryprep.tables.style import Style
+from entryprep.tables.styles import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
+from entryprep.vitals import VITALS, span
 
 
 def run(name: str, as_json: bool, units: str) -> None:
@@ -61,10 +62,7 @@ def _short(style: Style, vital: str) -> str:
     range_ = style.ranges.get(vital)
     if range_ is None:
         return "as base" if style.specialty and vital == "og" else ""
-    digits = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 0, "co2": 1}[vital]
-    if vital == "srm" and (range_.low % 1 or range_.high % 1):
-        digits = 1
-    low, high = f"{range_.low:.{digits}f}", f"{range_.high:.{digits}f}"
+    low, _, high = span(vital, range_.low, range_.high).partition("-")
     return f"{low}-{high[1:] if vital in {'og', 'fg'} and low[0] == high[0] else high}"
 
 

@@ -9,20 +9,10 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.beer import Beer, checked_units, the_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
-from entryprep.matching.fitting import amount
-from entryprep.matching.vitals import Vitals
+from entryprep.vitals import VITALS, Vitals, amount, title_of, words_of
 
 if TYPE_CHECKING:
     from entryprep.entering.pressure import PressureRow
-
-NAMES = {
-    "og": "Original gravity",
-    "fg": "Final gravity",
-    "abv": "Alcohol by volume",
-    "ibu": "Bitterness",
-    "srm": "Colour",
-    "co2": "Carbonation",
-}
 
 
 def show_vitals(
@@ -39,7 +29,7 @@ def show_vitals(
     beer = the_beer(file, given, recipe=recipe)
     steps: dict[str, list[str]] = {}
     if explain:
-        from entryprep.matching.explaining import explained_vitals
+        from entryprep.beer.explaining import explained_vitals
 
         steps = dict(explained_vitals(beer.batch, beer.vitals))
     notes = _recipe_notes(beer)
@@ -60,7 +50,7 @@ def show_vitals(
     if rows:
         _print_pressures(rows, units)
     for name, lines in steps.items():
-        print_lines(NAMES[name], lines)
+        print_lines(title_of(name), lines)
     if notes:
         print_lines("Of the recipe", notes)
     if beer.ignored:
@@ -73,10 +63,10 @@ def _print_vitals(beer: Beer) -> None:
     rows = []
     for name, reading in beer.vitals.known.items():
         error = amount(name, beer.vitals.error(name))
-        rows.append((NAMES[name], amount(name, reading.value), f"± {error}", reading.origin))
+        rows.append((title_of(name), amount(name, reading.value), f"± {error}", reading.origin))
     if rows:
         out.print(table(("vital", "value", "error", "origin"), rows, right=(1, 2)))
-    missing = [NAMES[name].lower() for name in NAMES if name not in beer.vitals.known]
+    missing = [words_of(name) for name in VITALS if name not in beer.vitals.known]
     if missing:
         out.print(paragraph(f"Not known: {', '.join(missing)}."))
 
@@ -119,14 +109,14 @@ def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
 def _recipe_notes(beer: Beer) -> list[str]:
     if beer.batch is None or beer.batch.recipe is None:
         return []
-    from entryprep.matching.explaining import forecast_notes
+    from entryprep.beer.explaining import forecast_notes
 
     return [*beer.assumed, *forecast_notes(beer.batch)]
 
 
 def _write_beerjson(beer: Beer, target: Path) -> None:
-    from entryprep.records.formats.writing import beerjson_text
-    from entryprep.writing import write_new
+    from entryprep.formats.beerjson_writing import beerjson_text
+    from entryprep.output import write_new
 
     if beer.batch is None:
         raise UsageProblem("there is no recipe to write", "name a batch file whose beer has a recipe")

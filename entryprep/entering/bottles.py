@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from entryprep.entering.plan import Take
-from entryprep.records.bottletypes import Bottle, bottle_types, filled
+from entryprep.entering.season import Entered, Season
+from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
-from entryprep.records.season import Entered, Season
+from entryprep.tables.bottles import bottle_types
 
 ROUNDING = 0.02  # 12 fl oz are 354.9 ml and 355 ml on the label: a size within 2 % of a limit is at the limit
 

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 
 from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES
 from entryprep.entering.rules.context import Context, Hit, Rule, Subject
-from entryprep.entering.rules.rows import NOT_LEGAL_ADVICE
+from entryprep.entering.season import Season
 from entryprep.findings import Finding, ordered
-from entryprep.records.season import Season
+from entryprep.tables.rules import NOT_LEGAL_ADVICE
 
 
 def check(season: Season, today: dt.date, competition_id: str | None = None) -> list[Finding]:

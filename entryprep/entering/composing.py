@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from entryprep.matching.dosing import Verdict, Word, verdicts
+from entryprep.beer.dosing import Verdict, Word, verdicts
 from entryprep.records.batch import Batch
 
 # how strongly something is perceived, from the most to the least, and the word that is put beside it

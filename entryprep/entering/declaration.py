@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from entryprep.entering.composing import Composed, compose
+from entryprep.entering.season import Entered
 from entryprep.records.batch import Addition, Batch
-from entryprep.records.season import Entered
-from entryprep.records.style import Style
-from entryprep.records.table import StyleNameError, StyleTable
+from entryprep.tables.style import Style
+from entryprep.tables.styles import StyleNameError, StyleTable
 
 # which kind of addition answers which declaration
 ANSWERED_BY_ADDITION = {

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable, Sequence
-
+from entryprep.beer.beer import Assessed
 from entryprep.entering.declaration import declared, judges_text
-from entryprep.matching.assessing import Assessed
-from entryprep.records.season import Entered, Season
+from entryprep.entering.season import Entered, Season
+from entryprep.vitals import VITALS, rounded
 
 COLUMNS = (
     "competition",
@@ -33,21 +30,6 @@ COLUMNS = (
 )
 
 
-def csv_cell(value: object) -> str:
-    """Text for one CSV cell; a leading = + - @, tab or return is disarmed with an apostrophe."""
-    text = "" if value is None else str(value)
-    return f"'{text}" if text[:1] in {"=", "+", "-", "@", "\t", "\r"} else text
-
-
-def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
-    """A CSV file (RFC 4180, UTF-8 with byte order mark so that spreadsheets see the letters)."""
-    stream = io.StringIO()
-    writer = csv.writer(stream)
-    writer.writerow(columns)
-    writer.writerows([csv_cell(value) for value in row] for row in rows)
-    return b"\xef\xbb\xbf" + stream.getvalue().encode()
-
-
 def entry_row(season: Season, entered: Entered, beer: Assessed | None) -> dict[str, object]:
     """One entry by COLUMNS; vitals rounded as the trade writes them, unknown ones None."""
     said = declared(season.table, entered)
@@ -68,7 +50,6 @@ def entry_row(season: Season, entered: Entered, beer: Assessed | None) -> dict[s
         "bottles": entered.competition.bottles.count,
         "fit": None if result is None or result.score is None else round(result.score),
     }
-    digits = {"og": 3, "fg": 3, "abv": 1, "ibu": 0, "srm": 1, "co2": 1}
-    for name, places in digits.items():
-        row[name] = round(known[name].value, places or None) if name in known else None
+    for name in VITALS:
+        row[name] = rounded(name, known[name].value) if name in known else None
     return row

@@ -5,9 +5,9 @@ from __future__ import annotations
 from entryprep.entering.bottles import allocate, needed, stock_of
 from entryprep.entering.boxes import boxes
 from entryprep.entering.plan import Box, PackingPlan, PackingRow, Take
+from entryprep.entering.season import Entered, Season
 from entryprep.entering.slips import identity
-from entryprep.quantities import several
-from entryprep.records.season import Entered, Season
+from entryprep.text import several
 
 CUSHION_CM = 5  # 2 in on all sides and between breakables: carriers' packing guides
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from entryprep.beer.fitting import Fit
+from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding
-from entryprep.matching.fitting import Fit
-from entryprep.matching.ranking import Suggestion
-from entryprep.matching.vitals import Vitals
+from entryprep.vitals import Vitals
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from entryprep.brewing.carbonation import bottle_pressure_kpa
 from entryprep.records.batch import Batch
-from entryprep.records.bottletypes import bottle_types, filled
+from entryprep.records.bottles import filled
+from entryprep.tables.bottles import bottle_types
 
 TEMPERATURES_C = (4, 20, 30, 40)
 MOST_VOLUMES = 8.0

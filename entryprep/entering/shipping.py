@@ -9,19 +9,19 @@ from typing import Annotated, Literal, TypeVar, get_args
 
 from pydantic import Field
 
+from entryprep.beer.readings import batch_vitals
 from entryprep.entering.bottles import stock_of
 from entryprep.entering.plan import CheckItem, ShippingList
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
-from entryprep.entering.rules.rows import day_words, rules
-from entryprep.matching.vitals import batch_vitals
+from entryprep.entering.season import Entered, Season
 from entryprep.quantities import QuantityError
+from entryprep.reading.fields import Id, OneOrMore, Record, Text
+from entryprep.reading.words import Way
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
-from entryprep.records.fields import Id, OneOrMore, Record, Text
-from entryprep.records.season import Entered, Season
-from entryprep.records.table import name_key
-from entryprep.records.validate import shipped_record
-from entryprep.records.words import Way
+from entryprep.tables.rules import rules
+from entryprep.tables.shipped import shipped_record
+from entryprep.text import day_words, fold
 
 CLOSING = (
     "This is not legal advice. Local law and licensed practice decide; check the destination, the carrier and the "
@@ -242,7 +242,7 @@ def _ingredients(batch: Batch) -> set[str]:
     """Which cautions what was added, or is declared, calls for; the words are those of the rules."""
     texts = [f"{a.what} {a.form or ''}" for a in batch.additions or ()]
     texts += [text for item, text in batch.declare.items() if item not in {"description", "base"}]
-    keys = [name_key(text) for text in texts]
+    keys = [fold(text) for text in texts]
     found = {row.id for row, search in rules().cautions if any(search.first_in(key) for key in keys)}
     return (found & {"chile", "foraged"}) | ({"limited"} if found.intersection(LIMITED) else set())
 

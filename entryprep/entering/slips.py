@@ -5,8 +5,8 @@ from __future__ import annotations
 from entryprep.entering.bottles import needed
 from entryprep.entering.declaration import declared, slip_text
 from entryprep.entering.plan import Slip
+from entryprep.entering.season import Entered, Season
 from entryprep.records.brewer import Brewer
-from entryprep.records.season import Entered, Season
 
 
 def slips(season: Season, competition_id: str) -> list[Slip]:

@@ -11,10 +11,11 @@ from entryprep.entering.plan import Box
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.flowables import together, words
 from entryprep.paper.fonts import BOLD, REGULAR, width_pt
-from entryprep.paper.sheets import MM
+from entryprep.paper.placing import MM
 from entryprep.paper.slipvalues import turns
 from entryprep.paper.text import fitted
-from entryprep.quantities import KG_PER_POUND, several
+from entryprep.quantities import KG_PER_POUND
+from entryprep.text import several
 
 SLOT = 16 * MM
 GAP = 8 * MM  # between two boxes side by side

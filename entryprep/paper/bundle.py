@@ -7,18 +7,19 @@ import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from entryprep.entering.beersheet import fit_sheets, put_together
-from entryprep.entering.listing import COLUMNS, csv_bytes, entry_row
+from entryprep.entering.fitsheets import fit_sheets, put_together
+from entryprep.entering.listing import COLUMNS, entry_row
 from entryprep.entering.packing import packing_plan
+from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
 from entryprep.findings import Finding, Severity, ordered
+from entryprep.formats.csvtext import csv_bytes
 from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import index_html
-from entryprep.records.season import Season, batch_file
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 USUAL = SlipChoice()

@@ -6,9 +6,9 @@ from typing import Any
 
 from entryprep.paper.canvas import draw_line, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.sheets import MM, PAGES_PT, Placing
+from entryprep.paper.placing import MM, PAGES_PT, Placing
 from entryprep.paper.text import fitted
-from entryprep.records.sheet import PAGES_MM, Sheet
+from entryprep.tables.labelsheets import PAGES_MM, Sheet
 
 BAR_MM, BAR_IN = 100.0, 4.0
 TICKS = ((10, 8.0), (5, 7.0), (1, 6.0))  # every so many mm, so long a tick, mm: printers leave 4 to 6 mm white

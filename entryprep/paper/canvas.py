@@ -11,7 +11,7 @@ from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from entryprep.paper.fonts import pieces, register_fonts
-from entryprep.paper.sheets import PAGES_PT
+from entryprep.paper.placing import PAGES_PT
 
 Line = tuple[float, float, str, float, str]  # left end and baseline in points, font, size in points, text
 

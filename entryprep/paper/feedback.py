@@ -8,7 +8,7 @@ from typing import Any
 
 from entryprep.paper.canvas import bookmark, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
-from entryprep.paper.sheets import MM, PAGES_PT
+from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.feedback import CLOSING, HEAD, ITEM, SMALL, TEXT, TITLE, Block
 

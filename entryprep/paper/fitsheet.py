@@ -7,18 +7,19 @@ from typing import Any
 
 from reportlab.platypus import Flowable, PageBreak, Table
 
+from entryprep.beer.fitting import Fit, Part
+from entryprep.beer.ranking import Suggestion
 from entryprep.brewing.colour import colour_word
 from entryprep.brewing.swatch import beer_rgb
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
-from entryprep.matching.fitting import Fit, Part, amount
-from entryprep.matching.ranking import Suggestion
 from entryprep.paper.flowables import heading, ruled, section, words
 from entryprep.paper.fonts import BOLD, REGULAR
 from entryprep.paper.layout import document, error_block, inner_width
-from entryprep.paper.sheets import MM
+from entryprep.paper.placing import MM
 from entryprep.paper.text import fitted
-from entryprep.paper.webchart import NAMES, OUTSIDE
+from entryprep.paper.webchart import OUTSIDE
+from entryprep.vitals import amount, title_of
 
 LEFT = 72 * MM  # the words left of a chart
 ROW, LINE = 10.8 * MM, 9.5  # a chart with one line of words, and what each further line adds
@@ -120,7 +121,7 @@ def _legend(fit: Fit) -> str:
 
 
 def _plain_vitals(sheet: FitSheet) -> str:
-    known = [f"{NAMES[name]} {amount(name, reading.value)}" for name, reading in sheet.vitals.known.items()]
+    known = [f"{title_of(name)} {amount(name, reading.value)}" for name, reading in sheet.vitals.known.items()]
     return "; ".join(known) + "." if known else "No vitals are known."
 
 
@@ -140,7 +141,7 @@ class _Chart(Flowable):  # type: ignore[misc]
         left, wide = LEFT, self.width - LEFT
         middle = self.height - 3 * MM
         canvas.setFont(BOLD, 9.5)
-        canvas.drawString(0, middle - 3, NAMES[part.vital])
+        canvas.drawString(0, middle - 3, title_of(part.vital))
         canvas.setFont(REGULAR, 9.5)
         canvas.drawRightString(left - 4 * MM, middle - 3, amount(part.vital, part.reading.value))
         low, high = part.range.low, part.range.high

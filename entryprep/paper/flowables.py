@@ -14,7 +14,7 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableSt
 
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable
-from entryprep.paper.sheets import MM
+from entryprep.paper.placing import MM
 from entryprep.paper.text import wrapped
 
 

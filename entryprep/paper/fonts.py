@@ -14,8 +14,8 @@ from typing import TypeVar
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
-from entryprep.paper.sheets import PrintingError
-from entryprep.paper.turning import NO_MARKS, joined, turned
+from entryprep.paper.bidi import NO_MARKS, joined, turned
+from entryprep.paper.placing import PrintingError
 
 Kept = TypeVar("Kept")
 

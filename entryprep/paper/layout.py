@@ -12,9 +12,9 @@ from reportlab.platypus import CondPageBreak, SimpleDocTemplate, Spacer
 from entryprep.paper.canvas import bookmark, compact, draw_line
 from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, style, together, words
 from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
-from entryprep.paper.sheets import MM, PAGES_PT
+from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
-from entryprep.quantities import several
+from entryprep.text import several
 
 __all__ = [
     "TickBox",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from entryprep.entering.season import Entered, Season, batch_file
 from entryprep.findings import Finding, Severity
 from entryprep.paper.fonts import missing_letters
-from entryprep.records.season import Entered, Season, batch_file
 
 SHOWN = 8
 FIX = "print with --font FILE, a TrueType font that has them, or write the word in Latin, Greek or Cyrillic letters"

@@ -13,8 +13,8 @@ from entryprep.entering.plan import Box, PackingPlan, PackingRow
 from entryprep.paper.boxplan import box_plans
 from entryprep.paper.flowables import TickBox, heading, ruled, section, words
 from entryprep.paper.layout import document, error_block, inner_width
-from entryprep.paper.sheets import MM
-from entryprep.quantities import several
+from entryprep.paper.placing import MM
+from entryprep.text import several
 
 
 def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> bytes:

@@ -10,7 +10,7 @@ from reportlab.platypus import Spacer, Table, TableStyle
 from entryprep.entering.plan import CheckItem, ShippingList
 from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, words
 from entryprep.paper.layout import document, error_block, inner_width
-from entryprep.paper.sheets import MM
+from entryprep.paper.placing import MM
 
 PRESSURE_NOTE = (
     "Over air pressure, from each beer's own carbonation; above 27 °C good to about 10 %. What a bottle usually holds "

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
-from entryprep.paper.sheets import MM
+from entryprep.paper.placing import MM
 from entryprep.paper.text import Fitted, fitted, wrapped
-from entryprep.records.sliplayout import APART_PT, LINE, SlipField
+from entryprep.tables.sliplayouts import APART_PT, LINE, SlipField
 
 RISE, LEADING = 0.8, 1.18  # first baseline below the top of a line, and from line to line, in sizes
 STEPS = 5  # from largest to smallest

@@ -9,12 +9,12 @@ from typing import Any
 from entryprep.paper.canvas import Line, bookmark, new_canvas, saved, text_operators
 from entryprep.paper.fonts import register_fonts, width_pt
 from entryprep.paper.layout import error_page
+from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
-from entryprep.paper.sheets import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.sliptext import UNDERLINE, Placed, SlipText, slip_text
 from entryprep.paper.slipvalues import Printed
-from entryprep.records.sheet import ROUNDING_MM, Sheet
-from entryprep.records.sliplayout import SlipLayout
+from entryprep.tables.labelsheets import ROUNDING_MM, Sheet
+from entryprep.tables.sliplayouts import SlipLayout
 
 
 @dataclass(frozen=True)

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.plan import PackingPlan
+from entryprep.entering.season import Season
 from entryprep.entering.slips import slips
 from entryprep.findings import Finding, Severity
-from entryprep.paper.sheets import Placing
+from entryprep.paper.placing import Placing
 from entryprep.paper.slips import slip_overflows, slips_pdf
 from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
-from entryprep.records.season import Season
-from entryprep.records.sheet import Sheet, find_sheet
-from entryprep.records.sliplayout import SlipLayout, find_layout
+from entryprep.tables.labelsheets import Sheet, find_sheet
+from entryprep.tables.sliplayouts import SlipLayout, find_layout
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
+from entryprep.paper.placing import MM
 from entryprep.paper.qr import QUIET, qr_side
-from entryprep.paper.sheets import MM
 from entryprep.paper.slipfit import LEADING, RISE, STEPS, Room, stacked
 from entryprep.paper.slipvalues import Printed, turns
-from entryprep.records.sliplayout import CodeSpot, SlipField, SlipLayout
+from entryprep.tables.sliplayouts import CodeSpot, SlipField, SlipLayout
 
 CODE_EDGE = 1 * MM  # between the code's quiet zone and the cut
 LETTERS = 9.0  # height of a code in letters below its QR code

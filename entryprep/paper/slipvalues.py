@@ -6,16 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from entryprep.entering.plan import Box, Slip
-from entryprep.quantities import KG_PER_POUND, several
+from entryprep.quantities import KG_PER_POUND
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
+from entryprep.text import several, upside_down
 
 HINTS = {
     "rubber-band": "Hold with a rubber band; no tape, no glue.",
     "tape": "Hold with tape as the competition says.",
     "any": "",
 }
-TURNED = dict(zip("01689HINOSXZMW", "01986HINOSXZWM", strict=True))  # what each reads as upside down
 
 
 @dataclass(frozen=True)
@@ -39,8 +39,7 @@ class Printed:
 
 def turns(number: str) -> bool:
     """Whether a number reads as another one upside down, as 6, 81 or 906 do, and 8, 69 or 1041 do not."""
-    turned = "".join(TURNED.get(letter, "?") for letter in reversed(number.upper()))
-    return "?" not in turned and turned != number.upper()
+    return upside_down(number) not in {None, number.upper()}
 
 
 def bottle_slips(slips: Sequence[Slip]) -> list[Printed]:

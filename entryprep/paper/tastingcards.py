@@ -11,14 +11,14 @@ from typing import Any
 
 from entryprep.paper.canvas import bookmark, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
-from entryprep.paper.sheets import MM, PAGES_PT
+from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
-from entryprep.receiving.grouping import Flight
-from entryprep.receiving.lookfor import look_for
-from entryprep.receiving.scale import Scale
-from entryprep.receiving.tasted import Tasted
-from entryprep.records.style import Style
-from entryprep.records.table import StyleTable
+from entryprep.receiving.flights import Flight
+from entryprep.receiving.tasting import Tasted
+from entryprep.tables.lookfor import look_for
+from entryprep.tables.scales import Scale
+from entryprep.tables.style import Style
+from entryprep.tables.styles import StyleTable
 
 EDGE = 14 * MM
 LEFT = 62 * MM  # the column of what to look for

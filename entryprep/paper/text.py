@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from entryprep.paper.bidi import led
 from entryprep.paper.fonts import forgotten, has_extra, printable, width_pt
-from entryprep.paper.turning import led
 
 STEP_PT = 0.5
 ELLIPSIS = "…"

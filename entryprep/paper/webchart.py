@@ -4,16 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
-from entryprep.matching.fitting import Fit, Part, amount
+from entryprep.beer.fitting import Fit, Part
+from entryprep.vitals import amount, title_of
 
-NAMES = {
-    "og": "Original gravity",
-    "fg": "Final gravity",
-    "abv": "Alcohol",
-    "ibu": "Bitterness",
-    "srm": "Colour",
-    "co2": "Carbonation",
-}
 OUTSIDE = 0.6  # how much of the range's width is shown on either side of it
 HEIGHT, MIDDLE = 44, 16  # pixels
 DIAMOND = "M0 -7 L7 0 L0 7 L-7 0 Z"
@@ -26,7 +19,7 @@ def fit_chart(fit: Fit) -> str:
 
 
 def _row(part: Part) -> str:
-    name, value = escape(NAMES[part.vital]), escape(amount(part.vital, part.reading.value))
+    name, value = escape(title_of(part.vital)), escape(amount(part.vital, part.reading.value))
     return (
         f'<div class="vital"><p><b>{name}</b> <span class="value">{value}</span></p>{_svg(part)}'
         f'<p class="words">{escape(part.words)}</p></div>'
@@ -45,7 +38,7 @@ def _svg(part: Part) -> str:
     value, error = part.reading.value, part.reading.error or 0.0
     beyond = 0 if start <= value <= end else 1 if value > end else -1
     ranged = f"range {amount(part.vital, low)} to {amount(part.vital, high)}"
-    said = f"{NAMES[part.vital]}: {amount(part.vital, value)}; {ranged}"
+    said = f"{title_of(part.vital)}: {amount(part.vital, value)}; {ranged}"
     ends = "".join(
         f'<line class="mark" x1="{at(edge)}" x2="{at(edge)}" y1="{MIDDLE - 4}" y2="{MIDDLE + 4}"/>'
         for edge in (value - error, value + error)

@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 from urllib.parse import quote
 
+from entryprep.beer.ranking import Suggestion
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
-from entryprep.matching.ranking import Suggestion
 from entryprep.paper.webchart import fit_chart
 from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
 

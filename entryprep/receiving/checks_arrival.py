@@ -6,14 +6,13 @@ import datetime as dt
 import re
 
 from entryprep.findings import Severity
-from entryprep.quantities import QuantityError
-from entryprep.receiving.cells import count_cell, day_cell
+from entryprep.formats.cells import count_cell, day_cell
+from entryprep.quantities import DAYS_PER_MONTH, QuantityError
 from entryprep.receiving.declaration import Declaration
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.questions import questions
+from entryprep.tables.letterwords import questions
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
-DAYS_A_MONTH = 30.4
 
 
 def entry_number(check: Desk, about: Declaration) -> None:
@@ -42,7 +41,7 @@ def bottles(check: Desk, about: Declaration) -> None:
         try:
             have = count_cell(about.text("bottles"))
         except QuantityError as error:
-            check.tell(about, "bottles-unreadable", WARNING, error.message, error.hint, "bottles")
+            check.tell(about, "bottles-unreadable", WARNING, error.message, error.fix, "bottles")
     if check.bottles and have is not None and have < check.bottles:
         what = f"{have} of {check.bottles} bottles arrived"
         check.tell(
@@ -75,7 +74,7 @@ def dates(check: Desk, about: Declaration) -> None:
             try:
                 day = day_cell(text)
             except QuantityError as error:
-                check.tell(about, "date-unreadable", NOTE, f"{error.message}: not used", error.hint, name)
+                check.tell(about, "date-unreadable", NOTE, f"{error.message}: not used", error.fix, name)
                 continue
             if day is not None:
                 days[name] = day
@@ -86,7 +85,7 @@ def dates(check: Desk, about: Declaration) -> None:
             return
     judged = check.day or days.get("received")
     if judged and "packaged" in days and about.style and about.style.best_within_months:
-        months = (judged - days["packaged"]).days / DAYS_A_MONTH
+        months = (judged - days["packaged"]).days / DAYS_PER_MONTH
         if months > about.style.best_within_months:
             best = f"{about.style.name} is best within {about.style.best_within_months:g}"
             what = f"{months:.0f} months in the bottle; {best}"

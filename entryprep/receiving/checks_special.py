@@ -6,15 +6,15 @@ import re
 
 from pydantic import ValidationError
 
+from entryprep.beer.basefit import refused_as_base
+from entryprep.beer.dosing import verdict
+from entryprep.beer.routing import facts_of_kinds, route
 from entryprep.findings import Severity
-from entryprep.matching.basefit import refused_as_base
-from entryprep.matching.dosing import verdict
-from entryprep.matching.routing import facts_of_kinds, route
 from entryprep.receiving.declaration import Declaration
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.ingredients import named_in
 from entryprep.records.batch import Addition, Batch
-from entryprep.records.style import ADDITIONS
+from entryprep.tables.style import ADDITIONS
+from entryprep.tables.vocabulary import named_in
 
 WARNING, NOTE = Severity.WARNING, Severity.NOTE
 CULTURED = {"culture"}

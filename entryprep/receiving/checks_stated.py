@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 
 from entryprep.findings import Severity
-from entryprep.receiving.cells import is_empty
+from entryprep.formats.cells import is_empty
 from entryprep.receiving.declaration import Declaration
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.ingredients import allergens_of, is_ingredient, named_in
-from entryprep.receiving.questions import questions
-from entryprep.records.table import name_key
+from entryprep.tables.letterwords import questions
+from entryprep.tables.vocabulary import allergens_of, is_ingredient, named_in
+from entryprep.text import fold
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 
@@ -55,7 +55,7 @@ def answered(about: Declaration, item: str) -> bool:
         return _SAID_BY[item] in about.kinds or (alone and bool(specials))
     if item in _WORDS:
         own = about.text("carbonation" if item == "carbonation" else "srm" if item == "colour" else item)
-        words = set(name_key(f"{specials} {about.text('style')}").split())
+        words = set(fold(f"{specials} {about.text('style')}").split())
         return (bool(own) and not is_empty(own)) or bool(words & _WORDS[item])
     if item == "vitals":
         known = about.vitals.known.values() if about.vitals else ()
@@ -74,8 +74,8 @@ def anonymity(check: Desk, about: Declaration) -> None:
 
 def names_in(check: Desk, name: str, text: str) -> bool:
     """Whether a name stands in a text and tells more than a style or an ingredient would."""
-    key = name_key(name)
-    if len(key) < 4 or f" {key} " not in f" {name_key(text)} ":
+    key = fold(name)
+    if len(key) < 4 or f" {key} " not in f" {fold(text)} ":
         return False
     return any(not is_ingredient(word) and word not in check.names.vocabulary for word in key.split())
 

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import re
 
+from entryprep.beer.fitting import fit
+from entryprep.beer.ranking import rank
 from entryprep.findings import Severity
-from entryprep.matching.fitting import VITAL_WORDS, amount, fit
-from entryprep.matching.ranking import rank
-from entryprep.matching.vitals import Reading, Vitals, usual_error
+from entryprep.formats.cells import is_empty, vital_cell
 from entryprep.quantities import QuantityError
-from entryprep.receiving.cells import is_empty, vital_cell
 from entryprep.receiving.declaration import Declaration
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.questions import questions
-from entryprep.receiving.stylename import Named
-from entryprep.records.style import VITALS
-from entryprep.records.table import StyleTable
+from entryprep.records.stylenames import Named
+from entryprep.tables.letterwords import questions
+from entryprep.text import either
+from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
@@ -26,7 +25,7 @@ def style_name(check: Desk, about: Declaration) -> None:
     """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
     words = questions().style
     about.named = named = check.names.read(about.text("style"))
-    listed = _listed(check.table, named.candidates)
+    listed = either([check.table.styles[i].name for i in named.candidates])
     if named.how == "read" and named.style is not None:
         what = f"“{named.text}” is read as {named.style.name}"
         check.tell(about, "style-read", NOTE, what, "nothing to do if that is right", "style")
@@ -116,9 +115,9 @@ def _contradiction(check: Desk, about: Declaration, severity: Severity, what: st
 
 
 def _unreadable(check: Desk, about: Declaration, where: str, text: str, error: QuantityError) -> None:
-    hint = f"{error.hint[:1].upper()}{error.hint[1:]}" if error.hint else "write a number"
+    hint = f"{error.fix[:1].upper()}{error.fix[1:]}" if error.fix else "write a number"
     check.tell(about, "vital-unreadable", WARNING, f"{error.message}: not used", hint, where)
-    problem = (error.hint or error.message).rstrip(".")
+    problem = (error.fix or error.message).rstrip(".")
     said = questions().other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
     about.questions.append(said)
 
@@ -143,7 +142,7 @@ def fits(check: Desk, about: Declaration) -> None:
         low, high = amount(part.vital, part.range.low), amount(part.vital, part.range.high)
         value = amount(part.vital, part.reading.value)
         derived = " (from the other two)" if part.reading.origin == "derived" else ""
-        what = f"{VITAL_WORDS[part.vital]} {value}{derived} against {low} to {high} of {whose}: {part.words}"
+        what = f"{words_of(part.vital)} {value}{derived} against {low} to {high} of {whose}: {part.words}"
         where = "carbonation" if part.vital == "co2" else part.vital
         severity = NOTE if part.vital == "co2" or abs(part.miss_in_errors) < 2 else WARNING
         rule = "base-out-of-range" if result.base else "style-out-of-range"
@@ -186,8 +185,3 @@ def _better(check: Desk, about: Declaration) -> None:
     if share >= SHARE_TO_NAME and style is not about.style:
         what = f"by its vitals it would rather be {style.name}"
         check.tell(about, "style-elsewhere", NOTE, what, "ask whether it is declared rightly", "style")
-
-
-def _listed(table: StyleTable, ids: tuple[str, ...]) -> str:
-    names = [table.styles[i].name for i in ids]
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" or {names[-1]}" if names else ""

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from entryprep.beer.fitting import Fit
 from entryprep.findings import Finding, Severity
-from entryprep.matching.fitting import Fit
-from entryprep.matching.vitals import Vitals
-from entryprep.receiving.cells import is_empty
-from entryprep.receiving.columns import Match
-from entryprep.receiving.sheet import Row, Sheet
-from entryprep.receiving.stylename import Named
-from entryprep.records.style import Style
+from entryprep.formats.cells import is_empty
+from entryprep.formats.columns import Match
+from entryprep.formats.spreadsheet import Row, Sheet
+from entryprep.records.stylenames import Named
+from entryprep.tables.style import Style
+from entryprep.vitals import Vitals
 
 NOTHING = Named("", "missing")
 CAUTIONS = frozenset({"bottle-broken", "bottle-doubtful", "over-carbonated"})

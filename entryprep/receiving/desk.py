@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from entryprep.findings import Severity
 from entryprep.receiving.declaration import Declaration, Reader
-from entryprep.receiving.stylename import StyleNames
-from entryprep.records.table import StyleTable, name_key
+from entryprep.records.stylenames import StyleNames
+from entryprep.tables.styles import StyleTable
+from entryprep.text import fold
 
 
 @dataclass
@@ -31,5 +32,5 @@ class Desk:
 
     def first_row(self, entry: str, row: int) -> int:
         """The row in which an entry number stood first, 0 where this is the first."""
-        first = self._seen.setdefault(name_key(entry) or entry, row)
+        first = self._seen.setdefault(fold(entry) or entry, row)
         return 0 if first == row else first

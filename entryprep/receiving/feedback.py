@@ -7,11 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from entryprep.matching.fitting import Fit, amount
-from entryprep.receiving.faults import Fault, faults_in_words, named_faults
-from entryprep.receiving.scale import PARTS, Scale
+from entryprep.beer.fitting import Fit
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing
+from entryprep.tables.faults import Fault, faults_in_words, named_faults
+from entryprep.tables.scales import PARTS, Scale
+from entryprep.vitals import amount
 
 WIDTH = 76
 TITLE, HEAD, TEXT, ITEM, SMALL = "title", "head", "text", "item", "small"

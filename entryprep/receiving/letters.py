@@ -6,8 +6,8 @@ import textwrap
 from dataclasses import dataclass, field
 
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.questions import questions
-from entryprep.records.table import name_key
+from entryprep.tables.letterwords import questions
+from entryprep.text import fold
 
 WIDTH = 76
 LONGEST_NAME = 60
@@ -25,7 +25,7 @@ class Letters:
         if not declared.questions:
             return
         brewer = declared.text("brewer")
-        key = (name_key(brewer), name_key(declared.text("contact"))) if brewer else ("", declared.entry)
+        key = (fold(brewer), fold(declared.text("contact"))) if brewer else ("", declared.entry)
         title = f"Entry {declared.entry}" if not declared.entry.startswith("row ") else f"Your entry ({declared.entry})"
         beer = declared.text("beer")
         style = declared.style.name if declared.style else declared.text("style")
@@ -67,7 +67,7 @@ def _asked(question: str) -> str:
 
 def _file_name(key: str) -> str:
     """A file name from a name's key: its words joined by hyphens; never empty, never a device's name."""
-    name = "-".join(name_key(key).split()) or "entrant"
+    name = "-".join(fold(key).split()) or "entrant"
     while len(name.encode()) > LONGEST_NAME * 2 or len(name) > LONGEST_NAME:
         name = name[:-1]
     return f"to-{name}"

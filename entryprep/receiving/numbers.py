@@ -10,19 +10,17 @@ from __future__ import annotations
 import hmac
 from collections.abc import Iterable, Mapping
 
+from entryprep.errors import EntryprepError
+from entryprep.text import upside_down
+
 LEAST_DIGITS = 3
 ROOM = 3  # numbers in the drawing for each entry, so that neighbours say nothing
-_TURNED = str.maketrans("01689", "01986")
 FULL = 0.8  # of the numbers of one length, up to which late arrivals get some of the same length
 _USABLE = 10 / 11  # those whose check character is a digit
 
 
-class NumberError(ValueError):
-    """A judging number that cannot be right; ``hint`` says what to do."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.hint = hint
+class NumberError(EntryprepError, ValueError):
+    """A judging number that cannot be right; ``fix`` says what to do."""
 
 
 def check_character(digits: str) -> str:
@@ -105,7 +103,5 @@ def _digest(secret: bytes, what: str, entry: str) -> bytes:
 
 def _misleads(number: str) -> bool:
     """Whether it reads as another valid number upside down."""
-    if set(number) - set("01689"):
-        return False
-    turned = number[::-1].translate(_TURNED)
-    return turned != number and is_valid(turned)
+    turned = upside_down(number)
+    return turned is not None and turned != number and is_valid(turned)

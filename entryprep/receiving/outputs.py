@@ -11,16 +11,15 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import IO, Any
 
-from entryprep.entering.listing import csv_bytes, csv_cell
 from entryprep.findings import Finding, Severity
+from entryprep.formats.csvtext import csv_bytes, csv_cell, plain_cell
+from entryprep.formats.spreadsheet import Row, Sheet, open_sheet
 from entryprep.receiving.checks_stated import judges_words
 from entryprep.receiving.declaration import CAUTIONS, Declaration
 from entryprep.receiving.desk import Desk
 from entryprep.receiving.numbers import is_valid
-from entryprep.receiving.sheet import Row, Sheet, open_sheet
-from entryprep.records.style import VITALS
+from entryprep.vitals import VITALS, exact
 
-DIGITS = {"og": 4, "fg": 4, "abv": 2, "ibu": 1, "srm": 1, "co2": 2}
 JUDGING_COLUMNS = ("number", "category", "style", "base", "declaration", *VITALS, "allergens")
 KEY_COLUMNS = ("number", "entry", "brewer", "contact", "beer")
 NOTED = ("read as", "base read as", "fit", "allergens to name", "declarations missing", "found", "to ask")
@@ -67,7 +66,7 @@ def _found(finding: Finding) -> str:
 def judging_row(check: Desk, declared: Declaration, number: str) -> tuple[str, ...]:
     """One entry as the judges' side may know it: JUDGING_COLUMNS; nothing that tells whose it is."""
     known = declared.vitals.known if declared.vitals else {}
-    numbers = (f"{known[v].value:.{DIGITS[v]}f}".rstrip("0").rstrip(".") if v in known else "" for v in VITALS)
+    numbers = (exact(v, known[v].value) if v in known else "" for v in VITALS)
     style = declared.style.name if declared.style else declared.text("style")
     base = declared.base.name if declared.base else declared.text("base")
     words = judges_words(check, declared)
@@ -115,11 +114,6 @@ class EntryKeys:
         """The key of the next row that has this entry number."""
         self._turns[entry] = self._turns.get(entry, 0) + 1
         return entry_key(entry, self._turns[entry])
-
-
-def plain_cell(text: str) -> str:
-    """A cell of a file of ours as it was before it was disarmed."""
-    return text[1:] if text[:1] == "'" and text[1:2] in {"=", "+", "-", "@", "\t", "\r"} else text
 
 
 def read_key(path: Path) -> dict[str, dict[str, str]]:

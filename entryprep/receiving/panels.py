@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from entryprep.receiving.grouping import NO_GROUP, Flight
-from entryprep.records.table import name_key
+from entryprep.receiving.flights import NO_GROUP, Flight
+from entryprep.text import fold
 
 
 @dataclass(frozen=True)
@@ -96,7 +96,7 @@ def _may_judge(
     """Judges without an entry in the flight's groups, and those with one, but not in the flight itself."""
     numbers = {entry.number for entry in flight.entries}
     groups = set(flight.groups)
-    names = {name_key(group) for group in groups} | {str(flight.number)}
+    names = {fold(group) for group in groups} | {str(flight.number)}
     may = [judge for judge in judges if not judge.own & numbers and not judge.away & names]
     clear = tuple(judge.name for judge in may if not entered[judge.name] & groups)
     return clear, tuple(judge.name for judge in may if entered[judge.name] & groups)

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from entryprep.findings import Finding, Severity
-from entryprep.receiving.cells import is_empty
+from entryprep.formats.cells import is_empty
+from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
-from entryprep.receiving.faults import named_faults
 from entryprep.receiving.numbers import is_valid
-from entryprep.receiving.outputs import plain_cell
-from entryprep.receiving.scale import PARTS, Scale
-from entryprep.records.table import name_key
+from entryprep.tables.faults import named_faults
+from entryprep.tables.scales import PARTS, Scale
+from entryprep.text import fold
 
 _YES = {"x", "yes", "y", "1", "vote", "true", "ja", "oui"}
 ROUNDED = 6  # decimals within which two scores are a tie
@@ -69,7 +69,7 @@ class ScoreSheet:
             if not self._number(number, row.number):
                 continue
             score = self._score(number, texts, row.number)
-            key = (number, name_key(score.judge) or score.judge)
+            key = (number, fold(score.judge) or score.judge)
             first = self._seen.setdefault(key, row.number)
             if first != row.number:
                 if _says_something(score):

@@ -6,11 +6,11 @@ import re
 from collections.abc import Mapping
 
 from entryprep.findings import Finding, Severity
-from entryprep.receiving.cells import is_empty
+from entryprep.formats.cells import is_empty
+from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
-from entryprep.receiving.outputs import plain_cell
 from entryprep.receiving.panels import Judge
-from entryprep.records.table import name_key
+from entryprep.text import fold
 
 _BETWEEN = re.compile(r"\s*[,;/]\s*")
 _AND = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
@@ -18,14 +18,14 @@ _NO = {"no", "n", "0", "false", "-"}
 
 
 def own_entries(people: Mapping[str, Mapping[str, str]]) -> dict[str, set[str]]:
-    """Judging numbers by the name of who entered them (``name_key``), from the key; each of several brewers counts.
+    """Judging numbers by the name of who entered them (``fold``), from the key; each of several brewers counts.
 
     The entry numbers of the key lead to judging numbers as well.
     """
     found: dict[str, set[str]] = {}
     for number, row in people.items():
         names = {row["brewer"], *_AND.split(row["brewer"])}
-        for key in {name_key(name) for name in names if name_key(name)} | {f"entry {name_key(row['entry'])}"}:
+        for key in {fold(name) for name in names if fold(name)} | {f"entry {fold(row['entry'])}"}:
             found.setdefault(key, set()).add(number)
     return found
 
@@ -46,7 +46,7 @@ def judges_of(
         findings += row.findings
         if not name:
             continue
-        key = name_key(name) or name
+        key = fold(name) or name
         if key in judges:
             what = f"{name[:60]} is named twice; the first row counts"
             fix = "tell people of one name apart, or take a row out"
@@ -56,7 +56,7 @@ def judges_of(
             continue
         mine = set(own.get(key, set()))
         for word in _numbers(texts.get("own", ""), set(numbers), own):
-            named = {word} & set(numbers) or own.get(f"entry {name_key(word)}", set())
+            named = {word} & set(numbers) or own.get(f"entry {fold(word)}", set())
             if not named:
                 what = f"{name[:60]} is said to own {word[:30]}, which is no entry here"
                 fix = "write judging numbers; entry numbers are known only with --key"
@@ -64,7 +64,7 @@ def judges_of(
                     reader.sheet.finding("own-unknown", Severity.WARNING, what, fix, row.number, reader.column("own"))
                 )
             mine |= named
-        away = frozenset(name_key(word) for word in _listed(texts.get("away", "")))
+        away = frozenset(fold(word) for word in _listed(texts.get("away", "")))
         head = not is_empty(texts.get("head", "")) and texts["head"].lower() not in _NO
         head = head or texts.get("head", "").lower() == "x"
         judges[key] = Judge(name, frozenset(mine), away, head)
@@ -75,7 +75,7 @@ def _numbers(text: str, numbers: set[str], own: Mapping[str, set[str]]) -> list[
     """Numbers of entries, between commas or the like; between spaces too where the whole is no number."""
     words = []
     for word in _listed(text):
-        known = word in numbers or f"entry {name_key(word)}" in own
+        known = word in numbers or f"entry {fold(word)}" in own
         words += [word] if known else word.split()
     return words
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from entryprep.findings import Finding, Severity
-from entryprep.receiving.scale import Scale
 from entryprep.receiving.scores import ROUNDED, Score
+from entryprep.tables.scales import Scale
 
 
 @dataclass(frozen=True, slots=True)

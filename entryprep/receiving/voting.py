@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from entryprep.findings import Finding, Severity
+from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
-from entryprep.receiving.outputs import plain_cell
-from entryprep.records.table import name_key
+from entryprep.text import fold
 
 
 def ballots_of(reader: Reader, numbers: Collection[str]) -> tuple[list[tuple[str, str]], list[Finding]]:
@@ -24,7 +24,7 @@ def ballots_of(reader: Reader, numbers: Collection[str]) -> tuple[list[tuple[str
             column = reader.column(where)
             findings.append(reader.sheet.finding("vote-void", Severity.ERROR, what, fix, row.number, column))
         else:
-            ballots[name_key(voter) or voter] = (voter, number)
+            ballots[fold(voter) or voter] = (voter, number)
     return list(ballots.values()), findings
 
 
@@ -33,7 +33,7 @@ def _problem(
 ) -> tuple[str, str, str] | None:
     if not voter:
         return "this vote names no voter and does not count", "write who voted", "voter"
-    if (name_key(voter) or voter) in ballots:
+    if (fold(voter) or voter) in ballots:
         return f"{voter[:60]} has voted already; the first vote counts", "take one of the rows out", "voter"
     if number not in numbers:
         return f"no entry has the number {number[:30] or 'that was left blank'}", "look at the label again", "entry"

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from entryprep.records.fields import (
+from entryprep.reading.fields import (
     Day,
     Days,
     Gravity,
@@ -25,9 +25,9 @@ from entryprep.records.fields import (
     VolumeMl,
     refuse,
 )
+from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass
 from entryprep.records.recipe import Count, Recipe
 from entryprep.records.vitalsrecord import VitalsRecord
-from entryprep.records.words import AdditionKind, Allergen, Closure, DeclareItem, Glass
 
 
 class Traits(Record):
@@ -75,6 +75,11 @@ class Addition(Record):
     perceived: Literal["not at all", "faint", "clear", "dominant"] | None = Field(
         None, description="Whether you can taste it; declare what can be tasted."
     )
+
+    @property
+    def words(self) -> str:
+        """What it is, and its form, in one text."""
+        return f"{self.what} {self.form or ''}"
 
 
 class BlendPart(Record):

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from entryprep.records.fields import OneOrMore, Record, Text
+from entryprep.reading.fields import OneOrMore, Record, Text
 
 
 class Brewer(Record):

@@ -6,9 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from entryprep.records.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
-from entryprep.records.routing import RoutingRule
-from entryprep.records.words import Closure, DeclareItem, Glass, Way
+from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
+from entryprep.reading.words import Closure, DeclareItem, Glass, Way
+from entryprep.tables.routing import RoutingRule
 
 
 class Category(Record):

@@ -6,8 +6,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from entryprep.records.fields import Id, LongText, OneOrMore, Record, Text
-from entryprep.records.words import Way
+from entryprep.reading.fields import Id, LongText, OneOrMore, Record, Text
+from entryprep.reading.words import Way
 
 
 class Entry(Record):

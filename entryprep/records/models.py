@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from entryprep.reading.fields import Record
 from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.records.entry import EntryList
-from entryprep.records.fields import Record
 
 RECORD_MODELS: dict[str, type[Record]] = {
     "brewer": Brewer,

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from entryprep.records.fields import (
+from entryprep.reading.fields import (
     Alpha,
     Attenuation,
     MaltColour,
@@ -22,26 +22,8 @@ from entryprep.records.fields import (
     VolumeL,
     refuse,
 )
+from entryprep.reading.words import CultureForm, CultureKind, FermentableKind, HopForm
 
-# kinds, forms and types are the words of BeerJSON 1.0, so that nothing is lost in reading and writing it
-FermentableKind = Literal["grain", "extract", "dry extract", "sugar", "honey", "fruit", "juice", "other"]
-HopForm = Literal["leaf", "leaf (wet)", "pellet", "plug", "powder", "extract"]
-CultureKind = Literal[
-    "ale",
-    "lager",
-    "kveik",
-    "brett",
-    "lacto",
-    "pedio",
-    "bacteria",
-    "mixed-culture",
-    "spontaneous",
-    "malolactic",
-    "champagne",
-    "wine",
-    "other",
-]
-CultureForm = Literal["liquid", "dry", "slant", "culture", "dregs"]
 Count = Annotated[float, Field(gt=0, le=100_000)]
 
 

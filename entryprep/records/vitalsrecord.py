@@ -10,7 +10,7 @@ from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C
 from entryprep.brewing.refractometer import WORT_FACTOR, fg_from_brix, og_from_brix
 from entryprep.quantities import QuantityError, parse
-from entryprep.records.fields import (
+from entryprep.reading.fields import (
     Alcohol,
     Bitterness,
     Brix,
@@ -193,7 +193,7 @@ def _from_brix(name: str, item: dict[str, Any], og: Any) -> dict[str, Any]:
         brix, factor = parse(item["brix"], "brix"), float(item.get("wort_factor", WORT_FACTOR))
         value = og_from_brix(brix, factor) if name == "og" else fg_from_brix(_brix_before(og, factor), brix, factor)
     except QuantityError as error:
-        raise refuse(error.message, error.hint) from None
+        raise refuse(error.message, error.fix) from None
     except (ValueError, TypeError) as error:
         raise refuse(f"{name}: {error}", "check both readings") from None
     return {**item, "value": value, "by": "refractometer"}

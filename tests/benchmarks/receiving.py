@@ -12,7 +12,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from entryprep.records.table import load_styles
+from entryprep.tables.styles import load_styles
 
 HEADER: tuple[str, ...] = (
     "Entry",

@@ -10,12 +10,12 @@ from statistics import median
 from typing import Any
 from unittest.mock import patch
 
+from entryprep.beer.forecast import forecast
 from entryprep.brewing.prediction import predict
-from entryprep.matching.predicting import forecast
+from entryprep.formats.beerjson import read_beerjson
+from entryprep.formats.draft import Draft
 from entryprep.records.batch import Batch
-from entryprep.records.formats.beerjson import read_beerjson
-from entryprep.records.formats.reading import Draft
-from entryprep.records.shipped import shipped_file
+from entryprep.tables.shipped import shipped_file
 
 
 def microseconds(call: Callable[[], object], number: int = 200) -> float:

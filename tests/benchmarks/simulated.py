@@ -13,10 +13,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from entryprep import Reading, Style, StyleTable, Vitals, load_styles, rank
+from entryprep.beer.membership import chance_inside
+from entryprep.beer.questions import questions
 from entryprep.brewing.alcohol import abv
-from entryprep.matching.deciding import questions
-from entryprep.matching.membership import chance_inside
-from entryprep.records.style import TRAITS
+from entryprep.tables.style import TRAITS
 from tests.vectors.published import Published, numbered_rows
 
 SG_ERROR, IBU_ERROR, SRM_ERROR = 0.001, 0.15, 0.12

@@ -102,13 +102,13 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
 
     from entryprep.paper.canvas import compact
     from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts, width_pt
+    from entryprep.paper.placing import Placing
     from entryprep.paper.qr import _difference, qr_path, qr_rows
-    from entryprep.paper.sheets import Placing
     from entryprep.paper.slips import slips_pdf
     from entryprep.paper.slipvalues import bottle_slips
     from entryprep.paper.text import fitted
-    from entryprep.records.sheet import load_sheet
-    from entryprep.records.sliplayout import find_layout
+    from entryprep.tables.labelsheets import load_sheet
+    from entryprep.tables.sliplayouts import find_layout
 
     layout = find_layout("bottle")
     placed = Placing(load_sheet("a4-8"))
@@ -163,11 +163,11 @@ def _memory(slips: Sequence[Slip]) -> list[str]:
     """Seconds, bytes of the file and of memory at its peak for more and more slips."""
     import tracemalloc
 
-    from entryprep.paper.sheets import Placing
+    from entryprep.paper.placing import Placing
     from entryprep.paper.slips import slips_pdf
     from entryprep.paper.slipvalues import bottle_slips
-    from entryprep.records.sheet import load_sheet
-    from entryprep.records.sliplayout import find_layout
+    from entryprep.tables.labelsheets import load_sheet
+    from entryprep.tables.sliplayouts import find_layout
 
     said = []
     for count in (2_500, 5_000, 10_000):
@@ -217,8 +217,8 @@ def main() -> None:
 
 def _checked(folder: Path) -> float:
     from entryprep import rank, read_season
+    from entryprep.beer.readings import batch_vitals
     from entryprep.entering.check import check
-    from entryprep.matching.vitals import batch_vitals
 
     def run() -> None:
         read, _ = read_season(folder)

@@ -20,7 +20,7 @@ from entryprep.brewing.gravity import (
     sg_from_brix,
     sg_from_plato,
 )
-from entryprep.brewing.newton import newton_root
+from entryprep.brewing.roots import newton_root
 from tests.vectors import vector_rows
 
 TO_1_100 = [1 + i / 1000 for i in range(101)]

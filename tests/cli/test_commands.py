@@ -312,7 +312,7 @@ def test_schema_is_a_schema(record: str) -> None:
 def test_schema_accepts_the_demo(demo: Path) -> None:
     from jsonschema import Draft202012Validator
 
-    from entryprep.records.files import read_yaml
+    from entryprep.reading.files import read_yaml
 
     for record, path in (("brewer", "brewer.yaml"), ("entries", "entries.yaml"), ("batch", "batches/elan.yaml")):
         data = json.loads(json.dumps(read_yaml(demo / path).data, default=str))

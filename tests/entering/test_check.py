@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from entryprep.beer import beer as assessing
+from entryprep.beer.ranking import Ranking, rank
 from entryprep.entering.check import check
+from entryprep.entering.season import Season, read_season
 from entryprep.findings import Finding, Severity, ordered
-from entryprep.matching import assessing
-from entryprep.matching.ranking import Ranking, rank
-from entryprep.records.season import Season, read_season
 from tests.seasons import write_season
 
 TODAY = dt.date(2027, 2, 10)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from entryprep.matching.categories import category_styles
+from entryprep.beer.categories import category_styles
 from entryprep.records.competition import Category
-from entryprep.records.table import load_styles
+from entryprep.tables.styles import load_styles
 
 
 def named(name: str) -> Category:

@@ -12,9 +12,9 @@ import pytest
 
 from entryprep.entering.check import check
 from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES, rule_ids
-from entryprep.entering.rules.rows import NOT_LEGAL_ADVICE, rules
+from entryprep.entering.season import Season, read_season
 from entryprep.findings import Finding, Severity
-from entryprep.records.season import Season, read_season
+from entryprep.tables.rules import NOT_LEGAL_ADVICE, rules
 
 TODAY = dt.date(2027, 2, 10)
 Changes = dict[str, Any]

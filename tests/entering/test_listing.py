@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from entryprep.entering.listing import csv_bytes, csv_cell
+from entryprep.formats.csvtext import csv_bytes, csv_cell
 
 
 @pytest.mark.parametrize("text", ["=SUM(A1)", "+1", "-1", "@x", "\tx", "\rx"])

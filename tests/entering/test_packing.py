@@ -14,12 +14,12 @@ from entryprep.entering.bottles import allocate, bottle_objections
 from entryprep.entering.boxes import GRIDS, boxes
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.plan import Box, PackingRow, Take
+from entryprep.entering.season import Entered, Season
 from entryprep.records.batch import Batch, Bottles
-from entryprep.records.bottletypes import filled
+from entryprep.records.bottles import filled
 from entryprep.records.competition import BottleRules, Competition
 from entryprep.records.entry import Entry
-from entryprep.records.season import Entered, Season
-from entryprep.records.table import load_styles
+from entryprep.tables.styles import load_styles
 
 LONGNECK_KG = 0.561  # the table of full containers: 355 ml longneck, 561 g, computed from 200 g of glass
 SMALL = {"size": ["300 ml", "400 ml"]}

@@ -9,17 +9,17 @@ from typing import Any, get_args
 import pytest
 
 from entryprep.entering.plan import CheckItem, ShippingList
+from entryprep.entering.season import Entered, Season
 from entryprep.entering.shipping import CLOSING, EU, Item, Place, Sections, Ways, shipping_list, way_of
 from entryprep.quantities import QuantityError
+from entryprep.reading.validate import validate
+from entryprep.reading.words import Way
 from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.records.entry import Entry
-from entryprep.records.season import Entered, Season
-from entryprep.records.shipped import shipped_document, shipped_names
-from entryprep.records.table import load_styles
-from entryprep.records.validate import validate
-from entryprep.records.words import Way
+from entryprep.tables.shipped import shipped_document, shipped_names
+from entryprep.tables.styles import load_styles
 
 WAYS = get_args(Way)
 FOLDER = "templates/shipping"

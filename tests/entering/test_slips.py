@@ -8,13 +8,13 @@ from typing import Any
 import pytest
 
 from entryprep.entering.plan import Slip
+from entryprep.entering.season import Entered, Season
 from entryprep.entering.slips import slips
 from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.records.entry import Entry
-from entryprep.records.season import Entered, Season
-from entryprep.records.table import load_styles
+from entryprep.tables.styles import load_styles
 
 BEER = "Grå Łuna"
 BREWER = {

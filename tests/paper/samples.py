@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from entryprep.beer.fitting import fit
+from entryprep.beer.ranking import Suggestion
 from entryprep.entering.plan import Box, CheckItem, FitSheet, PackingPlan, PackingRow, ShippingList, Slip, Take
 from entryprep.findings import Finding, Severity
-from entryprep.matching.fitting import fit
-from entryprep.matching.ranking import Suggestion
-from entryprep.matching.vitals import Vitals
-from entryprep.records.style import Style
+from entryprep.tables.style import Style
+from entryprep.vitals import Vitals
 
 PERSON = "Łukasz Øren"
 BEER = "Café Ж ω Porter"

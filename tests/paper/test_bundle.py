@@ -15,7 +15,7 @@ from entryprep import Season, read_season
 from entryprep.entering.check import check
 from entryprep.findings import Finding
 from entryprep.paper.bundle import Bundle, bundle
-from entryprep.records.shipped import shipped_file, shipped_tree
+from entryprep.tables.shipped import shipped_file, shipped_tree
 
 DAY = dt.date(2027, 2, 20)
 

@@ -12,7 +12,7 @@ import reportlab
 
 from entryprep.paper.fonts import BOLD, REGULAR, extra_font, missing_letters, pieces, printable, width_pt
 from entryprep.paper.packing import packing_pdf
-from entryprep.paper.sheets import PrintingError
+from entryprep.paper.placing import PrintingError
 from entryprep.paper.shipping import shipping_pdf
 from tests.paper.readback import opened, plain
 from tests.paper.samples import packing_plan, shipping, slip

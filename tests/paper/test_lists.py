@@ -9,7 +9,7 @@ import pytest
 from entryprep.findings import Severity
 from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.packing import packing_pdf
-from entryprep.paper.sheets import PAGES_PT
+from entryprep.paper.placing import PAGES_PT
 from entryprep.paper.shipping import shipping_pdf
 from tests.paper.readback import opened, pages, plain, solid
 from tests.paper.samples import (

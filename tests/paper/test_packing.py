@@ -10,7 +10,7 @@ import pytest
 from entryprep.entering.boxes import boxes
 from entryprep.entering.plan import PackingRow, Take
 from entryprep.paper.packing import packing_pdf
-from entryprep.paper.sheets import MM
+from entryprep.paper.placing import MM
 from tests.paper.readback import opened, pages, plain
 from tests.paper.samples import BEER, IDENTITY, PERSON, packing_plan
 

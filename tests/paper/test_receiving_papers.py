@@ -6,16 +6,16 @@ from dataclasses import replace
 
 import pytest
 
-from entryprep.paper.pullsheet import pull_sheets_pdf
+from entryprep.formats.columns import matched
+from entryprep.paper.pouringlist import pull_sheets_pdf
 from entryprep.paper.tastingcards import cards_pdf
-from entryprep.receiving.columns import matched
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.grouping import Flight, flights
-from entryprep.receiving.lookfor import look_for
-from entryprep.receiving.scale import load_scale
-from entryprep.receiving.tasted import tasted
-from entryprep.records.table import load_styles
+from entryprep.receiving.flights import Flight, flights
+from entryprep.receiving.tasting import tasted
+from entryprep.tables.lookfor import look_for
+from entryprep.tables.scales import load_scale
+from entryprep.tables.styles import load_styles
 from tests.paper.readback import pages, plain
 from tests.receiving.sheets import sheet
 

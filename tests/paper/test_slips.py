@@ -17,18 +17,18 @@ from hypothesis import strategies as st
 
 from entryprep.entering.plan import Box, Slip
 from entryprep.paper.fonts import width_pt
+from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_rows
-from entryprep.paper.sheets import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.slips import Overflow, slip_overflows, slips_pdf
 from entryprep.paper.sliptext import SlipText, code_side, slip_text
 from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
-from entryprep.records.sheet import Sheet, load_sheet
-from entryprep.records.sliplayout import CodeSpot, SlipLayout, find_layout
+from entryprep.tables.labelsheets import Sheet, load_sheet
+from entryprep.tables.sliplayouts import CodeSpot, SlipLayout, find_layout
 from tests.paper.readback import opened, pages, plain, positions, solid
 from tests.paper.samples import BEER, DECLARATION, IDENTITY, LONG_NAME, MARKUP, MONSTER, PERSON, many, slip
-from tests.records.test_sheet import sheet
+from tests.tables.test_labelsheets import sheet
 
 BOTTLE, STUB, TAG, BOX = (find_layout(name) for name in ("bottle", "bottle-stub", "neck-tag", "box"))
 

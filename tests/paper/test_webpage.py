@@ -15,12 +15,12 @@ from typing import Any
 
 import pytest
 
+from entryprep.beer.fitting import fit
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
-from entryprep.matching.fitting import fit
-from entryprep.matching.vitals import Vitals
 from entryprep.paper.webpage import index_html
 from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
+from entryprep.vitals import Vitals
 from tests.paper.samples import BEER, DECLARATION, LONG_NAME, MARKUP, MONSTER, finding, fit_sheet, porter
 
 DAY = dt.date(2027, 2, 20)

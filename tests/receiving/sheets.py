@@ -5,12 +5,12 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 
+from entryprep.formats.columns import looks_like_header, matched
+from entryprep.formats.spreadsheet import Sheet, open_sheet
 from entryprep.receiving.checkin import declarations
-from entryprep.receiving.columns import looks_like_header, matched
 from entryprep.receiving.declaration import Declaration, Reader
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.sheet import Sheet, open_sheet
-from entryprep.records.table import load_styles
+from entryprep.tables.styles import load_styles
 
 
 def sheet(text: str | bytes, kind: str = "declarations", encoding: str = "", separator: str = "") -> Sheet:

@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from entryprep.beer.fitting import fit
 from entryprep.findings import Severity
-from entryprep.matching.fitting import fit
-from entryprep.matching.vitals import Vitals
+from entryprep.formats.cells import count_cell, day_cell, vital_cell
 from entryprep.quantities import QuantityError
-from entryprep.receiving.cells import count_cell, day_cell, vital_cell
 from entryprep.receiving.declaration import Declaration
-from entryprep.records.table import load_styles
+from entryprep.tables.styles import load_styles
+from entryprep.vitals import Vitals
 from tests.receiving.sheets import check_in, lines, rules
 
 HEADER: tuple[str, ...] = (

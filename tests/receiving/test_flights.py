@@ -9,13 +9,13 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from entryprep.receiving.columns import matched
+from entryprep.formats.columns import matched
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.desk import Desk
-from entryprep.receiving.grouping import NEAR, distance, flights
+from entryprep.receiving.flights import NEAR, distance, flights
 from entryprep.receiving.panels import Judge, panels
-from entryprep.receiving.tasted import Palate, Tasted, order_key, tasted
-from entryprep.records.table import load_styles
+from entryprep.receiving.tasting import Palate, Tasted, order_key, tasted
+from entryprep.tables.styles import load_styles
 from tests.receiving.sheets import sheet
 
 PLAIN = Palate(abv=5.0, ibu=25.0, srm=8.0, roast=0.0, smoke=0.0, sour=0.0, chile=0.0, lager=0.0)

@@ -10,15 +10,15 @@ from hypothesis import strategies as st
 from scipy.stats import rankdata
 
 from entryprep.findings import Severity
-from entryprep.receiving.columns import matched
+from entryprep.formats.columns import matched
+from entryprep.reading.yamltext import RecordError
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.faults import fault_table, faults_in_words, named_faults
 from entryprep.receiving.feedback import About, as_text, faults_named, sheet_blocks
-from entryprep.receiving.scale import PARTS, Scale, load_scale
 from entryprep.receiving.scores import Score, ScoreSheet
 from entryprep.receiving.standings import Standing, best_in_show, counted_votes, crowded, gathered, ranked
 from entryprep.receiving.voting import ballots_of
-from entryprep.records.yamltext import RecordError
+from entryprep.tables.faults import fault_table, faults_in_words, named_faults
+from entryprep.tables.scales import PARTS, Scale, load_scale
 from tests.receiving.sheets import sheet
 
 FIFTY = load_scale("fifty")
@@ -251,7 +251,7 @@ def test_faults_in_words(text: str, ids: set[str]) -> None:
 
 
 def test_the_table_of_faults_is_whole() -> None:
-    from entryprep.records.table import name_key
+    from entryprep.text import fold
 
     homes: dict[str, str] = {}
     for fault in fault_table():
@@ -259,7 +259,7 @@ def test_the_table_of_faults_is_whole() -> None:
         assert fault.remedies
         assert fault.source
         for name in (fault.name, *fault.also):
-            assert homes.setdefault(name_key(name), fault.id) == fault.id, name
+            assert homes.setdefault(fold(name), fault.id) == fault.id, name
     assert len(fault_table()) >= 25
     assert next(f for f in fault_table() if f.id == "over-carbonated").caution
 

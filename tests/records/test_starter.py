@@ -7,9 +7,9 @@ import typing
 import pytest
 from pydantic import BaseModel
 
+from entryprep.reading.validate import _unwrapped
 from entryprep.records.models import RECORD_MODELS
-from entryprep.records.shipped import shipped_file
-from entryprep.records.validate import _unwrapped
+from entryprep.tables.shipped import shipped_file
 
 FILES = {
     "brewer": "brewer.yaml",

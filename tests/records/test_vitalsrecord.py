@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 
+from entryprep.beer.readings import batch_vitals
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.refractometer import fg_from_brix, og_from_brix
-from entryprep.matching.vitals import batch_vitals
+from entryprep.reading.validate import validate
+from entryprep.reading.yamltext import parse_yaml
 from entryprep.records.batch import Batch
-from entryprep.records.validate import validate
-from entryprep.records.yamltext import parse_yaml
 
 
 def measured(text: str) -> Any:

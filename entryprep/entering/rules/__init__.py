@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from entryprep.entering.rules import bottles, dates, declaration, limits, safety, special, style
 from entryprep.entering.rules.context import Beer, Rule
-from entryprep.records.season import Entered
+from entryprep.entering.season import Entered
 
 # one call for every beer as it is declared, for every entry, and for every competition
 FOR_BEERS: tuple[Rule[Beer], ...] = (*style.FOR_BEERS, *special.FOR_BEERS, *safety.FOR_BEERS)

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 
 from entryprep.entering.bottles import bottle_objections, needed
 from entryprep.entering.rules.context import Context, Hit, Rule
-from entryprep.records.bottletypes import Bottle, bottle_types, filled
+from entryprep.entering.season import Entered
+from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
-from entryprep.records.season import Entered
+from entryprep.tables.bottles import bottle_types
 
 # objection -> rule, the key of a batch's bottles it is about
 RULE_OF = {

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Generic, TypeVar
 
+from entryprep.beer.beer import Assessed
+from entryprep.beer.categories import CategoryMatch, category_styles
+from entryprep.beer.fitting import Fit, fit
+from entryprep.beer.ranking import Ranking
 from entryprep.entering.bottles import allocate
 from entryprep.entering.declaration import Declared, declared, find_style
 from entryprep.entering.plan import Take
 from entryprep.entering.rules.people import Name, Telling
-from entryprep.entering.rules.rows import Rules, rules
-from entryprep.matching.assessing import Assessed, assessed_in
-from entryprep.matching.categories import CategoryMatch, category_styles
-from entryprep.matching.fitting import Fit, fit
-from entryprep.matching.ranking import Ranking
-from entryprep.matching.vitals import Vitals
+from entryprep.entering.season import Entered, Season, assessed_in, batch_file
+from entryprep.reading.yamltext import Path_
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
-from entryprep.records.season import Entered, Season, batch_file
-from entryprep.records.table import name_key
-from entryprep.records.yamltext import Path_
+from entryprep.tables.rules import Rules, rules
+from entryprep.text import fold
+from entryprep.vitals import Vitals
 
 ENTRIES = "entries.yaml"
 
@@ -186,7 +186,7 @@ class Context:
     def style_words(self) -> frozenset[str]:
         """Every word that occurs in the name of a style or a family."""
         table = self.season.table
-        titles = (name_key(title) for title in table.families.values())
+        titles = (fold(title) for title in table.families.values())
         return frozenset(w for key in (*table.names, *table.ambiguous, *titles) for w in key.split())
 
     @cached_property
@@ -232,9 +232,3 @@ class Context:
 
 def _has(batch: Batch, vital: str) -> bool:
     return getattr(batch.measured, vital) is not None or getattr(batch.predicted, vital) is not None
-
-
-def listed(names: Iterable[str], limit: int = 6) -> str:
-    """Names with commas, the rest left out."""
-    all_names = list(names)
-    return ", ".join(all_names[:limit]) + (" …" if len(all_names) > limit else "")

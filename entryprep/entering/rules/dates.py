@@ -6,16 +6,15 @@ import datetime as dt
 from collections.abc import Iterator
 
 from entryprep.entering.rules.context import Context, Hit, Rule
-from entryprep.entering.rules.rows import day_words
-from entryprep.matching.fitting import amount
-from entryprep.quantities import several
-from entryprep.records.season import Entered
-from entryprep.records.style import Style
+from entryprep.entering.season import Entered
+from entryprep.quantities import DAYS_PER_MONTH
+from entryprep.tables.style import Style
+from entryprep.text import day_words, several
+from entryprep.vitals import amount
 
 SOON_DAYS = 3
 FRESH_MONTHS = 4.0  # styles at their best for no longer than this live on freshness (common practice)
 HOPPY_MONTHS = 3.0  # a hoppy beer of no known style (common practice)
-DAYS_PER_MONTH = 30.44
 NONMAILABLE_ABV = 0.5  # USPS Publication 52, section 422
 WAY_WORDS = {
     "hand": "by hand",

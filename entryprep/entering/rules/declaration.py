@@ -12,9 +12,9 @@ from entryprep.entering.declaration import (
     missing_declarations,
     wanted_declarations,
 )
-from entryprep.entering.rules.context import Context, Hit, Place, Rule, listed
-from entryprep.records.season import Entered
-from entryprep.records.table import name_key
+from entryprep.entering.rules.context import Context, Hit, Place, Rule
+from entryprep.entering.season import Entered
+from entryprep.text import fold, listed
 
 LEAST_DIGITS = 7
 _EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[^\s@.,;]+")
@@ -38,10 +38,10 @@ def omitted(context: Context, entered: Entered) -> Iterator[Hit]:
     own = entered.entry.declaration or entered.batch.declaration
     if not own:
         return
-    words = name_key(own).split()
+    words = fold(own).split()
     for item in wanted_declarations(entered, context.beer(entered).said.style):
         answer = "" if item in _NOT_IN_TEXT else answers(entered, item)
-        if answer and not any(_alike(a, b) for a in name_key(answer).split() for b in words):
+        if answer and not any(_alike(a, b) for a in fold(answer).split() for b in words):
             values: dict[str, object] = {"item": _plain(item), "answer": answer}
             yield Hit("declaration-omits", _text_place(context, entered), entered.label, values)
 
@@ -84,8 +84,8 @@ def names_someone(context: Context, entered: Entered) -> Iterator[Hit]:
     text = judges_text(entered, context.beer(entered).said.style)
     if not text:
         return
-    padded = f" {name_key(text)} "
-    added = {w for a in entered.batch.additions or () for w in name_key(a.what).split()}
+    padded = f" {fold(text)} "
+    added = {w for a in entered.batch.additions or () for w in fold(a.what).split()}
     names = (*context.brewer_names, *context.telling.beer_name(entered.batch.name))
     found = [name for name in names if f" {name.key} " in padded]
     # the longest name found says it all: its own parts are not told again
@@ -118,7 +118,7 @@ def _as_written(text: str, key: str) -> str:
     for length in range(size, size + 3):
         for start in range(len(words) - length + 1):
             piece = " ".join(words[start : start + length])
-            if name_key(piece) == key:
+            if fold(piece) == key:
                 return piece.strip(".,;:!?()\"“”„'’")
     return key
 

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 
 from entryprep.entering.rules.context import Context, Hit, Rule
 from entryprep.entering.rules.style import SEVERE_ERRORS, miss_values
-from entryprep.quantities import several
-from entryprep.records.season import Entered
+from entryprep.entering.season import Entered
+from entryprep.text import several
 
 
 def per_brewer(context: Context, competition_id: str) -> Iterator[Hit]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from entryprep.entering.rules.rows import Rules
 from entryprep.records.brewer import Brewer
-from entryprep.records.table import name_key
+from entryprep.tables.rules import Rules
+from entryprep.text import fold
 
 LEAST_LETTERS = 4
 
@@ -46,22 +46,22 @@ class Telling:
 
     def beer_name(self, name: str) -> tuple[Name, ...]:
         """The name of a beer, unless it is made of ordinary words alone: a beer called Porter tells nobody."""
-        words = name_key(name).split()
+        words = fold(name).split()
         return (Name(" ".join(words), "the beer's name"),) if any(map(self._rare, words)) else ()
 
     def _person(self, whose: str, text: str) -> list[Name]:
-        words = name_key(text).split()
+        words = fold(text).split()
         whole = [Name(" ".join(words), whose)] if len(words) > 1 or any(map(self._rare, words)) else []
         return whole + self._parts(whose, text)
 
     def _parts(self, whose: str, text: str) -> list[Name]:
         """The rarer words of a longer name, such as a surname."""
-        words = name_key(text).split()
+        words = fold(text).split()
         return [Name(word, whose, part=True) for word in words if len(words) > 1 and self._rare(word)]
 
     def _business(self, whose: str, text: str | None) -> list[Name]:
         """A name as it stands, and without what all breweries, clubs and streets have in common."""
-        words = name_key(text or "").split()
+        words = fold(text or "").split()
         core = [w for w in words if w not in self.rules.business_words | self.rules.filler_words and not w.isdigit()]
         names = []
         if len(words) > 1 and core and (any(map(self._rare, core)) or set(words) & self.rules.business_words):

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.rules.context import Beer, Context, Hit, Place, Rule
-from entryprep.entering.rules.rows import NOT_LEGAL_ADVICE, day_words
 from entryprep.records.batch import Batch, GravityReading
-from entryprep.records.bottletypes import bottle_types, filled
-from entryprep.records.table import name_key
+from entryprep.records.bottles import filled
+from entryprep.tables.bottles import bottle_types
+from entryprep.tables.rules import NOT_LEGAL_ADVICE
+from entryprep.text import day_words, fold
 
 KPA_PER_BAR = 100.0
 SAME_GRAVITY = 0.0011  # 0.001, and what a sum of decimals may lack
@@ -95,7 +96,7 @@ def _allergens_found(context: Context, beer: Beer) -> dict[str, tuple[str, Place
     """Allergens that words or traits give away: the word, and where it stands."""
     texts = list(_texts(context, beer))
     if beer.said.style:
-        texts.append((name_key(beer.said.style.name), beer.style_place))
+        texts.append((fold(beer.said.style.name), beer.style_place))
     found: dict[str, tuple[str, Place]] = {}
     for allergen, search in context.rules.allergens:
         for text, place in texts:
@@ -115,12 +116,12 @@ def _texts(context: Context, beer: Beer) -> Iterator[tuple[str, Place]]:
     """The words that say what is in a beer, as name keys: its additions, and what is declared of it."""
     for index, addition in enumerate(beer.batch.additions or ()):
         yield (
-            name_key(f"{addition.what} {addition.form or ''}"),
+            fold(f"{addition.what} {addition.form or ''}"),
             context.at_batch(beer.batch_id, "additions", index, "what"),
         )
     for item, text in beer.batch.declare.items():
         if item not in {"description", "base"}:
-            yield name_key(text), context.at_batch(beer.batch_id, "declare", item)
+            yield fold(text), context.at_batch(beer.batch_id, "declare", item)
 
 
 def ingredients(context: Context, beer: Beer) -> Iterator[Hit]:

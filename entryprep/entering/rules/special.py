@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
-from entryprep.matching.basefit import refused_as_base
-from entryprep.matching.blended import BlendError, blend_vitals
-from entryprep.matching.routing import route
+from entryprep.beer.basefit import refused_as_base
+from entryprep.beer.blends import BlendError, blend_vitals
+from entryprep.beer.routing import route
+from entryprep.entering.rules.context import Beer, Context, Hit, Rule
+from entryprep.entering.season import Entered
 from entryprep.quantities import QuantityError
-from entryprep.records.season import Entered
-from entryprep.records.style import Style
+from entryprep.tables.style import Style
+from entryprep.text import listed
 
 CULTURED = {"culture"}  # told by the fermentation as well as by an addition
 QUIET = {"sugar", "process"}  # often part of the recipe and not worth a word
@@ -114,7 +115,7 @@ def blend(context: Context, beer: Beer) -> Iterator[Hit]:
     try:
         blend_vitals(beer.batch, context.season.batches.get, beer.batch_id)
     except (BlendError, QuantityError) as error:
-        values = {"problem": str(error), "hint": error.hint}
+        values = {"problem": str(error), "hint": error.fix}
         yield Hit("blend-unclear", context.at_batch(beer.batch_id, "blend"), beer.batch_id, values)
 
 

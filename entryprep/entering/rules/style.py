@@ -5,15 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from entryprep.entering.rules.context import Beer, Context, Hit, Rule, listed
-from entryprep.matching.fitting import INSTRUMENT, VITAL_WORDS, Fit, Part, amount, fit
-from entryprep.matching.predicting import forecast
-from entryprep.matching.vitals import Reading, Vitals, batch_vitals, recipe_vitals, recorded
+from entryprep.beer.fitting import Fit, Part, fit
+from entryprep.beer.forecast import forecast
+from entryprep.beer.readings import batch_vitals, recipe_vitals, recorded
+from entryprep.entering.rules.context import Beer, Context, Hit, Rule
+from entryprep.entering.season import Entered
 from entryprep.quantities import QuantityError
 from entryprep.records.competition import Category
-from entryprep.records.season import Entered
-from entryprep.records.style import VITALS
-from entryprep.records.table import AmbiguousStyle, StyleNameError, name_key
+from entryprep.tables.styles import AmbiguousStyle, StyleNameError
+from entryprep.text import fold, listed
+from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals, amount, words_of
 
 SEVERE_ERRORS, SEVERE_MEMBERSHIP = 2.0, 0.5
 ROUNDING = 1e-6  # 1.012 is one error of 0.001 above 1.011, whatever is lost in subtracting them
@@ -60,7 +61,7 @@ def contradiction(context: Context, beer: Beer) -> Iterator[Hit]:
             batch_vitals(beer.batch)
         except QuantityError as error:
             place = context.at_batch(beer.batch_id, "measured")
-            hint = f": {error.hint}" if error.hint else ""
+            hint = f": {error.fix}" if error.fix else ""
             yield Hit("vitals-contradict", place, beer.batch_id, {"problem": error.message, "hint": hint})
 
 
@@ -109,7 +110,7 @@ def _apart(
     if gap > reach + ROUNDING:
         shown = {"a": a.value, "a_error": a.error or 0.0, "b": b.value, "b_error": b.error or 0.0, "gap": gap}
         values: dict[str, object] = {name: amount(vital, value) for name, value in shown.items()}
-        values |= {"vital": VITAL_WORDS[vital], "first": first, "second": second}
+        values |= {"vital": words_of(vital), "first": first, "second": second}
         usual = "which of them is right? Correct or remove the other"
         values["question"] = QUESTIONS.get((vital, a.value > b.value), usual)
         where = "predicted" if first == "predicted" else "measured"
@@ -134,7 +135,7 @@ def _outside(context: Context, beer: Beer, result: Fit, part: Part, rule: str) -
     # carbonation is the packager's choice and hard to measure: it never stops an entry
     severe = far and part.vital != "co2" and beer.entered
     values: dict[str, object] = {
-        "vital": VITAL_WORDS[part.vital],
+        "vital": words_of(part.vital),
         "style": (result.base or result.style).name,
         "severe": ", and this one lies far outside" if far else ", though a miss this small may be forgiven",
         **miss_values(part.vital, part.reading.value, part.miss, part.miss_in_errors, part.range.low, part.range.high),
@@ -153,8 +154,8 @@ def miss_values(vital: str, value: float, miss: float, errors: float, low: float
         "side": "over" if miss > 0 else "under",
         "low": amount(vital, low),
         "high": amount(vital, high),
-        "errors": f"{size} times the standard error of {INSTRUMENT[vital]}",
-        "tool": INSTRUMENT[vital],
+        "errors": f"{size} times the standard error of {KINDS_OF_VITAL[vital].instrument}",
+        "tool": KINDS_OF_VITAL[vital].instrument,
     }
 
 
@@ -213,7 +214,7 @@ def category(context: Context, entered: Entered) -> Iterator[Hit]:
 
 
 def _written(own: Category, name: str | None) -> bool:
-    return name is not None and name_key(name) in {name_key(known) for known in own.styles}
+    return name is not None and fold(name) in {fold(known) for known in own.styles}
 
 
 def _others(context: Context, entered: Entered, style_id: str) -> str:

@@ -1,0 +1,160 @@
+"""What would bring the next batch inside: for each real miss, in the brewer's own quantities. All common practice."""
+
+from __future__ import annotations
+
+import math
+
+from entryprep.beer.dosing import finished_volume
+from entryprep.beer.fitting import Fit, Part
+from entryprep.brewing.bitterness import tinseth_utilisation
+from entryprep.brewing.colour import LB_PER_GAL, MOREY_EXPONENT
+from entryprep.brewing.extract import extract_per_litre, yield_from_potential
+from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.records.batch import Batch
+from entryprep.tables.ingredients import known_fermentable
+
+USUAL_ALPHA, USUAL_EFFICIENCY, USUAL_LITRES, USUAL_YIELD = 5.0, 0.72, 19.0, 0.80
+DARK_MALT_LOVIBOND = 500.0
+POINTS_PER_DEGREE = (
+    1.2  # apparent attenuation, in points of per cent, for a mash 1 °C cooler, from 64 to 70 °C: from memory
+)
+REAL_MISS = 1.0  # standard uncertainties
+SOURCE = "common practice"
+
+
+def next_time(batch: Batch, result: Fit) -> tuple[str, ...]:
+    """Advice for each vital that lies outside by more than its error; bitterness, colour, body, strength, gas.
+
+    Amounts are for the batch's own volume, efficiency and hops where it says them, else for 19 L and usual figures.
+    """
+    advice = []
+    for part in result.parts:
+        if part.miss and abs(part.miss_in_errors) >= REAL_MISS and part.vital in _ADVICE:
+            advice.append(_ADVICE[part.vital](batch, part))
+    if any(text.startswith("Original gravity") for text in advice):
+        # strength follows the gravities, and so does the final gravity if the attenuation is right
+        follows = ("Strength", "Final gravity") if _follows(result) else ("Strength",)
+        advice = [text for text in advice if not text.startswith(follows)]
+    return tuple(advice)
+
+
+def _follows(result: Fit) -> bool:
+    """Whether the final gravity falls into its range once the original one does, at the attenuation there was."""
+    og, fg = result.part("og"), result.part("fg")
+    if og is None or fg is None:
+        return False
+    target = og.range.high if og.miss > 0 else og.range.low
+    left = plato_from_sg(fg.reading.value) / plato_from_sg(og.reading.value)
+    return fg.range.low <= sg_from_plato(left * plato_from_sg(target)) <= fg.range.high
+
+
+def _litres(batch: Batch) -> float:
+    return finished_volume(batch) or USUAL_LITRES
+
+
+def _bitterness(batch: Batch, part: Part) -> str:
+    hops = [h for h in (batch.recipe.hops or ()) if h.use == "boil" and h.minutes >= 30] if batch.recipe else []
+    main = max(hops, key=lambda h: h.mass * (h.alpha or USUAL_ALPHA), default=None)
+    alpha = (main.alpha if main and main.alpha else USUAL_ALPHA) or USUAL_ALPHA
+    minutes = main.minutes if main else 60.0
+    og = batch.measured.og.value if batch.measured.og else 1.050
+    use = tinseth_utilisation(min(max(og, 1.0), 1.15), min(minutes, 240.0))
+    grams = abs(part.miss) * _litres(batch) / (10 * alpha * use)
+    what = main.what if main else f"hops of {alpha:g} % alpha acid"
+    verb = "take" if part.miss > 0 else "give"
+    less = "less" if part.miss > 0 else "more"
+    return (
+        f"Bitterness: {verb} {_round(grams)} g {less} of {what} at {minutes:.0f} minutes "
+        f"({abs(part.miss):.0f} IBU in {_litres(batch):g} L, by Tinseth)"
+    )
+
+
+def _colour(batch: Batch, part: Part) -> str:
+    litres = _litres(batch)
+    target = part.range.high if part.miss > 0 else part.range.low
+
+    def units(srm: float) -> float:
+        return math.pow(srm / 1.4922, 1 / MOREY_EXPONENT)
+
+    change = abs(units(part.reading.value) - units(target)) * litres / LB_PER_GAL  # kg · °L
+    if part.miss < 0:
+        grams = 1000 * change / DARK_MALT_LOVIBOND
+        return f"Colour: add {_round(grams)} g of a black malt (about 500 °L) in {litres:g} L, late in the mash"
+    dark = _darkest(batch)
+    if dark is None:
+        return "Colour: leave out the darkest malt, or replace it by a paler one of its kind"
+    name, lovibond, mass = dark
+    grams = 1000 * change / lovibond
+    if grams >= mass * 1000:
+        return f"Colour: leave out the {name}, and look for what else is dark"
+    return f"Colour: take {_round(grams)} g less of {name} ({lovibond:g} °L) in {litres:g} L"
+
+
+def _darkest(batch: Batch) -> tuple[str, float, float] | None:
+    found = []
+    for item in batch.recipe.fermentables if batch.recipe else ():
+        known = known_fermentable(item.what)
+        lovibond = item.colour if item.colour is not None else known.colour if known else 0.0
+        if lovibond >= 20 and item.mass:
+            found.append((item.what, lovibond, item.mass))
+    return max(found, key=lambda f: f[1] * f[2], default=None)
+
+
+def _body(batch: Batch, part: Part) -> str:
+    og = batch.measured.og.value if batch.measured.og else None
+    target = part.range.high if part.miss > 0 else part.range.low
+    drier = part.miss > 0
+    said = "Final gravity: " + ("it should end drier" if drier else "it should keep more body")
+    if og is not None and og > target:
+        oe = plato_from_sg(og)
+        points = abs(plato_from_sg(part.reading.value) - plato_from_sg(target)) / oe * 100
+        degrees = min(points / POINTS_PER_DEGREE, 4.0)
+        side = "cooler" if drier else "warmer"
+        said += (
+            f", by about {points:.0f} points of attenuation: mash {degrees:.0f} to {degrees + 1:.0f} °C {side}, "
+            f"or choose a yeast that attenuates {'more' if drier else 'less'}"
+        )
+        if drier:
+            said += ", or replace some malt by sugar"
+    return said
+
+
+def _gravity(batch: Batch, part: Part) -> str:
+    litres = _litres(batch)
+    target = part.range.high if part.miss > 0 else part.range.low
+    extract = abs(extract_per_litre(part.reading.value) - extract_per_litre(target)) * litres
+    recipe = batch.recipe
+    efficiency = recipe.efficiency / 100 if recipe and recipe.efficiency else USUAL_EFFICIENCY
+    base = (
+        max((f for f in recipe.fermentables if f.mass), key=lambda f: f.mass or 0.0, default=None) if recipe else None
+    )
+    known = known_fermentable(base.what) if base else None
+    potential = base.potential if base and base.potential else known.potential if known else None
+    share = yield_from_potential(potential) if potential else USUAL_YIELD
+    kilograms = extract / (share * efficiency)
+    name = base.what if base else "base malt"
+    verb, less = ("take", "less") if part.miss > 0 else ("use", "more")
+    points = abs(part.miss) * 1000
+    return (
+        f"Original gravity: {verb} {kilograms:.2f} kg {less} of {name} in {litres:g} L ({points:.0f} points at "
+        f"{efficiency:.0%} efficiency), or {'make more of it' if part.miss > 0 else 'boil it down further'}"
+    )
+
+
+def _strength(_batch: Batch, part: Part) -> str:
+    points = abs(part.miss) / 0.13125
+    verb = "lower" if part.miss > 0 else "raise"
+    return f"Strength: {verb} the original gravity by about {points:.0f} points, at the same attenuation"
+
+
+def _gas(_batch: Batch, part: Part) -> str:
+    side = "less" if part.miss > 0 else "more"
+    grams = abs(part.miss) * 4.0
+    return f"Carbonation: {grams:.1f} g of sugar {side} per litre at bottling, or a lower or higher pressure in the keg"
+
+
+_ADVICE = {"og": _gravity, "fg": _body, "abv": _strength, "ibu": _bitterness, "srm": _colour, "co2": _gas}
+
+
+def _round(grams: float) -> str:
+    return f"{grams:.0f}" if grams >= 10 else f"{grams:.1f}"

@@ -1,0 +1,70 @@
+"""Does the declared base hold? The beer underneath against it, and base styles that fit better."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from entryprep.beer.beer import Assessed
+from entryprep.beer.fitting import Fit, fit
+from entryprep.beer.ranking import rank
+from entryprep.tables.style import Style
+from entryprep.tables.styles import StyleTable
+
+HOLDS = 50.0  # a fit of 100 from which a base is said to hold
+BETTER_BY = 10.0
+ALTERNATIVES = 3
+
+
+@dataclass(frozen=True)
+class BaseFit:
+    """The declared base (a style, or the styles of a family, best first) and base styles that fit better.
+
+    ``refused`` says why the declared base cannot be one; ``holds`` whether it fits.
+    """
+
+    declared: tuple[Fit, ...]
+    better: tuple[Fit, ...]
+    refused: str = ""
+
+    @property
+    def holds(self) -> bool:
+        """Whether the declared base, or one style of the declared family, fits the beer underneath."""
+        score = self.declared[0].score if self.declared else None
+        return not self.refused and score is not None and score >= HOLDS
+
+
+def base_styles(table: StyleTable) -> list[Style]:
+    """The styles that may be a base: all but the specialty categories."""
+    return [style for style in table if not style.specialty]
+
+
+def refused_as_base(name: str, style: Style | None) -> str:
+    """Why a style cannot be the base of another, or nothing."""
+    if style is not None and style.specialty:
+        return f"{name} is a specialty category itself: name the classic style, or the family, underneath"
+    return ""
+
+
+def base_fit(beer: Assessed, table: StyleTable, name: str = "", style: Style | None = None) -> BaseFit:
+    """Hold a declared base (one style, or all of a family that ``name`` names) against the beer underneath.
+
+    Without a declared base only the styles that fit best are given. Raises QuantityError as ``rank``.
+    """
+    vitals = beer.base_vitals or beer.vitals
+    candidates = [style] if style is not None else list(table.of_family(name)) if name else []
+    refused = refused_as_base(name, style)
+    declared = sorted((fit(vitals, s) for s in candidates if not s.specialty), key=_best)
+    least = (declared[0].score or 0.0) if declared else 0.0
+    # traits of the base are those of the beer, but for what the additions bring
+    traits = {n: v for n, v in beer.traits.items() if n not in {"smoke", "clarity"}}
+    ranking = rank(vitals, traits, base_styles(table), ())
+    own = {result.style.id for result in declared}
+    tops = (fit(vitals, s) for s, _ in ranking.shares[: 4 * ALTERNATIVES])
+    better = [r for r in tops if r.style.id not in own and r.score is not None and r.score >= least + BETTER_BY]
+    hopeless = declared and least < HOLDS
+    kept = better if hopeless or not declared else [r for r in better if least < 90]
+    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(kept[:ALTERNATIVES]), refused)
+
+
+def _best(result: Fit) -> tuple[float, str]:
+    return (-(result.score if result.score is not None else -1.0), result.style.id)

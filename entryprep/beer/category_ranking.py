@@ -1,0 +1,72 @@
+"""Which of a competition's own categories suits a beer: the ranking of styles, gathered by category.
+
+A style's share goes to the categories that name it; where several do, it is split evenly among them, and those
+that only take its family get it when none names the style itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from entryprep.beer.beer import Assessed
+from entryprep.beer.categories import CategoryMatch, category_styles
+from entryprep.beer.fitting import Fit
+from entryprep.records.competition import Category, Competition
+from entryprep.tables.style import Style
+from entryprep.tables.styles import StyleTable
+from entryprep.text import fold
+
+
+@dataclass(frozen=True)
+class CategoryAnswer:
+    """One category: its share, the style that speaks for it, that style's fit, and whether its styles are certain."""
+
+    category: Category
+    share: float
+    style: Style | None
+    fit: Fit | None
+    certain: bool
+    words: str
+
+
+def rank_categories(
+    beer: Assessed, competition: Competition, table: StyleTable, limit: int = 5
+) -> list[CategoryAnswer]:
+    """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
+
+    Shares are among the styles that some category takes and "none of these". Raises QuantityError as ``rank``.
+    """
+    matches = [(category, category_styles(category, table)) for category in competition.categories]
+    takers = _takers(matches)
+    ranking = beer.ranked(table, [s for s in table if s.id in takers])
+    shares = {style.id: share for style, share in ranking.shares}
+    totals = [0.0] * len(matches)
+    best: list[Style | None] = [None] * len(matches)
+    for style, share in ranking.shares:
+        for index in takers[style.id]:
+            totals[index] += share / len(takers[style.id])
+            speaker = best[index]
+            if speaker is None or share > shares[speaker.id]:
+                best[index] = style
+    order = sorted(range(len(matches)), key=lambda index: (-totals[index], index))
+    return [_answer(beer, *matches[index], totals[index], best[index]) for index in order[: max(limit, 0)]]
+
+
+def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int]]:
+    """For each style the categories that take it: those that name it, else those that take its family."""
+    named: dict[str, list[int]] = {}
+    loose: dict[str, list[int]] = {}
+    for index, (category, match) in enumerate(matches):
+        names = {fold(name) for name in category.styles}
+        for style in match.styles:
+            own = {fold(name) for name in (style.id, style.name, *style.aliases)}
+            target = named if not category.families or own & names else loose
+            target.setdefault(style.id, []).append(index)
+    return {**loose, **named}
+
+
+def _answer(
+    beer: Assessed, category: Category, match: CategoryMatch, share: float, style: Style | None
+) -> CategoryAnswer:
+    result = beer.fit(style) if style else None
+    return CategoryAnswer(category, share, style, result, match.certain, match.words)

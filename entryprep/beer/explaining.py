@@ -1,0 +1,253 @@
+"""How each vital came about, with the figures put in: enough to work it out again by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from entryprep.beer.forecast import Forecast, forecast
+from entryprep.brewing import alcohol, bitterness, carbonation, colour
+from entryprep.brewing.extract import (
+    STEEPED_SHARE,
+    SUCROSE_POINTS,
+    Fermentable,
+    extract_of,
+    extract_per_litre,
+    sg_from_extract,
+)
+from entryprep.brewing.gravity import plato_from_sg
+from entryprep.brewing.hydrometer import temperature_ratio
+from entryprep.brewing.prediction import MASH_HOP_FACTOR, Doubts, Hops
+from entryprep.records.batch import Batch
+from entryprep.records.vitalsrecord import MeasuredGravity
+from entryprep.vitals import Reading, Vitals, amount
+
+
+def explained_vitals(batch: Batch | None, vitals: Vitals) -> list[tuple[str, list[str]]]:
+    """For each known vital, in the usual order, the lines that lead to its value."""
+    og = vitals.get("og")
+    measured = og.value if og and og.origin != "recipe" else None
+    expected = forecast(batch, measured) if batch is not None and batch.recipe is not None else None
+    return [(name, _steps(name, reading, vitals, batch, expected)) for name, reading in vitals.known.items()]
+
+
+def _steps(name: str, reading: Reading, vitals: Vitals, batch: Batch | None, expected: Forecast | None) -> list[str]:
+    if reading.origin == "recipe" and expected is not None:
+        return _RECIPE_STEPS[name](expected, vitals)
+    if reading.origin == "derived":
+        if name == "co2":
+            return _priming(batch)
+        return [*_solved(name, vitals), *_strength(vitals)]
+    return [*_read(name, reading, batch)]
+
+
+def _read(name: str, reading: Reading, batch: Batch | None) -> list[str]:
+    record = (batch.measured if reading.origin == "measured" else batch.predicted) if batch else None
+    item = getattr(record, name) if record else None
+    if isinstance(item, MeasuredGravity) and item.temperature is not None:
+        sample, made_for = item.temperature, item.calibrated_at
+        r_sample, r_made = temperature_ratio(sample), temperature_ratio(made_for)
+        return [
+            f"{item.value:.4f} read at {sample:g} °C with a hydrometer for {made_for:g} °C: "
+            f"{item.value:.4f} x r({sample:g})/r({made_for:g}) = {item.value:.4f} x {r_sample:.6f}/{r_made:.6f} "
+            f"= {reading.value:.4f}"
+        ]
+    if isinstance(item, MeasuredGravity) and item.brix is not None and batch is not None:
+        return _refracted(name, item, batch)
+    if reading.origin == "measured" and batch is None:
+        return [f"{amount(name, reading.value)}, as given"]
+    return [f"{amount(name, reading.value)}, as the record says"]
+
+
+def _refracted(name: str, item: MeasuredGravity, batch: Batch) -> list[str]:
+    extract = item.brix / item.wort_factor if item.brix is not None else 0.0
+    if name == "og":
+        return [f"{item.brix:g} °Brix/{item.wort_factor:g} = {extract:.3f} °P, which is {item.value:.4f}"]
+    og = batch.measured.og
+    before = plato_from_sg(og.value) if og is not None else 0.0
+    return [
+        f"i = {before:.3f} °P before, f = {item.brix:g} °Brix/{item.wort_factor:g} = {extract:.3f} now",
+        "FG = 1 - 0.0044993 i + 0.011774 f + 0.00027581 i² - 0.0012717 f² - 0.00000728 i³ + 0.000063293 f³ "
+        f"= {item.value:.4f} (Terrill's cubic)",
+    ]
+
+
+def _solved(name: str, vitals: Vitals) -> list[str]:
+    if name == "abv":
+        return []
+    pair = " and ".join(
+        f"{n} {amount(n, r.value)}" for n, r in vitals.known.items() if n in {"og", "fg", "abv"} and n != name
+    )
+    return [f"the {name} that goes with {pair} is {vitals.known[name].value:.4f}; to check it:"]
+
+
+def _strength(vitals: Vitals) -> list[str]:
+    og, fg = vitals.known["og"].value, vitals.known["fg"].value
+    oe, ae = plato_from_sg(og), plato_from_sg(fg)
+    re = alcohol.real_extract(oe, ae)
+    by_mass = alcohol.abw(og, fg)
+    return [
+        f"OE = {oe:.3f} °P at {og:.4f}, AE = {ae:.3f} °P at {fg:.4f} (ASBC polynomial)",
+        f"RE = 0.1808 x {oe:.3f} + 0.8192 x {ae:.3f} = {re:.3f} °P",
+        f"ABW = ({oe:.3f} - {re:.3f})/(2.0665 - 0.010665 x {oe:.3f}) = {by_mass:.3f} % (Balling)",
+        f"ABV = {by_mass:.3f} x {fg:.4f}/{alcohol.ETHANOL_DENSITY_RATIO} = {alcohol.abv(og, fg):.2f} %",
+    ]
+
+
+def _priming(batch: Batch | None) -> list[str]:
+    priming = batch.carbonation.priming if batch and batch.carbonation else None
+    if priming is None:
+        return []
+    left = carbonation.residual_volumes(priming.temperature)
+    factor = 1 / carbonation.VOLUMES_PER_GRAM_PER_LITRE[priming.sugar]
+    total = carbonation.primed_volumes(priming.sugar, priming.mass, priming.beer, priming.temperature)
+    return [
+        f"left from fermentation at {priming.temperature:g} °C: {left:.2f} volumes",
+        f"{priming.mass:g} g of {priming.sugar} in {priming.beer:g} L at {factor:.2f} g per litre and volume: "
+        f"{priming.mass:g}/{priming.beer:g}/{factor:.2f} = {total - left:.2f} volumes",
+        f"{left:.2f} + {total - left:.2f} = {total:.2f} volumes",
+    ]
+
+
+def _fermentable_line(name: str, item: Fermentable, expected: Forecast) -> str:
+    plan = expected.plan
+    extract = extract_of(item, plan.efficiency, plan.dissolved_efficiency)
+    points = item.yield_share * SUCROSE_POINTS
+    factors = f"{item.mass_kg:.3f} kg x {points:.1f}/{SUCROSE_POINTS:g} yield"
+    if item.use == "mashed":
+        factors += f" x {(plan.efficiency or 0) * 100:g} % efficiency"
+    elif item.use == "steeped":
+        factors += f" x {STEEPED_SHARE:.0%} drawn by steeping"
+    if item.use != "mashed" and item.stage != "fermenter" and plan.dissolved_efficiency < 1:
+        factors += f" x {plan.dissolved_efficiency:.1%} that leaves the kettle"
+    return f"{name}: {factors} = {extract:.3f} kg of extract"
+
+
+def _original(expected: Forecast, _vitals: Vitals) -> list[str]:
+    plan, prediction = expected.plan, expected.prediction
+    lines = [_fermentable_line(n, f, expected) for n, f in zip(expected.names, plan.fermentables, strict=True)]
+    og = prediction.vitals["og"].value
+    dense = extract_per_litre(og)
+    volume = plan.volume_l or 0.0
+    lines.append(f"{prediction.extract_kg:.3f} kg in {volume:g} L = {dense:.5f} kg per litre")
+    lines.append(
+        f"{dense:.5f} = S x 0.99821 x P/100 holds for S = {og:.4f}, P = {plato_from_sg(og):.3f} °P (ASBC polynomial)"
+    )
+    if prediction.pitching_og and prediction.pitching_og.value < og - 1e-6:
+        lines.append(
+            f"before the yeast a hydrometer shows {prediction.pitching_og.value:.4f}: the rest goes into the fermenter"
+        )
+    doubts = Doubts()
+    lines.append(
+        f"error: efficiency ± {doubts.efficiency * 100:g} points, volume ± {doubts.volume:.0%}, "
+        f"yield of each malt ± {doubts.malt_yield:.0%}, to first order"
+    )
+    return lines
+
+
+def _final(expected: Forecast, vitals: Vitals) -> list[str]:
+    plan, prediction = expected.plan, expected.prediction
+    shares: dict[str, float] = {"wort": 0.0, "sugars that ferment": 0.0, "what does not": 0.0}
+    for item in plan.fermentables:
+        extract = extract_of(item, plan.efficiency, plan.dissolved_efficiency) / (prediction.extract_kg or 1.0)
+        if item.fermentable is None or item.use != "dissolved":
+            shares["wort"] += extract
+        else:
+            shares["sugars that ferment"] += extract * item.fermentable
+            shares["what does not"] += extract * (1 - item.fermentable)
+    attenuation = plan.attenuation or 0.0
+    og = vitals.known["og"].value
+    oe = plato_from_sg(prediction.vitals["og"].value)
+    wort_oe = plato_from_sg(sg_from_extract(shares["wort"] * prediction.extract_kg / (plan.volume_l or 1.0)))
+    by_yeast = alcohol.fermented_share(wort_oe, attenuation)
+    by_mass = 0.8192 * attenuation * wort_oe / (2.0665 - 0.010665 * wort_oe)
+    gone = shares["wort"] * by_yeast + shares["sugars that ferment"]
+    re = alcohol.real_extract_left(oe, gone)
+    lines = [
+        "extract: " + ", ".join(f"{share:.1%} {name}" for name, share in shares.items() if share > 1e-9),
+        f"wort of {wort_oe:.3f} °P at {attenuation:.1%} apparent: "
+        f"ABW = 0.8192 x {attenuation:.3f} x {wort_oe:.3f}/(2.0665 - 0.010665 x {wort_oe:.3f}) = {by_mass:.3f} %, "
+        f"fermented 2.0665 x {by_mass:.3f}/(1 + 0.010665 x {by_mass:.3f})/{wort_oe:.3f} = {by_yeast:.4f} of it",
+        f"fermented of all the extract: {gone:.4f}",
+        f"RE = 100 x {oe:.3f} x (1 - {gone:.4f})/(100 - 1.0665/2.0665 x {oe:.3f} x {gone:.4f}) = {re:.3f} °P",
+        f"AE = (RE - 0.1808 x {oe:.3f})/0.8192 = {plato_from_sg(prediction.vitals['fg'].value):.3f} °P, "
+        f"which is {prediction.vitals['fg'].value:.4f}",
+    ]
+    if abs(og - prediction.vitals["og"].value) > 1e-6:
+        lines.append(f"the same share of OE left at the measured {og:.4f}: {vitals.known['fg'].value:.4f}")
+    lines.append(f"error: attenuation ± {Doubts().attenuation * 100:g} points, and that of the original gravity")
+    return lines
+
+
+def _hop_line(name: str, hops: Hops, ibu: float, expected: Forecast) -> str:
+    plan, boil = expected.plan, expected.prediction.boil_sg or 1.0
+    volume = plan.volume_l or 1.0
+    if hops.use == "dry":
+        return f"{name}, dry: adds no iso-alpha acid, 0 IBU; what it does to bitterness is uncertain"
+    minutes, extra = hops.minutes, ""
+    if hops.use in {"first wort", "mash"}:
+        factor = bitterness.FIRST_WORT_FACTOR if hops.use == "first wort" else MASH_HOP_FACTOR
+        minutes, extra = plan.boil_minutes, f" x {factor:g} ({hops.use})"
+    if hops.use == "stand":
+        rate = bitterness.isomerisation_rate(hops.celsius) if hops.celsius >= bitterness.ISOMERISES_ABOVE_C else 0.0
+        minutes = hops.minutes * rate
+        extra = f" (a stand: {hops.minutes:g} min at {hops.celsius:g} °C count {rate:.3f} of a boil's)"
+    use = bitterness.tinseth_utilisation(min(max(boil, 1.0), 1.15), min(minutes, 240.0))
+    return (
+        f"{name}: {hops.mass_g:.1f} g x {hops.alpha_percent:g} % x U({minutes:.1f} min) {use:.4f} x 1000/"
+        f"{volume:g} L{extra} = {ibu:.1f} IBU"
+    )
+
+
+def _bitter(expected: Forecast, _vitals: Vitals) -> list[str]:
+    plan, prediction = expected.plan, expected.prediction
+    boil = prediction.boil_sg or 1.0
+    where = f"averaged from {plan.boil_volume_l:g} L to" if plan.boil_volume_l else "taken as that of"
+    lines = [
+        f"gravity of the boil {boil:.4f}, {where} {plan.volume_l:g} L; volume that of the fermenter",
+        f"U = 1.65 x 0.000125^{boil - 1:.4f} x (1 - e^(-0.04 min))/4.15 (Tinseth)",
+    ]
+    pairs = zip(expected.hop_names, plan.hops or (), prediction.hop_ibu, strict=True)
+    lines += [_hop_line(name, hops, ibu, expected) for name, hops, ibu in pairs]
+    total = sum(prediction.hop_ibu)
+    lines.append(f"sum {total:.1f} IBU")
+    if total > bitterness.CEILING_IBU:
+        lines.append(f"beer cannot hold more than about {bitterness.CEILING_IBU:g}, so that is what is shown")
+    doubts = Doubts()
+    lines.append(
+        f"error: utilisation ± {doubts.utilisation:.0%}, alpha acid of each ± {doubts.alpha:.0%}, "
+        f"stands ± {doubts.stand:.0%}, volume and gravity"
+    )
+    return lines
+
+
+def _coloured(expected: Forecast, _vitals: Vitals) -> list[str]:
+    plan, units = expected.plan, expected.prediction.malt_colour_units or 0.0
+    parts = [
+        f"{item.mass_kg:.3f} kg {name} x {item.lovibond:g} °L"
+        for name, item in zip(expected.names, plan.fermentables, strict=True)
+        if item.lovibond and item.mass_kg
+    ]
+    srm = expected.prediction.vitals["srm"].value
+    lines = [f"MCU = ({' + '.join(parts) or '0'}) x {colour.LB_PER_GAL:.4f}/{plan.volume_l:g} L = {units:.2f}"]
+    lines.append(f"SRM = 1.4922 x {units:.2f}^0.6859 = {srm:.1f} (Morey)")
+    if srm > colour.MOREY_VALID_SRM:
+        lines.append("above 50 SRM the formula is stretched beyond what it was made for; such beer is black anyway")
+    doubts = Doubts()
+    lines.append(f"error: the formula ± {doubts.colour_model:.0%}, colour of each malt ± {doubts.malt_colour:.0%}")
+    return lines
+
+
+def _strong(_expected: Forecast, vitals: Vitals) -> list[str]:
+    return _strength(vitals) if {"og", "fg"} <= vitals.known.keys() else []
+
+
+_RECIPE_STEPS = {"og": _original, "fg": _final, "abv": _strong, "ibu": _bitter, "srm": _coloured}
+
+
+def forecast_notes(batch: Batch) -> Sequence[str]:
+    """What a recipe lacks or what was assumed for it, in sentences without a full stop."""
+    expected = forecast(batch)
+    if expected is None:
+        return ()
+    notes = [expected.problem] if expected.problem else []
+    return [*notes, *expected.assumed, *(f"not given: {text}" for text in expected.prediction.missing)]

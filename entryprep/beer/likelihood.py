@@ -1,0 +1,199 @@
+"""How likely a beer is in each of many styles: the numbers of a table laid out once, then read for every beer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from entryprep.beer.membership import chance_inside
+from entryprep.beer.traits import addition_chance, group_log_chance, trait_chance
+from entryprep.brewing.alcohol import abv, abv_slopes
+from entryprep.tables.style import ADDITIONS, TRAITS, Range, Style
+from entryprep.vitals import Reading
+
+EDGE_BLUR = 0.1  # of a range's width: measured best on beers of another published table
+STRENGTH_BLUR = 0.5
+OF_THE_CULTURE = ("yeast", "clarity")  # traits of a wild beer that its base has otherwise
+SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing is known of additions
+# The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
+SPAN = {
+    "og": Range(1.020, 1.130),
+    "fg": Range(0.995, 1.040),
+    "abv": Range(2.0, 15.0),
+    "ibu": Range(0.0, 120.0),
+    "srm": Range(1.0, 50.0),
+}
+_LEAST = 1e-60  # of a density, so that a product of a few stays a number
+_ROOT_2 = math.sqrt(2.0)
+_FAR = 8.0  # spreads beyond an edge: nothing is left of a normal error there
+_DENSITIES_KEPT = 64
+_HOPELESS = 30.0  # natural log below the best style: nothing that follows brings it back
+
+Counted = Sequence[tuple[str, float, float]]
+
+
+class Prepared:
+    """Styles with their ranges and trait chances laid out by column."""
+
+    def __init__(self, styles: tuple[Style, ...]) -> None:
+        self.styles = styles
+        self._ranges = {
+            name: [(r.low, r.high, r.width, (EDGE_BLUR * r.width) ** 2) for r in _column(styles, name)] for name in SPAN
+        }
+        self._densities: dict[tuple[str, float, float], list[float]] = {}
+        self._traits: dict[tuple[str, str], list[float]] = {}
+        self._additions: dict[tuple[str, ...], list[float]] = {}
+        self._shares: list[float | None] | None = None
+        self._follows = [i for i, style in enumerate(styles) if style.specialty and not style.ranges]
+        self._bases = [i for i, style in enumerate(styles) if style.ranges]
+        self._place = {style.id: i for i, style in enumerate(styles)}
+
+    def log_shares(
+        self,
+        counted: Counted,
+        strength: Reading | None,
+        traits: Mapping[str, str],
+        additions: tuple[str, ...] | None,
+        base: Style | None,
+        underneath: tuple[Counted, Reading | None] | None = None,
+    ) -> list[float]:
+        """log(prior × likelihood) of each style, in order; ``underneath`` are the base beer's vitals if they differ."""
+        logs = self._vitals(counted, strength)
+        below = logs if underneath is None else self._vitals(*underneath)
+        columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
+        plain = _added(logs, [column for _, column in columns])
+        under: dict[tuple[bool, tuple[str, ...]], float] = {}  # most specialty categories leave all traits to the base
+        for i in self._follows:
+            own, wild = self.styles[i].traits, "culture" in self.styles[i].takes
+            rest = tuple(name for name, _ in columns if name not in own and not (wild and name in OF_THE_CULTURE))
+            if (wild, rest) not in under:
+                rows = [c for name, c in columns if name in rest]
+                if wild:
+                    under[wild, rest] = self._wild(counted if underneath is None else underneath[0], rest, rows, base)
+                else:
+                    under[wild, rest] = self._of_base(_added(below, rows), base)
+            plain[i] = under[wild, rest] + sum(column[i] for name, column in columns if name in own)
+        if additions is None:
+            prior = math.log(SPECIALTY_PRIOR)
+            return [log + prior if self.styles[i].specialty else log for i, log in enumerate(plain)]
+        return [log + extra for log, extra in zip(plain, self._addition(additions), strict=True)]
+
+    def _wild(self, counted: Counted, rest: tuple[str, ...], rows: list[list[float]], base: Style | None) -> float:
+        """log of the likelihood of a wild beer, whose base need not be a classic one: half as its base, half as any.
+
+        How far it ferments is a matter of the culture, so final gravity and strength do not count.
+        """
+        kept = [item for item in counted if item[0] in {"og", "ibu", "srm"}]
+        as_base = self._of_base(_added(self._vitals(kept, None), rows), base)
+        as_any = -sum(math.log(SPAN[name].width) for name, _, _ in counted)
+        as_any -= sum(math.log(len(TRAITS[name])) for name in rest)
+        as_base -= sum(math.log(SPAN[name].width) for name, _, _ in counted if name not in {"og", "ibu", "srm"})
+        top = max(as_base, as_any)
+        return top + math.log((math.exp(as_base - top) + math.exp(as_any - top)) / 2)
+
+    def _of_base(self, logs: list[float], base: Style | None) -> float:
+        """log of the mean likelihood over the possible base beers."""
+        bases = [self._place[base.id]] if base is not None and base.id in self._place else self._bases
+        if not bases:
+            return 0.0
+        values = [logs[i] for i in bases]
+        top = max(values)
+        return top + math.log(sum(math.exp(value - top) for value in values) / len(values))
+
+    def _vitals(self, counted: Counted, strength: Reading | None) -> list[float]:
+        columns = [self._density(*item) for item in counted]
+        logs = [math.log(math.prod(row)) for row in zip(*columns, strict=True)] if columns else [0.0] * len(self.styles)
+        if strength is not None:
+            error = strength.error or 0.0
+            least = max(logs, default=0.0) - _HOPELESS
+            for i, share in enumerate(self._gravity_shares()):
+                if share is not None and logs[i] > least:
+                    low, high, _, _ = self._ranges["abv"][i]
+                    inside = _chance_of_strength(Range(low, high), strength.value, error)
+                    logs[i] += math.log(max(inside, _LEAST)) - share
+        return logs
+
+    def _density(self, name: str, value: float, error: float) -> list[float]:
+        """Chance inside over width, for each style; what was asked last is kept, for a base often shares it."""
+        key = (name, value, error)
+        if key not in self._densities:
+            if len(self._densities) >= _DENSITIES_KEPT:
+                self._densities.clear()
+            self._densities[key] = self._column(name, value, error * error)
+        return self._densities[key]
+
+    def _column(self, name: str, value: float, square: float) -> list[float]:
+        densities = []
+        erfc, sqrt = math.erfc, math.sqrt
+        for low, high, width, blur in self._ranges[name]:
+            spread = sqrt(square + blur) * _ROOT_2
+            over, under = (value - high) / spread, (low - value) / spread
+            if over > _FAR or under > _FAR:
+                densities.append(_LEAST)
+            else:
+                densities.append(max(0.5 * (erfc(over) - erfc(-under)) / width, _LEAST))
+        return densities
+
+    def _gravity_shares(self) -> list[float | None]:
+        if self._shares is None:
+            wanted = ("og", "fg", "abv")
+            self._shares = [
+                share_of_gravities(*(style.ranges[name] for name in wanted))
+                if set(wanted) <= style.ranges.keys()
+                else None
+                for style in self.styles
+            ]
+        return self._shares
+
+    def _trait(self, name: str, value: str) -> list[float]:
+        if (name, value) not in self._traits:
+            self._traits[name, value] = [math.log(trait_chance(style, name, value)) for style in self.styles]
+        return self._traits[name, value]
+
+    def _addition(self, kinds: tuple[str, ...]) -> list[float]:
+        key = tuple(sorted(set(kinds)))
+        if key not in self._additions:
+            self._additions[key] = [additions_log_chance(style, key) for style in self.styles]
+        return self._additions[key]
+
+
+def _added(logs: list[float], columns: list[list[float]]) -> list[float]:
+    return [sum(values) for values in zip(logs, *columns, strict=True)] if columns else list(logs)
+
+
+def additions_log_chance(style: Style, present: tuple[str, ...]) -> float:
+    """log P(exactly these kinds of addition | style)."""
+    group = style.takes_any
+    chances = ((kind, addition_chance(style, kind)) for kind in ADDITIONS if kind not in group)
+    alone = sum(math.log(chance if kind in present else 1 - chance) for kind, chance in chances)
+    return alone + group_log_chance(group, present) if group else alone
+
+
+def _column(styles: tuple[Style, ...], name: str) -> list[Range]:
+    return [style.ranges.get(name, SPAN[name]) for style in styles]
+
+
+def _chance_of_strength(range_: Range, value: float, error: float) -> float:
+    return chance_inside(value, math.hypot(error, STRENGTH_BLUR * range_.width), range_.low, range_.high)
+
+
+def share_of_gravities(og: Range, fg: Range, strength: Range) -> float:
+    """log of the share of the og × fg rectangle whose strength lies in range, strength taken as normal over it."""
+    middle_og, middle_fg = (og.low + og.high) / 2, (fg.low + fg.high) / 2
+    by_og, by_fg = abv_slopes(middle_og, middle_fg)
+    spread = math.hypot(by_og * og.width, by_fg * fg.width) / math.sqrt(12.0)
+    return math.log(max(_chance_of_strength(strength, abv(middle_og, middle_fg), spread), 1e-3))
+
+
+_KEPT: dict[tuple[int, ...], Prepared] = {}
+_KEEP = 8
+
+
+def prepared(styles: tuple[Style, ...]) -> Prepared:
+    """The styles laid out; the last few tables are kept, each holding on to its styles."""
+    key = tuple(map(id, styles))
+    if key not in _KEPT:
+        while len(_KEPT) >= _KEEP:
+            del _KEPT[next(iter(_KEPT))]
+        _KEPT[key] = Prepared(styles)
+    return _KEPT[key]

@@ -1,0 +1,183 @@
+"""Ranking: which style is it? Shares that sum to 1, with one share for "none of these".
+
+share ∝ prior · Π p_k/width_k · Π P(trait | style), p_k = Φ((high−x)/u) − Φ((low−x)/u). A narrow style that
+fits says more than a wide one; that is what dividing by the width does. Range edges are soft, since published
+tables disagree with each other: u² is the reading's error squared plus (EDGE_BLUR × width)².
+Of og, fg and abv only two are counted, since the third follows from them. Where they are og and fg, the style's
+strength cuts its rectangle of gravities down to a part: the factor is P(abv inside) over the share of the rectangle
+that is inside. Carbonation is not counted: it is the packager's choice.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from entryprep.beer.fitting import Fit, fit
+from entryprep.beer.likelihood import SPAN, prepared
+from entryprep.quantities import QuantityError
+from entryprep.tables.style import ADDITIONS, TRAITS, Style
+from entryprep.tables.styles import StyleTable, load_styles
+from entryprep.vitals import Reading, Vitals, amount
+
+NONE_PRIOR = 0.01
+CLOSE = 2.0  # two shares within this factor are a tie to be told
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """One style as an answer: its share among all answers (0 to 1), its fit, and why."""
+
+    style: Style
+    share: float
+    fit: Fit
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """All styles by share, highest first; ``none_share`` is the share of "none of these"."""
+
+    shares: tuple[tuple[Style, float], ...]
+    none_share: float
+
+    @property
+    def close(self) -> tuple[Style, ...]:
+        """The styles whose share is within a factor of two of the first, if there is more than one."""
+        if not self.shares:
+            return ()
+        top = self.shares[0][1]
+        near = tuple(style for style, share in self.shares if share * CLOSE >= top)
+        return near if len(near) > 1 else ()
+
+
+def counted_vitals(vitals: Vitals) -> tuple[str, ...]:
+    """The vitals a ranking counts: ibu, srm, and of og, fg, abv two that were not derived.
+
+    Carbonation is the packager's choice and does not say which style a beer is.
+    """
+    known = vitals.known
+    strength = [name for name in ("og", "fg", "abv") if name in known and known[name].origin != "derived"]
+    return (*strength[:2], *(name for name in ("ibu", "srm") if name in known))
+
+
+def checked_traits(traits: Mapping[str, str] | None) -> dict[str, str]:
+    """Traits by name, refusing what is not in TRAITS. Raises QuantityError with the values known."""
+    result: dict[str, str] = {}
+    for name, value in (traits or {}).items():
+        if name not in TRAITS:
+            raise QuantityError(f"{name} is not a trait", f"traits known: {', '.join(TRAITS)}")
+        if value not in TRAITS[name]:
+            raise QuantityError(f"{value} is not a value of {name}", f"values known: {', '.join(TRAITS[name])}")
+        result[name] = value
+    return result
+
+
+def rank(
+    vitals: Vitals,
+    traits: Mapping[str, str] | None = None,
+    styles: Iterable[Style] | None = None,
+    additions: Iterable[str] | None = None,
+    base: Style | None = None,
+    base_vitals: Vitals | None = None,
+    factors: Mapping[str, float] | None = None,
+) -> Ranking:
+    """Rank styles for a beer. ``additions`` None says nothing is known of them, empty that there are none.
+
+    A specialty category has no vitals of its own: it is as likely as its base beer, the declared ``base`` if there
+    is one, else any of the styles; ``base_vitals`` are those of the beer underneath if they differ. ``factors`` leans
+    to or from styles by id, as the routing rules do. Raises QuantityError for a trait or addition that is not known.
+    """
+    known = checked_traits(traits)
+    kinds = None if additions is None else tuple(additions)
+    for kind in kinds or ():
+        if kind not in ADDITIONS:
+            raise QuantityError(f"{kind} is not a kind of addition", f"kinds known: {', '.join(ADDITIONS)}")
+    choices = prepared(tuple(load_styles() if styles is None else styles))
+    counted, strength = _counted(vitals)
+    below = _counted(base_vitals) if base_vitals is not None else None
+    logs = choices.log_shares(counted, strength, known, kinds, base, below)
+    if factors:
+        logs = [log + math.log(factors.get(s.id, 1.0)) for log, s in zip(logs, choices.styles, strict=True)]
+    logs.append(_none_log_share(len(choices.styles), counted, known))
+    top = max(logs)
+    weights = [math.exp(value - top) for value in logs]
+    total = sum(weights)
+    shares = [(style, weight / total) for style, weight in zip(choices.styles, weights, strict=False)]
+    shares.sort(key=lambda pair: (-pair[1], pair[0].id))
+    return Ranking(tuple(shares), weights[-1] / total)
+
+
+def _counted(vitals: Vitals) -> tuple[list[tuple[str, float, float]], Reading | None]:
+    """The vitals that are counted, and the strength where it is counted beside both gravities."""
+    counted = [(name, vitals.known[name].value, vitals.error(name)) for name in counted_vitals(vitals)]
+    both = {"og", "fg"} <= {name for name, _, _ in counted}
+    return counted, vitals.get("abv") if both else None
+
+
+def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], traits: Mapping[str, str]) -> float:
+    total = math.log(NONE_PRIOR * max(count, 1))
+    total -= sum(math.log(SPAN[name].width) for name, _, _ in counted)
+    return total - sum(math.log(len(TRAITS[name])) for name in traits)
+
+
+def suggest(
+    vitals: Vitals,
+    traits: Mapping[str, str] | None = None,
+    table: StyleTable | None = None,
+    limit: int = 5,
+    additions: Iterable[str] | None = None,
+    base: Style | None = None,
+) -> list[Suggestion]:
+    """The styles that suit a beer best, at most ``limit``, each with share, fit and reasons.
+
+    Works from any two vitals. Shares are among all styles of ``table`` and "none of these", so those of a
+    short list sum to less than 1. Raises QuantityError as :func:`rank`.
+    """
+    kinds = None if additions is None else tuple(additions)
+    ranking = rank(vitals, traits, table, kinds, base)
+    return [explained(vitals, traits or {}, kinds, *pair, base) for pair in ranking.shares[: max(limit, 0)]]
+
+
+def explained(
+    vitals: Vitals,
+    traits: Mapping[str, str],
+    additions: tuple[str, ...] | None,
+    style: Style,
+    share: float,
+    base: Style | None = None,
+) -> Suggestion:
+    """A ranked style with its fit and the reasons for and against it."""
+    result = fit(vitals, style, base)
+    reasons = [
+        f"{part.vital} {amount(part.vital, part.reading.value)}: {part.words}" for part in result.parts if part.miss
+    ]
+    if result.parts and not reasons:
+        reasons.append("every known vital is inside")
+    compared = [(name, value, style.traits[name]) for name, value in sorted(traits.items()) if name in style.traits]
+    reasons += [
+        f"{_plain(name)} {value}: expected {' or '.join(accepted)}"
+        for name, value, accepted in compared
+        if value not in accepted
+    ]
+    if additions is not None:
+        reasons += _addition_reasons(style, additions)
+    agreeing = [_plain(name) for name, value, accepted in compared if value in accepted]
+    if agreeing:
+        reasons.append(f"as expected: {', '.join(agreeing)}")
+    return Suggestion(style, share, result, tuple(reasons))
+
+
+def _addition_reasons(style: Style, additions: tuple[str, ...]) -> list[str]:
+    own = dict.fromkeys((*style.takes, *style.takes_any, *style.traits.get("additions", ()), *style.may_have))
+    said = [f"{kind}: belongs here" for kind in additions if kind in own]
+    said += [f"{kind}: not part of this style" for kind in additions if kind not in own]
+    missing: list[str] = [kind for kind in style.takes if kind not in additions]
+    if style.takes_any and not set(style.takes_any) & set(additions):
+        missing.append(" or ".join(style.takes_any))
+    return said + [f"{kind}: wanted here, none declared" for kind in missing]
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ")

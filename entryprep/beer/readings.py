@@ -1,0 +1,83 @@
+"""Vitals of a beer: value, standard uncertainty and origin of each; strength derived from the gravities."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from entryprep.beer.forecast import forecast
+from entryprep.brewing.carbonation import primed_volumes
+from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.brewing.hydrometer import corrected_sg
+from entryprep.records.batch import Batch
+from entryprep.records.vitalsrecord import MeasuredGravity, VitalsRecord
+from entryprep.vitals import VITALS, Reading, Vitals, usual_error
+
+
+def batch_vitals(batch: Batch) -> Vitals:
+    """Vitals of a batch: a measurement beats a stated prediction, and that beats the recipe.
+
+    Carbonation follows from priming where none is given. Raises QuantityError where measured and predicted gravities
+    contradict each other.
+    """
+    values: dict[str, Reading] = {}
+    for name in VITALS:
+        for record, origin in ((batch.measured, "measured"), (batch.predicted, "predicted")):
+            reading = recorded(record, name, origin)
+            if reading is not None and name not in values:
+                values[name] = reading
+    if batch.recipe is not None:
+        values |= _from_recipe(batch, values)
+    priming = batch.carbonation.priming if batch.carbonation else None
+    if "co2" not in values and priming and priming.beer > 0 and 0 <= priming.temperature <= 30:
+        volumes = primed_volumes(priming.sugar, priming.mass, priming.beer, priming.temperature)
+        if volumes <= 8:
+            values["co2"] = Reading(volumes, None, "derived")
+    return Vitals(**values)
+
+
+def _from_recipe(batch: Batch, given: Mapping[str, Reading]) -> dict[str, Reading]:
+    """The vitals that only the recipe tells. Of og, fg and abv two settle the third, so it fills in at most to two."""
+    og = given.get("og")
+    expected = forecast(batch, og.value if og else None)
+    if expected is None:
+        return {}
+    vitals = {n: Reading(v, e, "recipe") for n, (v, e) in expected.prediction.vitals.items() if n not in given}
+    settled = {"og", "fg", "abv"} & given.keys()
+    if settled and "abv" in vitals:
+        del vitals["abv"]
+    if len(settled) >= 2 or "abv" in settled:
+        vitals.pop("fg", None)
+    if len(settled) >= 2:
+        vitals.pop("og", None)
+    if og is not None and "fg" in vitals:
+        # what the recipe says of the attenuation holds for the gravity that was measured
+        there = expected.prediction.vitals["og"].value
+        left = plato_from_sg(vitals["fg"].value) / plato_from_sg(there)
+        vitals["fg"] = Reading(sg_from_plato(plato_from_sg(og.value) * left), vitals["fg"].error, "recipe")
+    if "fg" in given and "og" in vitals and vitals["og"].value < given["fg"].value:
+        del vitals["og"]
+    return vitals
+
+
+def recipe_vitals(batch: Batch) -> dict[str, Reading]:
+    """What the recipe of a batch alone predicts, og as a hydrometer shows it before the yeast; empty without one."""
+    expected = forecast(batch) if batch.recipe is not None else None
+    if expected is None:
+        return {}
+    vitals = {name: Reading(v, e, "recipe") for name, (v, e) in expected.prediction.vitals.items()}
+    if expected.prediction.pitching_og is not None:
+        vitals["og"] = Reading(*expected.prediction.pitching_og, "recipe")
+    return vitals
+
+
+def recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
+    """One vital of a record with its error filled in and its temperature corrected for, or None."""
+    item = getattr(record, name)
+    if item is None:
+        return None
+    by = item.by or ("estimate" if origin == "predicted" else "hydrometer")
+    value = item.value
+    if isinstance(item, MeasuredGravity) and item.temperature is not None:
+        value = corrected_sg(value, item.temperature, item.calibrated_at)
+    error = item.error if item.error is not None else usual_error(name, value, by)
+    return Reading(value, error, origin)

@@ -1,0 +1,174 @@
+"""Which category a beer with something special belongs to: facts of the beer, and the rules that hold for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from entryprep.beer.dosing import Verdict, verdicts
+from entryprep.records.batch import Batch
+from entryprep.tables.doses import dose_row
+from entryprep.tables.routing import RoutingRule, routing_table
+from entryprep.tables.style import ADDITIONS, Style
+from entryprep.text import fold
+
+# a style of its own, or a specialty category that the rules do not name, against one that they do
+OTHER_CATEGORY = 0.02
+LACKS_A_KIND = 0.01  # what is tasted and not part of a style makes the beer another
+NOT_THE_BASE = 0.05  # a base is declared for beers with something special, seldom for a plain example of another style
+OTHER_TRADITION = 0.02
+HARDLY_HOPPED_IBU = 5.0
+AUTUMN_WORDS = {"pumpkin", "squash", "pie"}
+WINTER_WORDS = {"gingerbread", "mulling", "christmas", "winter"}
+WINTER_ABV, WINTER_SRM = 6.0, 12.0
+SPONTANEOUS_WORDS = {"spontaneous", "coolship", "lambic", "wild yeast"}
+BRETT_WORDS = {"brett", "brettanomyces", "bruxellensis", "claussenii"}
+SOURING_WORDS = {"lacto", "lactobacillus", "pedio", "pediococcus", "sour", "souring", "kettle", "bacteria", "mixed"}
+
+
+@dataclass(frozen=True)
+class Route:
+    """Where a beer belongs: ids of styles (several are a tie), why, and by which rule; empty where no rule holds."""
+
+    to: tuple[str, ...]
+    why: str
+    rule: str
+    facts: frozenset[str]
+
+
+def facts_of_kinds(kinds: Iterable[str], base: Style | None = None) -> frozenset[str]:
+    """The facts that follow from kinds of addition and a declared base alone."""
+    facts = set(kinds)
+    if base is not None and base.id in routing_table().sour_bases:
+        facts.add("sour-base")
+    return frozenset(facts)
+
+
+def batch_facts(batch: Batch, base: Style | None = None) -> frozenset[str]:
+    """All that the rules may ask of a batch; what is too faint to taste, and plain brewing sugar, are left out."""
+    counted = [v for v in verdicts(batch) if v.counts and not _of_the_base(v.addition.kind, base)]
+    facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
+    facts |= _wild(batch, counted)
+    facts |= _spiced(batch, counted)
+    if any(_is_grape(v) for v in counted):
+        facts.add("grape")
+    if batch.concentrated is not None:
+        facts.add("concentrated")
+    if "mixed-styles" in batch.declare:
+        facts.add("mixed-styles")
+    return frozenset(facts)
+
+
+def told_kinds(batch: Batch, base: Style | None = None) -> tuple[str, ...] | None:
+    """Kinds of addition for the ranking, or None if nothing is said of additions.
+
+    What is too faint to taste, and what the declared base has by tradition, is left out; plain brewing sugar stays, for
+    some styles are made with it. A wild fermentation counts as a culture, styles brought together or ice taken out as a
+    process.
+    """
+    if batch.additions is None:
+        return None
+    counted = [v for v in verdicts(batch) if v.counts or v.addition.kind == "sugar"]
+    kinds: list[str] = [v.addition.kind for v in counted if not _of_the_base(v.addition.kind, base)]
+    if batch.traits.fermentation == "wild":
+        kinds.append("culture")
+    if batch.concentrated is not None or "mixed-styles" in batch.declare:
+        kinds.append("process")
+    return tuple(dict.fromkeys(kinds))
+
+
+def _of_the_base(kind: str, base: Style | None) -> bool:
+    """Whether the declared base has a kind by tradition, as gose has spice: it is then nothing special in it."""
+    return base is not None and not base.specialty and kind != "culture" and kind in base.traits.get("additions", ())
+
+
+def _words(verdict: Verdict) -> set[str]:
+    return set(fold(verdict.addition.words).split())
+
+
+def _is_grape(verdict: Verdict) -> bool:
+    row = dose_row(verdict.addition.kind, verdict.addition.words) if verdict.addition.kind == "fruit" else None
+    return row is not None and "grape" in row.names
+
+
+def _wild(batch: Batch, counted: Sequence[Verdict]) -> set[str]:
+    facts: set[str] = set()
+    words = {word for v in counted if v.addition.kind == "culture" for word in _words(v)}
+    if words:
+        facts.add("named-culture")
+    if words & SPONTANEOUS_WORDS:
+        facts |= {"spontaneous", "souring", "brett", "culture"}
+    traits = batch.traits
+    if traits.fermentation == "wild":
+        facts.add("culture")
+    kinds = {yeast.kind for yeast in batch.recipe.yeast} if batch.recipe else set()
+    if words & BRETT_WORDS or "brett" in kinds or (traits.fermentation == "wild" and traits.yeast == "funky"):
+        facts |= {"brett", "culture"}
+    soured = traits.sourness in {"light", "marked"}
+    if soured:
+        facts.add("sour")
+    if words & SOURING_WORDS or kinds & {"lacto", "pedio", "bacteria", "mixed-culture", "spontaneous"}:
+        facts |= {"souring", "culture"}
+    if soured and "culture" in facts:
+        facts.add("souring")
+    if "mixed" in words or kinds & {"mixed-culture", "spontaneous"}:
+        facts.add("brett")
+    return facts
+
+
+def _spiced(batch: Batch, counted: Sequence[Verdict]) -> set[str]:
+    facts: set[str] = set()
+    spices = {word for v in counted if v.addition.kind == "spice" for word in _words(v)}
+    if not spices:
+        return facts
+    ibu = batch.measured.ibu or batch.predicted.ibu
+    no_hops = batch.recipe is not None and batch.recipe.hops == []
+    if no_hops or (ibu is not None and ibu.value <= HARDLY_HOPPED_IBU):
+        facts.add("unhopped")
+    if spices & AUTUMN_WORDS:
+        facts.add("autumn-spice")
+    if spices & WINTER_WORDS:
+        facts.add("winter-spice")
+    return facts
+
+
+def route(facts: frozenset[str], own_rules: Sequence[RoutingRule] = ()) -> Route:
+    """Where a beer of these facts belongs: by a competition's own rules first, then by the shipped ones."""
+    shipped = routing_table().rules if facts else ()  # most beers have nothing special, and need no table read
+    for rule in (*own_rules, *shipped):
+        if rule.holds(facts):
+            return Route(rule.to, rule.why, rule.id or "the competition's own", facts)
+    return Route((), "", "", facts)
+
+
+def leaning(found: Route, styles: Iterable[Style], base: Style | None = None) -> dict[str, float]:
+    """By what factor the ranking leans to or from a style; styles that are not named stay as they are.
+
+    Specialty categories that the rules do not name give way, and so do styles that do not know a kind of addition the
+    beer has, or whose culture is another; where a rule holds and a base is declared, all styles but that base do.
+    """
+    factors: dict[str, float] = {}
+    kinds = found.facts & set(ADDITIONS)
+    other = _other_traditions(found.facts)
+    for style in styles:
+        if style.id in found.to:
+            continue
+        factor = 1.0
+        if style.specialty:
+            factor = OTHER_CATEGORY
+        elif not kinds <= style.kinds:
+            factor = LACKS_A_KIND
+        if found.to and base is not None and not style.specialty and style.id != base.id:
+            factor *= NOT_THE_BASE
+        if style.id in other:
+            factor *= OTHER_TRADITION
+        if factor != 1.0:
+            factors[style.id] = factor
+    return factors
+
+
+def _other_traditions(facts: frozenset[str]) -> set[str]:
+    """Styles of a tradition that this beer, of which the culture is named, does not follow."""
+    if "named-culture" not in facts:
+        return set()
+    return {style for t in routing_table().traditions if t.needs not in facts for style in t.styles}

@@ -1,0 +1,81 @@
+"""How likely a trait, or a set of additions, is in a beer of a style."""
+
+from __future__ import annotations
+
+import math
+
+from entryprep.tables.style import TRAITS, Style
+
+WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
+WRONG_FERMENTATION = 0.02  # brewers know their yeast
+ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
+_BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.005
+_QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
+_QUIET = ("sugar", "process")
+_ONE_OF_THEM = 0.95  # that at least one of a group is reported of which one must be there
+
+
+def trait_chance(style: Style, trait: str, value: str) -> float:
+    """P(value | style) for one trait; uniform where the style does not say. Raises KeyError for an unknown trait."""
+    values = TRAITS[trait]
+    accepted = style.traits.get(trait, ("none",) if trait == "smoke" and not style.specialty else ())
+    if not accepted:
+        return 1.0 / len(values)
+    others = [name for name in values if name not in accepted]
+    wrong = 0.0 if not others else WRONG_FERMENTATION if trait == "fermentation" else WRONG
+    if value in accepted:
+        # the first value is the typical one, the others are accepted: 3 to 2
+        weights = [3.0 if name == accepted[0] else 2.0 for name in accepted]
+        return (1 - wrong) * (3.0 if value == accepted[0] else 2.0) / sum(weights)
+    shares = [_nearness(trait, name, accepted) for name in others]
+    return wrong * _nearness(trait, value, accepted) / sum(shares)
+
+
+_KEPT: dict[int, tuple[Style, dict[str, tuple[float, ...]]]] = {}
+_KEEP = 2_000
+
+
+def trait_chances(style: Style, trait: str) -> tuple[float, ...]:
+    """P(value | style) for every value of a trait, in the order of TRAITS; worked out once for a style.
+
+    Raises KeyError for an unknown trait.
+    """
+    kept = _KEPT.get(id(style))
+    if kept is None:
+        if len(_KEPT) >= _KEEP:
+            _KEPT.clear()
+        kept = _KEPT[id(style)] = (style, {})  # the style is held, so that its id stays its own
+    table = kept[1]
+    if trait not in table:
+        table[trait] = tuple(trait_chance(style, trait, value) for value in TRAITS[trait])
+    return table[trait]
+
+
+def _nearness(trait: str, value: str, accepted: tuple[str, ...]) -> float:
+    if trait not in ORDERED:
+        return 1.0
+    places = TRAITS[trait]
+    gap = min(abs(places.index(value) - places.index(name)) for name in accepted)
+    return 4.0 if gap == 1 else 1.0
+
+
+def addition_chance(style: Style, kind: str) -> float:
+    """P(an addition of this kind is reported | style)."""
+    quiet = kind in _QUIET
+    if kind in style.takes:
+        return _BY_DEFINITION
+    if kind in style.traits.get("additions", ()):
+        return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
+    if kind in style.kinds:
+        return _MAY
+    return _QUIET_STRAY if quiet else _STRAY
+
+
+def group_log_chance(group: tuple[str, ...], present: tuple[str, ...]) -> float:
+    """log P(exactly these of a group are reported | a style of which at least one of the group is part)."""
+    inside = [kind in present for kind in group]
+    if not any(inside):
+        return math.log(1 - _ONE_OF_THEM)
+    some = 1 - (1 - _MAY) ** len(group)
+    logs = sum(math.log(_MAY if there else 1 - _MAY) for there in inside)
+    return math.log(_ONE_OF_THEM) + logs - math.log(some)

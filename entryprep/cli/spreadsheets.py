@@ -1,0 +1,146 @@
+"""Opening the sheets of the receiving side, and telling how their columns are read."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, BinaryIO, cast
+
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.show import console, paragraph, say_finding, table
+from entryprep.findings import Finding, Severity, ordered
+from entryprep.formats.columns import MappingError, Match, looks_like_header, matched
+from entryprep.formats.spreadsheet import SEPARATORS, Sheet, open_sheet
+from entryprep.reading.files import unusable
+
+STDIN = "-"
+
+
+@contextmanager
+def opened(file: Path | None, kind: str, encoding: str = "", separator: str = "") -> Iterator[Sheet]:
+    """A sheet of ``kind`` from a file, or from stdin where the file is ``-`` or not named.
+
+    Raises RecordError for what cannot be read and UsageProblem for an unknown separator.
+    """
+    if separator and separator not in SEPARATORS:
+        raise UsageProblem(f"--separator {separator} is not known", f"use {', '.join(SEPARATORS)}")
+    name = "stdin" if file is None or file.as_posix() == STDIN else file.as_posix()
+    with _stream(file, name) as stream:
+        yield open_sheet(
+            stream, name, encoding, SEPARATORS.get(separator, ""), lambda cells: looks_like_header(cells, kind)
+        )
+
+
+@contextmanager
+def _stream(file: Path | None, name: str) -> Iterator[BinaryIO]:
+    if name == "stdin":
+        if sys.stdin is None or sys.stdin.isatty():
+            raise UsageProblem("no sheet was named", "name a CSV file, or send one in: entryprep intake < sheet.csv")
+        with tempfile.TemporaryFile() as kept:
+            shutil.copyfileobj(sys.stdin.buffer, kept)
+            yield cast(BinaryIO, kept)
+        return
+    assert file is not None
+    try:
+        if file.exists() and not file.is_file():
+            raise unusable(name, "this is not a plain file", "name a CSV file, or - for stdin")
+        stream = file.open("rb")
+    except FileNotFoundError:
+        raise unusable(name, "there is no such file", "check the name and the folder") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise unusable(name, f"the file cannot be read: {reason}", "check its name and its permissions") from None
+    with stream:
+        yield stream
+
+
+def told_columns(options: Sequence[str]) -> dict[str, str]:
+    """``--map field=column`` options by field. Raises UsageProblem for another form."""
+    told = {}
+    for option in options:
+        field, equals, column = option.partition("=")
+        if not equals or not field.strip():
+            raise UsageProblem(f"--map {option} has not the form field=column", 'write --map style="Beer style"')
+        told[field.strip().lower()] = column.strip()
+    return told
+
+
+def columns_of(sheet: Sheet, kind: str, options: Sequence[str], needed: Sequence[str]) -> list[Match]:
+    """The columns of a sheet by field. Raises UsageProblem for a wrong mapping, RecordError where one is needed."""
+    try:
+        matches = matched(sheet, kind, told_columns(options))
+    except MappingError as error:
+        raise UsageProblem(str(error), error.fix) from None
+    have = {m.field for m in matches}
+    for field in needed:
+        if field not in have:
+            names = ", ".join(h.strip()[:30] for h in sheet.header if h.strip())[:300]
+            raise unusable(
+                sheet.name, f"no column says {field}; the columns are: {names}", f"name it with --map {field}=column"
+            )
+    return matches
+
+
+def unread_columns(sheet: Sheet, matches: Sequence[Match]) -> list[str]:
+    """Names of the columns that are not read, in order."""
+    read = {m.column for m in matches}
+    return [h.strip() for i, h in enumerate(sheet.header) if i not in read and h.strip()]
+
+
+def columns_json(sheet: Sheet, matches: Sequence[Match]) -> dict[str, Any]:
+    """How a sheet was read, as plain values."""
+    names = {mark: name for name, mark in SEPARATORS.items()}
+    return {
+        "sheet": sheet.name,
+        "encoding": {"cp1252": "windows-1252", "utf-8-sig": "utf-8"}.get(sheet.encoding, sheet.encoding),
+        "separator": names.get(sheet.separator, sheet.separator),
+        "columns": [{"column": m.column + 1, "header": m.header, "field": m.field, "how": m.how} for m in matches],
+        "columns_not_read": unread_columns(sheet, matches),
+    }
+
+
+def show_columns(sheet: Sheet, matches: Sequence[Match]) -> None:
+    """How the columns are read: one line each for those not read by their plain name, one line for the rest."""
+    out = console()
+    value = columns_json(sheet, matches)
+    out.print(paragraph(f"{sheet.name}: {value['encoding']}, {value['separator']} between cells", "bold"))
+    plain = [_called(m) for m in matches if m.how == "name"]
+    if plain:
+        out.print(paragraph(f"Read by name: {', '.join(plain)}."))
+    rows = [(str(m.column + 1), m.header.strip()[:60], m.field, _HOW[m.how]) for m in matches if m.how != "name"]
+    if rows:
+        out.print(table(("column", "called", "read as", "because of"), rows, right=(0,)))
+    unread = value["columns_not_read"]
+    if unread:
+        out.print(paragraph(f"Not read, but kept: {', '.join(u[:40] for u in unread[:20])}."))
+
+
+def _called(match: Match) -> str:
+    """A header, and the field it is read as where that is another word."""
+    header = match.header.strip()[:40]
+    return header if header.casefold() == match.field else f"{header} ({match.field})"
+
+
+_HOW = {"name": "its name", "spelling": "its spelling", "inside": "words in its name", "told": "--map"}
+
+
+def tell_sheet(sheet: Sheet, least: Severity = Severity.NOTE) -> None:
+    """Findings of the sheet as a whole."""
+    for finding in ordered(sheet.findings):
+        if _RANK[finding.severity] <= _RANK[least]:
+            say_finding(finding)
+
+
+_RANK = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+
+
+def tell_some(findings: Sequence[Finding], most: int) -> None:
+    """The gravest findings, and how many more there are."""
+    for finding in sorted(findings, key=lambda f: _RANK[f.severity])[:most]:
+        say_finding(finding)
+    if len(findings) > most:
+        console().print(paragraph(f"... and {len(findings) - most} more; --json gives all."))

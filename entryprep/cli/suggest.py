@@ -1,0 +1,249 @@
+"""``suggest``: which styles, or categories of a competition, suit a beer best, and what would decide."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from entryprep.beer.dosing import Verdict
+from entryprep.beer.fitting import Fit
+from entryprep.beer.questions import Question, pulls, questions
+from entryprep.beer.ranking import Ranking, Suggestion, explained
+from entryprep.cli.bars import share_bar
+from entryprep.cli.beer import Beer, checked_units, the_beer
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.fit import fit_json
+from entryprep.cli.show import console, paragraph, print_json, print_lines, table
+from entryprep.quantities import QuantityError
+from entryprep.tables.style import TRAITS, Style
+
+if TYPE_CHECKING:
+    from entryprep.records.competition import Competition
+
+QUESTIONS_SHOWN = 3
+MOST_ASKED = len(TRAITS)
+CLEAR_SHARE = 0.8  # from which nothing more is asked
+
+
+def show_suggestions(
+    file: Path | None,
+    given: Mapping[str, str],
+    traits: Sequence[str],
+    additions: Sequence[str],
+    competition: Path | None,
+    limit: int,
+    as_json: bool,
+    units: str,
+    recipe: str = "",
+    ask: bool = False,
+) -> None:
+    """``entryprep suggest``."""
+    checked_units(units)
+    if ask and as_json:
+        raise UsageProblem("--ask talks to you and --json to a program", "give one of them; --json lists the questions")
+    chosen = _competition(competition) if competition is not None else None
+    beer = the_beer(file, given, traits, additions, recipe, chosen)
+    vitals = beer.vitals.known.items()
+    if len([name for name, r in vitals if r.origin != "derived"]) + len(beer.assessed.traits) < 2:
+        raise QuantityError(
+            "one number is too little to tell styles apart", "give at least two vitals, or a vital and a trait"
+        )
+    if ask:
+        beer = _asked(beer)
+    if chosen is not None:
+        _suggest_categories(beer, chosen, limit, as_json)
+        return
+    ranking = beer.assessed.ranked(beer.table)
+    found = beer.assessed
+    top = [explained(found.vitals, found.traits, found.kinds, *pair, found.base) for pair in ranking.shares[:limit]]
+    top = [replace(s, fit=found.fit(s.style)) for s in top]
+    asked = questions(ranking, found.traits)
+    if as_json:
+        print_json(_as_json(beer, ranking, top, asked))
+        return
+    _print(beer, ranking, top, asked)
+
+
+def _competition(file: Path) -> Competition:
+    from entryprep.reading.files import read_yaml
+    from entryprep.reading.validate import validate
+    from entryprep.reading.yamltext import RecordError
+    from entryprep.records.competition import Competition
+
+    competition, problems = validate(read_yaml(file), Competition)
+    if competition is None:
+        raise RecordError(problems)
+    return competition
+
+
+def _as_json(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Sequence[Question]) -> dict[str, Any]:
+    listed = [
+        {
+            "style": s.style.id,
+            "name": s.style.name,
+            "share": round(s.share, 6),
+            "fit": fit_json(s.fit),
+            "reasons": list(s.reasons),
+        }
+        for s in top
+    ]
+    route = beer.assessed.route
+    return {
+        "beer": beer.title,
+        "suggestions": listed,
+        "none_of_these": round(ranking.none_share, 6),
+        "close": [style.id for style in ranking.close],
+        "route": {"to": list(route.to), "why": route.why, "rule": route.rule} if route.to else None,
+        "additions": [verdict_json(v) for v in beer.assessed.verdicts],
+        "questions": [
+            {
+                "trait": q.trait,
+                "question": q.text,
+                "bits": round(q.bits, 4),
+                "answers": [
+                    {"value": value, "speaks_for": style.id, "chance": round(chance, 4)}
+                    for value, style, chance in q.answers
+                ],
+            }
+            for q in asked
+        ],
+    }
+
+
+def verdict_json(verdict: Verdict) -> dict[str, Any]:
+    """A verdict on one addition as plain values."""
+    return {
+        "what": verdict.addition.what,
+        "kind": verdict.addition.kind,
+        "verdict": verdict.word,
+        "dose": None if verdict.dose is None else round(verdict.dose, 4),
+        "unit": verdict.unit,
+        "low": verdict.low,
+        "high": verdict.high,
+        "words": verdict.words,
+        "follows": verdict.follows,
+        "flight": verdict.flight,
+    }
+
+
+def _print(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Sequence[Question]) -> None:
+    out = console()
+    out.print(paragraph(f"{beer.title}: styles that suit it", "bold"))
+    rows = [
+        (
+            s.style.name,
+            _score(s.fit),
+            f"{s.share:.0%}",
+            share_bar(s.share),
+            "; ".join(s.reasons) or "nothing against it",
+        )
+        for s in top
+    ]
+    out.print(table(("style", "fit", "share", "|", "reasons"), rows, right=(1, 2)))
+    out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
+    print_additions(beer.assessed.verdicts)
+    route = beer.assessed.route
+    if route.to:
+        names = [beer.table.styles[i].name for i in route.to if i in beer.table.styles]
+        print_lines("Where it belongs", [f"{' or '.join(names)}: {route.why}."])
+    if len(ranking.close) > 1:
+        _print_between(beer, ranking.close[0], ranking.close[1])
+    if asked and (ranking.close or ranking.shares[0][1] < CLEAR_SHARE):
+        lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
+        print_lines("What would decide", lines)
+
+
+def print_additions(verdicts: Sequence[Verdict]) -> None:
+    """What was added, whether it can be tasted, and what follows."""
+    if not verdicts:
+        return
+    print_lines("What was added", [verdict.told for verdict in verdicts])
+
+
+def _print_between(beer: Beer, one: Style, other: Style) -> None:
+    found = pulls(beer.vitals, beer.assessed.traits, one, other)
+    lines = []
+    for style in (one, other):
+        own = [pull.what for pull in found if pull.towards is style]
+        lines.append(f"to {style.name}: {', '.join(own) if own else 'nothing clearly'}")
+    print_lines(f"Between {one.name} and {other.name}", lines)
+
+
+def _asked(beer: Beer) -> Beer:
+    """Ask the most telling question until one style is clear or nothing is left to ask; an empty answer ends it."""
+    if not sys.stdin.isatty():
+        raise UsageProblem("--ask needs a terminal to ask on", "answer with --trait name=value instead")
+    out = console()
+    for _ in range(MOST_ASKED):
+        ranking = beer.assessed.ranked(beer.table)
+        asked = questions(ranking, beer.assessed.traits)
+        if not asked or (not ranking.close and ranking.shares[0][1] >= CLEAR_SHARE):
+            break
+        first = asked[0]
+        out.print(paragraph(f"{first.text} ({', '.join(TRAITS[first.trait])}; Enter to stop)"))
+        answer = input("> ").strip().lower()
+        if not answer:
+            break
+        if answer not in TRAITS[first.trait]:
+            out.print(paragraph(f"{answer} is not one of {', '.join(TRAITS[first.trait])}."))
+            continue
+        beer = replace(beer, assessed=replace(beer.assessed, traits={**beer.assessed.traits, first.trait: answer}))
+    return beer
+
+
+def _score(result: Fit) -> str:
+    return "-" if result.score is None else f"{result.score:.0f}"
+
+
+def _verdict(close: Sequence[Style], none_share: float) -> str:
+    words = "Fit: how well it sits in that style, 0-100. Share: among all styles."
+    if none_share > 0.5:
+        return f"{words} Most likely it is none of them ({none_share:.0%})."
+    if close:
+        return f"{words} Too close to call between {', '.join(s.name for s in close[:5])}."
+    return words
+
+
+def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_json: bool) -> None:
+    from entryprep.beer.category_ranking import rank_categories
+
+    answers = rank_categories(beer.assessed, competition, beer.table, limit)
+    if as_json:
+        listed = [
+            {
+                "category": a.category.code,
+                "name": a.category.name,
+                "share": round(a.share, 6),
+                "style": a.style.id if a.style else None,
+                "fit": fit_json(a.fit) if a.fit else None,
+                "certain": a.certain,
+                "words": a.words,
+            }
+            for a in answers
+        ]
+        print_json({"beer": beer.title, "competition": competition.name, "categories": listed})
+        return
+    out = console()
+    out.print(paragraph(f"{beer.title}: categories of {competition.name} that suit it", "bold"))
+    rows = [
+        (
+            a.category.code,
+            a.category.name,
+            _score(a.fit) if a.fit else "-",
+            f"{a.share:.0%}",
+            share_bar(a.share),
+            f"as {a.style.name}{_unsure(a.certain)}" if a.style else a.words,
+        )
+        for a in answers
+    ]
+    out.print(table(("code", "category", "fit", "share", "|", ""), rows, right=(2, 3)))
+    if any(not a.certain for a in answers):
+        out.print(paragraph("(?) the category lists no styles and its name does not settle which it takes."))
+    print_additions(beer.assessed.verdicts)
+
+
+def _unsure(certain: bool) -> str:
+    return "" if certain else " (?)"

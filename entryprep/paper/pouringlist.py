@@ -1,0 +1,144 @@
+"""Pull sheets: what the stewards pour for a flight, and in which order. No entrant's name is on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from entryprep.paper.canvas import bookmark, new_canvas, saved
+from entryprep.paper.fonts import BOLD, REGULAR, printable
+from entryprep.paper.placing import MM, PAGES_PT
+from entryprep.paper.text import fitted, wrapped
+from entryprep.receiving.flights import Flight
+from entryprep.receiving.tasting import ORDER_RULE, Tasted
+from entryprep.tables.styles import StyleTable
+
+EDGE = 14 * MM
+NUMBER, STYLE, TICKS = 30 * MM, 52 * MM, 24 * MM
+LINE = 11.5
+LONGEST = 40  # lines of a declaration that fit on a page
+
+
+def pull_sheets_pdf(
+    flights: Iterable[Flight], table: StyleTable, page: str, rounds: Mapping[int, int] | None = None
+) -> bytes:
+    """A page, or more, for each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged."""
+    width, height = PAGES_PT[page]
+    canvas, stream = new_canvas(page, "Pull sheets")
+    drawn = False
+    for flight in flights:
+        bookmark(canvas, f"Flight {flight.number}")
+        _flight(canvas, flight, table, (width, height), (rounds or {}).get(flight.number, 0))
+        drawn = True
+    if not drawn:
+        canvas.setFont(REGULAR, 11)
+        canvas.drawString(EDGE, height - EDGE - 12, "There is no flight.")
+        canvas.showPage()
+    return saved(canvas, stream)
+
+
+def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int) -> None:
+    y = _head(canvas, flight, table, size, turn)
+    rows = [(place, entry, *_lines(entry, size[0])) for place, entry in enumerate(flight.entries, 1)]
+    for place, entry, style, said in rows:
+        height = max(len(style), len(said), 2) * LINE + 7
+        if y - height < 30 * MM:
+            _foot(canvas, size)
+            canvas.showPage()
+            y = _head(canvas, flight, table, size, turn, " (continued)")
+        _row(canvas, size, y, (place, entry, style, said))
+        y -= height
+    _foot(canvas, size)
+    canvas.showPage()
+
+
+def _head(
+    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int, more: str = ""
+) -> float:
+    width, height = size
+    top = height - EDGE
+    canvas.setFont(BOLD, 24)
+    canvas.drawString(EDGE, top - 20, f"Flight {flight.number}{more}")
+    canvas.setFont(REGULAR, 10)
+    canvas.drawRightString(
+        width - EDGE, top - 9, f"{len(flight.entries)} entries" + (f", round {turn}" if turn else "")
+    )
+    canvas.drawRightString(width - EDGE, top - 22, "table ______   judges ____________________________")
+    title = fitted(flight.title, BOLD, width - 2 * EDGE, 12, 8, 2)
+    canvas.setFont(BOLD, title.size)
+    y = top - 38
+    for line in title.lines:
+        canvas.drawString(EDGE, y, line)
+        y -= title.size * 1.2
+    canvas.setFont(REGULAR, 9)
+    canvas.drawString(EDGE, y, _serving(flight, table))
+    y -= 15
+    canvas.setFont(BOLD, 8.5)
+    x = EDGE
+    for label, wide in (("number", NUMBER), ("style", STYLE), ("declared; allergens named", 0)):
+        canvas.drawString(x, y, label)
+        x += wide
+    canvas.drawRightString(width - EDGE, y, "poured   back")
+    canvas.setLineWidth(1.2)
+    canvas.line(EDGE, y - 4, width - EDGE, y - 4)
+    return y - 4
+
+
+def _serving(flight: Flight, table: StyleTable) -> str:
+    warm = [
+        s.serve_c for e in flight.entries if (s := table.styles.get(e.style) or table.styles.get(e.base)) and s.serve_c
+    ]
+    if not warm:
+        return "Pour in this order, each from its own bottle."
+    low, high = min(w[0] for w in warm), max(w[1] for w in warm)
+    return f"Pour in this order, each from its own bottle; serve between {low:g} and {high:g} °C as the cards say."
+
+
+Line = tuple[str, str]
+"""A font and a text."""
+
+
+def _lines(entry: Tasted, width: float) -> tuple[list[Line], list[Line]]:
+    style = wrapped(printable(entry.named or "not declared"), BOLD, 9.5, STYLE - 4 * MM)[:LONGEST]
+    room = width - 2 * EDGE - NUMBER - STYLE - TICKS
+    said = [(REGULAR, line) for line in wrapped(printable(entry.words), REGULAR, 9, room)]
+    if len(said) > LONGEST:
+        said = [*said[: LONGEST - 1], (REGULAR, "… (cut here; the sheet of entries has all of it)")]
+    if entry.allergens:
+        said += [(BOLD, line) for line in wrapped(printable(f"Allergens: {entry.allergens}"), BOLD, 9, room)]
+    return [(BOLD, line) for line in style], said
+
+
+def _row(
+    canvas: Any, size: tuple[float, float], y: float, row: tuple[int, Tasted, Sequence[Line], Sequence[Line]]
+) -> None:
+    place, entry, style, said = row
+    width = size[0]
+    canvas.setFont(REGULAR, 8.5)
+    canvas.drawString(EDGE, y - 14, f"{place}")
+    number = fitted(entry.number, BOLD, NUMBER - 9 * MM, 15, 4, 1)
+    canvas.setFont(BOLD, number.size)
+    canvas.drawString(EDGE + 7 * MM, y - 16, " ".join(number.lines))
+    for x, size_pt, lines in ((EDGE + NUMBER, 9.5, style), (EDGE + NUMBER + STYLE, 9.0, said)):
+        for index, (font, line) in enumerate(lines):
+            canvas.setFont(font, size_pt)
+            canvas.drawString(x, y - 12 - index * LINE, line)
+    canvas.setLineWidth(0.8)
+    for x in (width - EDGE - 17 * MM, width - EDGE - 5.5 * MM):
+        canvas.rect(x, y - 16, 4.5 * MM, 4.5 * MM)
+    height = max(len(style), len(said), 2) * LINE + 7
+    canvas.setLineWidth(0.25)
+    canvas.line(EDGE, y - height, width - EDGE, y - height)
+
+
+def _foot(canvas: Any, size: tuple[float, float]) -> None:
+    canvas.setFont(REGULAR, 8)
+    lines = wrapped(f"{ORDER_RULE} {CAUTION}", REGULAR, 8, size[0] - 2 * EDGE)
+    for index, line in enumerate(lines):
+        canvas.drawString(EDGE, 9 * MM + 10 * (len(lines) - 1 - index), line)
+
+
+CAUTION = (
+    "Allergens are those named on the declaration or usual in the style: a beer without any may hold some all the "
+    "same. Water, plain bread and a bucket belong on the table; nobody who judged drives."
+)

@@ -1,0 +1,43 @@
+"""Bottle types: contents, masses, sizes, and the carbonation each should hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Annotated
+
+from pydantic import Field
+
+from entryprep.reading.fields import Id, Record, Text, VolumeMl
+from entryprep.reading.words import Closure, Glass
+from entryprep.tables.shipped import shipped_record
+
+
+class BottleType(Record):
+    """One row of the table of bottles."""
+
+    id: Id
+    name: Text
+    size: VolumeMl
+    glass: Glass
+    closure: Closure
+    empty_g: Annotated[float, Field(gt=0)]
+    diameter_mm: Annotated[float, Field(gt=0)]
+    height_mm: Annotated[float, Field(gt=0)]
+    warn_volumes: Annotated[float, Field(gt=0)]
+    stop_volumes: Annotated[float, Field(gt=0)]
+    source: Text
+
+
+class BottleTable(Record):
+    """The table of bottles as a file."""
+
+    bottles: list[BottleType]
+
+
+@lru_cache(maxsize=1)
+def bottle_types() -> Mapping[str, BottleType]:
+    """The shipped bottle types by id."""
+    table = shipped_record("templates/bottles.yaml", BottleTable)
+    return MappingProxyType({row.id: row for row in table.bottles})

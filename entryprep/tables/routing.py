@@ -1,0 +1,81 @@
+"""Rules on which category a beer with something special belongs to."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from entryprep.reading.fields import Id, OneOrMore, Record, Text
+from entryprep.tables.shipped import shipped_record
+
+Fact = Literal[
+    "fruit",
+    "spice",
+    "smoke",
+    "wood",
+    "spirit",
+    "sugar",
+    "grain",
+    "culture",
+    "process",
+    "sour-base",
+    "brett",
+    "souring",
+    "sour",
+    "grape",
+    "unhopped",
+    "autumn-spice",
+    "winter-spice",
+    "spontaneous",
+    "named-culture",
+    "mixed-styles",
+    "concentrated",
+]
+Facts = Annotated[tuple[Fact, ...], OneOrMore]
+
+
+class RoutingRule(Record):
+    """Where a beer goes for which all of ``all``, at least one of ``any`` and none of ``none`` hold."""
+
+    id: Id | None = Field(None, description="A name for the rule.")
+    all: Facts = Field((), description="Facts that must all hold.")
+    any: Facts = Field((), description="Facts of which at least one must hold.")
+    none: Facts = Field((), description="Facts that must not hold.")
+    to: Annotated[tuple[Id, ...], OneOrMore, Field(min_length=1)] = Field(
+        description="Ids of the styles it goes to; several are a tie."
+    )
+    why: Text = Field(description="The reason, in a few words.")
+    source: Text | None = Field(None, description="Where the rule comes from.")
+
+    def holds(self, facts: frozenset[str]) -> bool:
+        """Whether the rule holds for these facts; a rule without conditions holds for none."""
+        if not (self.all or self.any):
+            return False
+        return (
+            facts.issuperset(self.all) and (not self.any or bool(facts & set(self.any))) and not facts & set(self.none)
+        )
+
+
+class Tradition(Record):
+    """Styles that only a beer of their own tradition is, by a fact that it must have."""
+
+    needs: Fact
+    styles: tuple[Id, ...]
+    why: Text
+    source: Text
+
+
+class RoutingTable(Record):
+    """The shipped rules."""
+
+    sour_bases: tuple[Id, ...]
+    traditions: list[Tradition]
+    rules: list[RoutingRule]
+
+
+@lru_cache(maxsize=1)
+def routing_table() -> RoutingTable:
+    """The shipped rules, in their order."""
+    return shipped_record("templates/routing.yaml", RoutingTable)

@@ -1,0 +1,57 @@
+"""The one door to the data that ships with the package (styles and templates)."""
+
+from __future__ import annotations
+
+from importlib import resources
+from importlib.resources.abc import Traversable
+from typing import TypeVar
+
+from entryprep.reading.fields import Record
+from entryprep.reading.validate import validate
+from entryprep.reading.yamltext import Document, RecordError, parse_yaml
+
+Model = TypeVar("Model", bound=Record)
+
+
+def shipped_file(name: str) -> bytes:
+    """Bytes of a shipped file, named from the package: ``styles/stout.yaml``, ``templates/rules.yaml``."""
+    return _door(name).read_bytes()
+
+
+def shipped_names(folder: str) -> list[str]:
+    """Names of the files directly in a shipped folder, sorted; Python's own files left out."""
+    names = (item.name for item in _door(folder).iterdir() if item.is_file())
+    return sorted(name for name in names if not name.endswith((".py", ".pyc")))
+
+
+def shipped_tree(folder: str) -> list[str]:
+    """Names of all files below a shipped folder, relative to it, sorted."""
+    found: list[str] = []
+    waiting = [(_door(folder), "")]
+    while waiting:
+        place, prefix = waiting.pop()
+        for item in place.iterdir():
+            if item.is_file() and not item.name.endswith((".py", ".pyc")):
+                found.append(prefix + item.name)
+            elif item.is_dir() and item.name != "__pycache__":
+                waiting.append((item, f"{prefix}{item.name}/"))
+    return sorted(found)
+
+
+def shipped_document(name: str) -> Document:
+    """A shipped YAML file with the places of its values."""
+    return parse_yaml(shipped_file(name), f"entryprep/{name}")
+
+
+def shipped_record(name: str, model: type[Model]) -> Model:
+    """A shipped YAML file as a record. Raises RecordError if the file is broken."""
+    record, problems = validate(shipped_document(name), model)
+    if record is None:
+        raise RecordError(problems)
+    return record
+
+
+def _door(name: str) -> Traversable:
+    first, _, rest = name.partition("/")
+    place = resources.files(f"entryprep.{first}")
+    return place.joinpath(*rest.split("/")) if rest else place

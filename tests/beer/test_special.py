@@ -1,0 +1,172 @@
+"""Specialty and hybrid beers go where they belong, and the question that decides is the one asked."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import entropy
+
+from entryprep import Reading, Vitals, fit, load_styles, rank
+from entryprep.beer.beer import assessed, assessed_numbers
+from entryprep.beer.questions import QUESTIONS, information, likely, pulls, questions
+from entryprep.beer.routing import batch_facts, leaning, route
+from entryprep.entering.declaration import find_style
+from entryprep.records.batch import Batch
+from entryprep.tables.routing import RoutingRule, routing_table
+from entryprep.tables.style import ADDITIONS, TRAITS
+from tests.benchmarks.simulated import by_one_question, by_ranking, draw, hits
+from tests.vectors.published import numbered_rows
+from tests.vectors.special import Special, special_beers
+
+TABLE = load_styles()
+BEERS = special_beers()
+
+
+def places(beer: Special) -> int:
+    """At which place the first right style stands, from 0."""
+    found = assessed(beer.batch, find_style(TABLE, beer.batch.base))
+    order = [style.id for style, _ in found.ranked(TABLE).shares]
+    return min(order.index(style) for style in beer.right)
+
+
+def test_special_beers_are_ranked_where_they_belong() -> None:
+    assert len(BEERS) >= 60
+    assert sum(beer.published for beer in BEERS) * 2 >= len(BEERS)
+    found = {beer.name: places(beer) for beer in BEERS}
+    misses = sorted(name for name, place in found.items() if place)
+    assert sum(place == 0 for place in found.values()) >= 0.90 * len(BEERS), misses
+    assert sum(place < 3 for place in found.values()) >= 0.98 * len(BEERS), misses
+
+
+def test_doses_are_judged_as_common_practice_has_them() -> None:
+    pairs = [
+        (v.word, wanted, beer.name, v.addition.what)
+        for beer in BEERS
+        for v, wanted in zip(assessed(beer.batch).verdicts, beer.doses, strict=True)
+    ]
+    wrong = [pair for pair in pairs if pair[0] != pair[1]]
+    assert len(wrong) <= 0.05 * len(pairs), wrong
+
+
+def test_rules_name_styles_that_are_there() -> None:
+    table = routing_table()
+    named = {style for rule in table.rules for style in rule.to}
+    named |= {*table.sour_bases, *(style for t in table.traditions for style in t.styles)}
+    assert named <= TABLE.styles.keys()
+    assert all(rule.id and rule.source for rule in table.rules)
+
+
+@given(st.sets(st.sampled_from(ADDITIONS), min_size=1))
+def test_whatever_is_added_is_sent_somewhere(kinds: set[str]) -> None:
+    assert route(frozenset(kinds)).to
+
+
+def test_a_competitions_own_rules_come_first() -> None:
+    rule = RoutingRule.model_validate({"all": ["fruit"], "none": ["spice"], "to": "experimental-beer", "why": "theirs"})
+    assert route(frozenset({"fruit"}), [rule]).to == ("experimental-beer",)
+    assert route(frozenset({"fruit", "spice"}), [rule]).to == ("fruit-and-spice-beer",)
+    assert route(frozenset(), [rule]).to == ()
+
+
+def test_ties_are_told_as_ties() -> None:
+    assert len(route(frozenset({"wood", "fruit"})).to) == 2
+
+
+def test_what_is_too_faint_is_no_fact() -> None:
+    def facts(mass: float, **more: Any) -> frozenset[str]:
+        addition = {"what": "raspberries", "kind": "fruit", "mass": mass, **more}
+        return batch_facts(Batch.model_validate({"name": "x", "volume": 20, "additions": [addition]}))
+
+    assert "fruit" in facts(3)
+    assert "fruit" not in facts(0.2)
+    assert "fruit" in facts(0.2, perceived="clear")
+    assert "fruit" not in facts(3, perceived="not at all")
+
+
+def test_nothing_special_leans_away_from_special_categories_only() -> None:
+    factors = leaning(route(frozenset()), TABLE)
+    assert factors.keys() == {style.id for style in TABLE if style.specialty}
+
+
+# --- what would decide -----------------------------------------------------------------------------------------------
+
+HAZY = Vitals(og=1.062, fg=1.013, ibu=48, srm=5)
+HAZY_TRAITS = {"fermentation": "ale", "hops": "high", "hop_kind": "new-world", "yeast": "fruity", "grain": "barley"}
+
+
+def test_information_is_that_of_the_joint_distribution() -> None:
+    """Mutual information by its definition, from the enumerated joint distribution, with scipy's entropies."""
+    ranking = rank(HAZY, HAZY_TRAITS, TABLE, ())
+    styles = likely(ranking)
+    from entryprep.beer.traits import trait_chance
+
+    for asked in questions(ranking, HAZY_TRAITS):
+        joint = [[share * trait_chance(s, asked.trait, v) for v in TRAITS[asked.trait]] for s, share in styles]
+        columns = [sum(column) for column in zip(*joint, strict=True)]
+        flat = list(itertools.chain.from_iterable(joint))
+        by_entropy = entropy([share for _, share in styles], base=2) + entropy(columns, base=2) - entropy(flat, base=2)
+        assert asked.bits == pytest.approx(float(by_entropy), abs=1e-9)
+        assert math.isclose(sum(chance for _, _, chance in asked.answers), 1.0, abs_tol=1e-9)
+
+
+@given(st.lists(st.tuples(st.floats(0.01, 1), st.floats(0, 1)), min_size=2, max_size=12))
+def test_information_is_never_negative_nor_above_what_is_open(rows: list[tuple[float, float]]) -> None:
+    total = sum(weight for weight, _ in rows)
+    shares = [weight / total for weight, _ in rows]
+    bits = information(shares, {"yes": [p for _, p in rows], "no": [1 - p for _, p in rows]})
+    assert -1e-12 <= bits <= min(1.0, float(entropy(shares, base=2))) + 1e-9
+
+
+def test_a_fact_that_is_the_same_everywhere_tells_nothing() -> None:
+    assert information([0.3, 0.7], {"a": [0.4, 0.4], "b": [0.6, 0.6]}) == pytest.approx(0.0, abs=1e-12)
+    assert information([0.5, 0.5], {"a": [1.0, 0.0], "b": [0.0, 1.0]}) == pytest.approx(1.0)
+
+
+def test_bright_or_hazy_settles_two_kinds_of_ipa() -> None:
+    ranking = rank(HAZY, HAZY_TRAITS, TABLE, ())
+    first = next(q for q in questions(ranking, HAZY_TRAITS) if q.trait == "clarity")
+    speaks = {value: style.id for value, style, _ in first.answers}
+    assert speaks["hazy"] == "hazy-ipa"
+    assert speaks["bright"] != "hazy-ipa"
+    assert "Hazy IPA" in first.settles
+    assert "clarity" not in {q.trait for q in questions(ranking, {**HAZY_TRAITS, "clarity": "hazy"})}
+
+
+def test_every_trait_has_a_question() -> None:
+    assert QUESTIONS.keys() == TRAITS.keys()
+
+
+def test_pulls_name_what_speaks_for_which_of_two() -> None:
+    porter, stout = TABLE.find("English porter"), TABLE.find("Irish stout")
+    found = pulls(Vitals(og=1.040, fg=1.009, ibu=38, srm=36), {"malt": "roasted"}, porter, stout)
+    assert found
+    assert {pull.towards.id for pull in found} == {"irish-stout"}
+    assert [pull.strength for pull in found] == sorted((pull.strength for pull in found), reverse=True)
+
+
+def test_a_beer_of_numbers_is_routed_by_its_kinds() -> None:
+    beer = assessed_numbers(Vitals(og=1.050, fg=1.010), {"fermentation": "wild"}, ("fruit",))
+    assert beer.route.to == ("wild-specialty-beer",)
+    assert assessed_numbers(Vitals(og=1.050, fg=1.010), {}, None).kinds is None
+
+
+def test_one_question_raises_the_hits() -> None:
+    """On simulated beers (see tests/benchmarks), the question asked first raises the hits at 1 by a tenth or more."""
+    rows = numbered_rows()
+    styles = [TABLE.find(row.name) for row in rows]
+    beers = list(draw(rows, styles, 3, 20270220))
+    alone, asked = hits(beers, by_ranking(styles, ()))[0], hits(beers, by_one_question(styles))[0]
+    assert asked >= alone + 0.10
+
+
+def test_the_colour_of_fruit_is_not_held_against_a_fruit_lambic() -> None:
+    kriek, other = TABLE.find("kriek"), TABLE.find("gueuze")
+    red = Vitals(og=1.050, fg=1.004, srm=Reading(16, origin="measured"))
+    assert fit(red, kriek).part("srm") is None
+    assert fit(red, other).part("srm") is not None
+    assert fit(Vitals(og=1.050, fg=1.004, srm=Reading(16, origin="predicted")), kriek).part("srm") is not None

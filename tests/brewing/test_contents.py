@@ -1,0 +1,142 @@
+"""Mass balance of beers, spirits, sugars and ice: published rows, an independent calculation, conservation."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from scipy.optimize import fsolve
+
+from entryprep.brewing.alcohol import abv
+from entryprep.brewing.contents import Parcel, beer, spirit, sugar, water, without_ice
+from entryprep.brewing.gravity import plato_from_sg
+
+OG, LEFT = st.floats(1.025, 1.110), st.floats(0.12, 0.5)
+
+
+def made(litres: float, og: float, left: float) -> Parcel:
+    return beer(litres, og, 1 + (og - 1) * left)
+
+
+@given(st.floats(1, 60), OG, LEFT, st.floats(0, 90), st.floats(1, 40))
+def test_contents_give_the_beer_back(litres: float, og: float, left: float, ibu: float, srm: float) -> None:
+    fg = 1 + (og - 1) * left
+    got = beer(litres, og, fg, ibu, srm).vitals()
+    assert got["og"] == pytest.approx(og, abs=1e-8)
+    assert got["fg"] == pytest.approx(fg, abs=1e-8)
+    assert got["abv"] == pytest.approx(abv(og, fg), abs=1e-9)
+    assert (got["ibu"], got["srm"]) == pytest.approx((ibu, srm))
+
+
+@pytest.mark.parametrize(
+    ("base", "spirit_abv", "target", "parts_base", "parts_spirit"),
+    [
+        (15, 40, 20, 20, 5),  # winemakeri.com, Pearson square: 5 parts of spirit to 20
+        (10, 90, 25, 65, 15),  # fermentarium.com: 13 to 3
+        (9.1, 40, 20, 82.85, 45.15),  # MiniFarming: 83 oz of wine and 45 oz of brandy in 128 oz
+    ],
+)
+def test_pearson_square(base: float, spirit_abv: float, target: float, parts_base: float, parts_spirit: float) -> None:
+    both = spirit(parts_base, base).plus(spirit(parts_spirit, spirit_abv))
+    assert both.abv == pytest.approx(target, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("litres", "strength", "ice", "after"),
+    # arithmetic on ice taken as pure water: strength times volume stays
+    [(19, 7.0, 3.8, 8.75), (20, 7.5, 2.0, 8.33), (10, 8.0, 3.0, 11.43)],
+)
+def test_ice_taken_out(litres: float, strength: float, ice: float, after: float) -> None:
+    # a beer of this strength, its original gravity found by scipy
+    og = float(fsolve(lambda x: abv(float(x[0]), 1.018) - strength, [1.070])[0])
+    got = without_ice(beer(litres, og, 1.018), litres - ice)
+    assert got.abv == pytest.approx(after, abs=0.01)
+
+
+def test_against_an_independent_balance() -> None:
+    """Half a litre of 40 % in 19 L, and sugar in it: alcohol and extract by mass, gravities by solving Balling anew."""
+    base = beer(19.0, 1.060, 1.015)
+    got = base.plus(spirit(0.5, 40.0)).plus(sugar(0.3, 0.2, 0.8))
+    alcohol_kg = 19 * 0.99821 * 1.015 * (0.01 * 100 * abv(1.060, 1.015) * 0.794 / 1.015 / 100)
+    alcohol_kg += 0.5 * 0.40 * 0.794 * 0.99821 + 0.3 * 0.8 / 2.0665
+    assert got.alcohol_l * 0.794 * 0.99821 == pytest.approx(alcohol_kg, rel=1e-9)
+    oe, ae = plato_from_sg(1.060), plato_from_sg(1.015)
+    extract_kg = 19 * 0.99821 * 1.015 * (0.1808 * oe + 0.8192 * ae) / 100 + 0.3 * 0.2
+    assert got.extract_kg == pytest.approx(extract_kg, rel=1e-9)
+    litres = got.volume_l
+
+    def off(unknown: list[float]) -> list[float]:
+        og, fg = unknown
+        mass = litres * fg * 0.99821
+        first, last = plato_from_sg(og), plato_from_sg(fg)
+        real = 0.1808 * first + 0.8192 * last
+        by_mass = (first - real) / (2.0665 - 0.010665 * first)
+        return [by_mass * mass / 100 - alcohol_kg, real * mass / 100 - extract_kg]
+
+    og, fg = fsolve(off, [1.06, 1.015])
+    assert got.vitals()["og"] == pytest.approx(og, abs=1e-6)
+    assert got.vitals()["fg"] == pytest.approx(fg, abs=1e-6)
+
+
+def test_a_spirit_soaked_into_wood_counts_as_its_volume() -> None:
+    # arithmetic: 19 L at 6.0 % and 0.5 L at 40 % hold 1.34 L of alcohol in 19.5 L
+    og = float(fsolve(lambda x: abv(float(x[0]), 1.014) - 6.0, [1.060])[0])
+    assert beer(19, og, 1.014).plus(spirit(0.5, 40)).abv == pytest.approx(6.87, abs=0.005)
+
+
+@given(st.floats(5, 40), OG, LEFT, st.floats(0, 2), st.floats(0, 1), st.floats(0, 1), st.floats(20, 60))
+def test_adding_and_taking_away_undo_each_other_and_conserve(
+    litres: float, og: float, left: float, kilograms: float, fermented: float, spirits: float, strength: float
+) -> None:
+    base = made(litres, og, left)
+    more = [sugar(kilograms, kilograms, fermented), spirit(spirits, strength), water(spirits)]
+    served = base
+    for part in more:
+        served = served.plus(part)
+    assert served.alcohol_l == pytest.approx(base.alcohol_l + sum(p.alcohol_l for p in more))
+    assert served.extract_kg == pytest.approx(base.extract_kg + sum(p.extract_kg for p in more))
+    for part in more:
+        served = served.minus(part)
+    assert served.vitals()["og"] == pytest.approx(og, abs=1e-7)
+
+
+@given(OG, LEFT, st.floats(0.05, 2), st.floats(1.05, 2))
+def test_more_of_it_does_more(og: float, left: float, kilograms: float, times: float) -> None:
+    base = made(20, og, left)
+    one, more = base.plus(sugar(kilograms)), base.plus(sugar(kilograms * times))
+    assert more.abv > one.abv > base.abv
+    assert more.fg < one.fg < base.fg
+    thin, thinner = base.plus(water(kilograms)), base.plus(water(kilograms * times))
+    assert thinner.abv < thin.abv < base.abv
+    sweet, sweeter = base.plus(sugar(kilograms, 0, 0)), base.plus(sugar(kilograms * times, 0, 0))
+    assert sweeter.fg > sweet.fg > base.fg
+
+
+@given(OG, LEFT, st.floats(0.55, 0.99))
+def test_ice_conserves_alcohol_and_extract(og: float, left: float, kept: float) -> None:
+    base = made(20, og, left)
+    assume(base.alcohol_l + base.extract_kg < 20 * kept)
+    got = without_ice(base, 20 * kept)
+    assert (got.alcohol_l, got.extract_kg) == (base.alcohol_l, base.extract_kg)
+    assert got.abv == pytest.approx(base.abv / kept)
+
+
+def test_what_cannot_be_is_refused() -> None:
+    base = made(20, 1.050, 0.25)
+    calls: list[Callable[[], object]] = [
+        lambda: base.minus(water(21)),
+        lambda: base.minus(spirit(5, 90)),
+        lambda: without_ice(base, 0.5),
+        lambda: without_ice(base, 25),
+        lambda: without_ice(base, 0),
+        lambda: spirit(1, 120),
+        lambda: spirit(-1, 40),
+        lambda: sugar(-1),
+        lambda: sugar(1, 0, 2),
+        lambda: beer(0, 1.05, 1.01),
+    ]
+    for call in calls:
+        with pytest.raises(ValueError, match=r"\w"):
+            call()
