@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from entryprep.beer.beer import Assessed
-from entryprep.beer.fitting import Fit, fit
-from entryprep.beer.ranking import rank
+from entryprep.beer.beer import Beer
+from entryprep.beer.fitting import Fit, fitted
+from entryprep.beer.ranking import rank_styles
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable
 
@@ -45,21 +45,21 @@ def refused_as_base(name: str, style: Style | None) -> str:
     return ""
 
 
-def base_fit(beer: Assessed, table: StyleTable, name: str = "", style: Style | None = None) -> BaseFit:
-    """Hold a declared base (one style, or all of a family that ``name`` names) against the beer underneath.
+def base_fit(beer: Beer) -> BaseFit:
+    """Hold the declared base (one style, or all that its name may mean) against the beer underneath.
 
-    Without a declared base only the styles that fit best are given. Raises QuantityError as ``rank``.
+    Without a declared base only the styles that fit best are given.
     """
-    vitals = beer.base_vitals or beer.vitals
-    candidates = [style] if style is not None else list(table.of_family(name)) if name else []
-    refused = refused_as_base(name, style)
-    declared = sorted((fit(vitals, s) for s in candidates if not s.specialty), key=_best)
+    vitals, said = beer.base_vitals or beer.vitals, beer.base_named
+    candidates = [] if said.how == "unknown" else [beer.table.styles[i] for i in said.candidates]
+    refused = refused_as_base(said.text, said.style)
+    declared = sorted((fitted(vitals, s) for s in candidates if not s.specialty), key=_best)
     least = (declared[0].score or 0.0) if declared else 0.0
     # traits of the base are those of the beer, but for what the additions bring
     traits = {n: v for n, v in beer.traits.items() if n not in {"smoke", "clarity"}}
-    ranking = rank(vitals, traits, base_styles(table), ())
+    ranking = rank_styles(vitals, traits, base_styles(beer.table), ())
     own = {result.style.id for result in declared}
-    tops = (fit(vitals, s) for s, _ in ranking.shares[: 4 * ALTERNATIVES])
+    tops = (fitted(vitals, s) for s, _ in ranking.shares[: 4 * ALTERNATIVES])
     better = [r for r in tops if r.style.id not in own and r.score is not None and r.score >= least + BETTER_BY]
     hopeless = declared and least < HOLDS
     kept = better if hopeless or not declared else [r for r in better if least < 90]

@@ -1,83 +1,442 @@
-"""A batch put together for the ranking: vitals as served and underneath, what can be tasted, where rules send it."""
+"""One beer, worked out once: its vitals, the beer underneath, what can be tasted, where it belongs and how it fits."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property
+from pathlib import Path
 
+from entryprep.beer.advice import next_time
+from entryprep.beer.blends import BlendError, blend_vitals
 from entryprep.beer.dosing import Verdict, verdicts
-from entryprep.beer.fitting import Fit, fit
-from entryprep.beer.ranking import Ranking, rank
+from entryprep.beer.fitting import Fit, fitted
+from entryprep.beer.forecast import Forecast, forecast
+from entryprep.beer.questions import Question, questions
+from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
 from entryprep.beer.readings import batch_vitals
 from entryprep.beer.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
 from entryprep.beer.underneath import Underneath, underneath
 from entryprep.records.batch import Batch
+from entryprep.records.stylenames import Named, named, named_base, refused
+from entryprep.records.vitalsrecord import VitalsRecord
 from entryprep.tables.routing import RoutingRule
 from entryprep.tables.style import Style
-from entryprep.tables.styles import StyleTable
-from entryprep.vitals import Vitals
+from entryprep.tables.styles import StyleTable, load_styles
+from entryprep.vitals import Reading, Vitals
+
+Value = float | str | Reading | None
+_OF_THE_RECORD = ("forecast", "readings", "verdicts", "_undone", "_blended", "vitals", "base_vitals")
 
 
-@dataclass(frozen=True)
-class Assessed:
-    """A beer ready to be ranked. ``under`` is None where nothing was added that changes its vitals."""
+class Beer:
+    """One beer; everything is worked out when first asked for, and once.
 
-    vitals: Vitals
-    traits: dict[str, str]
-    kinds: tuple[str, ...] | None
-    base: Style | None
-    route: Route
-    verdicts: tuple[Verdict, ...] = ()
-    under: Underneath | None = None
-    problem: str = ""
+    From numbers, as here; from a record by :meth:`from_batch`; from a recipe file by :meth:`from_recipe`. Traits and
+    kinds of addition are those of the style table; ``additions`` None says nothing is known of them, empty that there
+    are none. ``style`` and ``base`` are what it is declared as, however spelt. Raises QuantityError for numbers that
+    are not plausible and for traits or kinds that are not known.
 
-    @property
+    >>> beer = Beer(og=1.052, fg=1.012, ibu=32, srm=28, traits={"fermentation": "ale"}, style="American porter")
+    >>> beer.style.id, round(beer.vitals["abv"].value, 1), beer.vitals.og.value
+    ('american-porter', 5.3, 1.052)
+    """
+
+    def __init__(
+        self,
+        og: Value = None,
+        fg: Value = None,
+        abv: Value = None,
+        ibu: Value = None,
+        srm: Value = None,
+        co2: Value = None,
+        *,
+        name: str = "This beer",
+        traits: Mapping[str, str] | None = None,
+        additions: Iterable[str] | None = None,
+        style: Style | str | None = None,
+        base: Style | str | None = None,
+        table: StyleTable | None = None,
+    ) -> None:
+        stated = Vitals(og, fg, abv, ibu, srm, co2)
+        self._set(
+            name, table, None, stated, checked_traits(traits), checked_kinds(additions), style, base, (), None, ""
+        )
+
+    def _set(
+        self,
+        name: str,
+        table: StyleTable | None,
+        batch: Batch | None,
+        stated: Vitals | None,
+        traits: Mapping[str, str],
+        kinds: tuple[str, ...] | None,
+        style: Style | str | None,
+        base: Style | str | None,
+        routing: Sequence[RoutingRule],
+        lookup: Callable[[str], Beer | None] | None,
+        own_id: str,
+    ) -> None:
+        self.name = name
+        self.table = load_styles() if table is None else table
+        self.batch = batch
+        self.traits: Mapping[str, str] = traits
+        self._style, self._base = style or "", base or ""
+        self._stated, self._kinds, self._routing = stated, kinds, tuple(routing)
+        self._lookup, self._own_id = lookup, own_id
+
+    @classmethod
+    def of_vitals(
+        cls,
+        vitals: Vitals,
+        traits: Mapping[str, str] | None = None,
+        additions: Iterable[str] | None = None,
+        *,
+        style: Style | str | None = None,
+        base: Style | str | None = None,
+        table: StyleTable | None = None,
+        name: str = "This beer",
+    ) -> Beer:
+        """A beer of which the vitals are worked out already. Raises QuantityError as the class does."""
+        self = cls.__new__(cls)
+        kinds = checked_kinds(additions)
+        self._set(name, table, None, vitals, checked_traits(traits), kinds, style, base, (), None, "")
+        return self
+
+    @classmethod
+    def from_batch(
+        cls,
+        batch: Batch,
+        *,
+        style: Style | str | None = None,
+        base: Style | str | None = None,
+        table: StyleTable | None = None,
+        routing: Sequence[RoutingRule] = (),
+        lookup: Callable[[str], Beer | None] | None = None,
+        own_id: str = "",
+    ) -> Beer:
+        """The beer of a record. ``style`` and ``base`` outrank the batch's own words, as where an entry says others.
+
+        ``routing`` are a competition's own rules; ``lookup`` finds the beers a blend is made of by the ids of their
+        batches, ``own_id`` is this one's. Raises QuantityError where measured and predicted gravities contradict each
+        other.
+        """
+        self = cls.__new__(cls)
+        traits = batch.traits.model_dump(exclude_none=True)
+        style, base = style or batch.style, base or batch.base
+        self._set(batch.name, table, batch, None, traits, None, style, base, routing, lookup, own_id)
+        self._check_readings()
+        return self
+
+    @classmethod
+    def from_recipe(cls, path: str | Path, recipe: str | None = None, table: StyleTable | None = None) -> Beer:
+        """The beer of a BeerJSON or BeerXML file; ``recipe`` names one where it holds several.
+
+        Raises RecordError, with every problem at its line and column, for a file that cannot be used.
+        """
+        from entryprep.formats.opening import read_recipe  # noqa: PLC0415 - only a recipe file needs it
+
+        return cls.from_batch(read_recipe(Path(path), recipe).batch, table=table)
+
+    def changed(
+        self,
+        *,
+        vitals: Mapping[str, Value] | None = None,
+        traits: Mapping[str, str] | None = None,
+        additions: Iterable[str] | None = None,
+        style: Style | str | None = None,
+        base: Style | str | None = None,
+        routing: Sequence[RoutingRule] | None = None,
+    ) -> Beer:
+        """The same beer, with what is given in place of what it had; None leaves things as they are.
+
+        New vitals count as measured, and what was worked out of the old ones follows them. Raises QuantityError as the
+        class does.
+        """
+        other = Beer.__new__(type(self))
+        stated, batch = self._stated, self.batch
+        if vitals and batch is not None:
+            batch = _measured(batch, vitals)
+        elif vitals:
+            kept = {n: r for n, r in self.vitals.known.items() if r.origin != "derived"}
+            stated = Vitals(**{**kept, **vitals})
+        kinds = self._kinds if additions is None else checked_kinds(additions)
+        other._set(
+            self.name,
+            self.table,
+            batch,
+            stated,
+            {**self.traits, **checked_traits(traits)},
+            kinds,
+            style or self._style,
+            base or self._base,
+            self._routing if routing is None else routing,
+            self._lookup,
+            self._own_id,
+        )
+        if not vitals:  # what does not follow from style, base and routing was worked out already
+            other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_RECORD if name in self.__dict__})
+        other._check_readings()
+        return other
+
+    # ---- what the records say
+
+    @cached_property
+    def forecast(self) -> Forecast | None:
+        """What the recipe predicts, or None where there is none."""
+        return forecast(self.batch) if self.batch is not None else None
+
+    @cached_property
+    def readings(self) -> Vitals:
+        """Vitals as they were read, stated or predicted, before anything is worked out of additions and blends."""
+        if self.batch is None:
+            return self._stated or Vitals()
+        return batch_vitals(self.batch, self.forecast)
+
+    def _check_readings(self) -> None:
+        """Raise what :attr:`readings` raises now rather than at the first question."""
+        assert self.readings is not None
+
+    @cached_property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """For each addition whether it can be tasted, in the order written."""
+        return verdicts(self.batch) if self.batch is not None else ()
+
+    @cached_property
+    def under(self) -> Underneath | None:
+        """What was done to the base beer; None where it is not known, or cannot be (see :attr:`problem`)."""
+        return self._undone[0]
+
+    @cached_property
+    def problem(self) -> str:
+        """Why the beer underneath cannot be worked out: amounts that no beer could hold; else empty."""
+        return self._undone[1]
+
+    @cached_property
+    def _undone(self) -> tuple[Underneath | None, str]:
+        if self.batch is None or self._stated is not None:
+            return None, ""
+        try:
+            return underneath(self.batch, self.forecast), ""
+        except ValueError as error:
+            return None, str(error)
+
+    @cached_property
+    def blend_problem(self) -> BlendError | None:
+        """Why the vitals of a blend cannot be worked out from its parts, or None."""
+        return self._blended[1]
+
+    @cached_property
+    def _blended(self) -> tuple[Vitals | None, BlendError | None]:
+        if self.batch is None or not self.batch.blend or self._stated is not None:
+            return None, None
+        try:
+            return blend_vitals(self.batch, self.readings, self._lookup or (lambda _: None), self._own_id), None
+        except BlendError as error:
+            return None, error
+
+    @cached_property
+    def vitals(self) -> Vitals:
+        """Vitals of the beer as served, with errors. Of a blend that is not clear, what was read of it."""
+        if self._stated is not None:
+            return self._stated
+        blended = self._blended[0]
+        if blended is not None:
+            return blended
+        return self.under.served if self.under is not None else self.readings
+
+    @cached_property
     def base_vitals(self) -> Vitals | None:
         """Vitals of the beer underneath, or None where they are those of the beer."""
         return self.under.base if self.under is not None and self.under.changed else None
 
-    def ranked(self, table: StyleTable, styles: Sequence[Style] | None = None, base: Style | None = None) -> Ranking:
-        """All styles, or some of them, ranked for the beer; the routing rules lean where anything is known.
+    # ---- what it is declared as
 
-        ``base`` outranks the batch's own, as where an entry declares another.
+    @property
+    def style_name(self) -> str:
+        """The declared style in the words of who declared it; empty if none is."""
+        return self._style.name if isinstance(self._style, Style) else self._style
+
+    @property
+    def base_name(self) -> str:
+        """The declared base in the words of who declared it; empty if none is."""
+        return self._base.name if isinstance(self._base, Style) else self._base
+
+    @cached_property
+    def style_named(self) -> Named:
+        """What the words of the declared style mean."""
+        return _settled(self._style) if isinstance(self._style, Style) else named(self.table, self._style)
+
+    @cached_property
+    def base_named(self) -> Named:
+        """What the words of the declared base mean."""
+        return _settled(self._base) if isinstance(self._base, Style) else named_base(self.table, self._base)
+
+    @property
+    def style(self) -> Style | None:
+        """The declared style, where its name settles it."""
+        return self.style_named.style
+
+    @property
+    def base(self) -> Style | None:
+        """The declared base, where its name settles one style; a family leaves it open."""
+        return self.base_named.style
+
+    # ---- where it belongs
+
+    @cached_property
+    def kinds(self) -> tuple[str, ...] | None:
+        """Kinds of addition that decide where it belongs; None where nothing is said of additions."""
+        if self._kinds is not None:
+            return self._cultured(self._kinds)
+        if self.batch is None:
+            return None
+        return told_kinds(self.batch, self.base, self.verdicts)
+
+    def _cultured(self, kinds: tuple[str, ...]) -> tuple[str, ...]:
+        """A wild fermentation counts as a culture, whether or not it is named as one."""
+        wild = self.traits.get("fermentation") == "wild" and "culture" not in kinds
+        return (*kinds, "culture") if wild else kinds
+
+    @cached_property
+    def route(self) -> Route:
+        """Where the rules send a beer with what was added to it: a competition's own first."""
+        if self.batch is not None and self._kinds is None:
+            facts = batch_facts(self.batch, self.base, self.verdicts)
+        else:
+            facts = facts_of_kinds(self.kinds or (), self.base)
+        return route(facts, self._routing)
+
+    def ranked(self, styles: Iterable[Style] | None = None) -> Ranking:
+        """Styles by share, all of the table or those given; the routing rules lean where anything is known."""
+        if styles is None:
+            return self.ranking
+        return self._ranked(tuple(styles))
+
+    @cached_property
+    def ranking(self) -> Ranking:
+        """All styles of the table by share."""
+        return self._ranked(tuple(self.table))
+
+    def _ranked(self, styles: tuple[Style, ...]) -> Ranking:
+        factors = leaning(self.route, styles, self.base) if self.kinds is not None else None
+        return rank_styles(self.vitals, self.traits, styles, self.kinds, self.base, self.base_vitals, factors)
+
+    def fit(self, style: Style | str) -> Fit:
+        """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.
+
+        Raises UnknownStyle or AmbiguousStyle for a name that leads to no single style.
         """
-        choices, under = tuple(table) if styles is None else tuple(styles), base or self.base
-        factors = leaning(self.route, choices, under) if self.kinds is not None else None
-        return rank(self.vitals, self.traits, choices, self.kinds, under, self.base_vitals, factors)
+        wanted = self.named_style(style)
+        follows = wanted.specialty and not wanted.ranges and self.base is not None
+        return fitted(self.base_vitals or self.vitals if follows else self.vitals, wanted, self.base)
 
-    def fit(self, style: Style, base: Style | None = None) -> Fit:
-        """Fit to a style: of the beer underneath where the style's vitals follow its base; ``base`` as for ranking."""
-        under = base or self.base
-        follows = style.specialty and not style.ranges and under is not None
-        return fit(self.base_vitals or self.vitals if follows else self.vitals, style, under)
+    def named_style(self, style: Style | str) -> Style:
+        """A style by itself or by name. Raises UnknownStyle or AmbiguousStyle."""
+        if isinstance(style, Style):
+            return style
+        found = named(self.table, style)
+        if found.style is None:
+            raise refused(found, self.table)
+        return found.style
+
+    def suggestions(self, limit: int = 5) -> list[Suggestion]:
+        """The styles that suit it best, at most ``limit``, each with share, fit and reasons.
+
+        Shares are among all styles and "none of these", so those of a short list sum to less than 1.
+        """
+        return [
+            explained(style, share, self.fit(style), self.traits, self.kinds)
+            for style, share in self.ranking.shares[: max(limit, 0)]
+        ]
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """The unknown traits worth asking for, the most informative first."""
+        return questions(self.ranking, self.traits)
+
+    def advice(self, style: Style | str | None = None) -> tuple[str, ...]:
+        """What would bring the next batch inside a style, the declared one if none is named."""
+        wanted = self.style if style is None else self.named_style(style)
+        if wanted is None:
+            return ()
+        return next_time(self.batch or Batch(name=self.name), self.fit(wanted))
+
+    def __repr__(self) -> str:
+        return f"<{self.name}: {self.vitals!r}>"
 
 
-def assessed(batch: Batch, base: Style | None = None, own_rules: Sequence[RoutingRule] = ()) -> Assessed:
-    """Put a batch together; ``base`` is its declared base style, ``own_rules`` a competition's routing.
+def _measured(batch: Batch, vitals: Mapping[str, Value]) -> Batch:
+    """A batch with these vitals as measured."""
+    known = {name: reading for name, reading in Vitals(**vitals).known.items() if name in vitals}
+    items = {name: {"value": reading.value, "error": reading.error} for name, reading in known.items()}
+    own = VitalsRecord(**{n: {k: v for k, v in item.items() if v} for n, item in items.items()})
+    measured = batch.measured.model_copy(update={name: getattr(own, name) for name in known})
+    return batch.model_copy(update={"measured": measured})
 
-    Amounts that no beer could hold leave the vitals as they were read, and stand in ``problem``. Raises QuantityError
-    where measured and predicted gravities contradict each other.
+
+def _settled(style: Style) -> Named:
+    return Named(style.name, "named", style, (style.id,))
+
+
+def _as_beer(
+    beer: Beer | Vitals | Batch,
+    table: StyleTable | None,
+    base: Style | str | None = None,
+    traits: Mapping[str, str] | None = None,
+    additions: Iterable[str] | None = None,
+) -> Beer:
+    """What a function was given, as a beer with all that was said beside it."""
+    if isinstance(beer, Vitals):
+        found = Beer.of_vitals(beer, table=table)
+    else:
+        found = Beer.from_batch(beer, table=table) if isinstance(beer, Batch) else beer
+    if base is None and traits is None and additions is None:
+        return found
+    under = None if base is None else found.named_style(base)
+    return found.changed(base=under, traits=traits, additions=additions)
+
+
+def fit(
+    beer: Beer | Vitals | Batch,
+    style: Style | str,
+    base: Style | str | None = None,
+    table: StyleTable | None = None,
+) -> Fit:
+    """Fit of a beer, a batch or plain vitals to a style, 0 to 100, part by part; styles by themselves or by name.
+
+    ``base`` is the style underneath, for a specialty style whose vitals follow it. Raises UnknownStyle or
+    AmbiguousStyle for a name that leads to no single style.
+
+    >>> round(fit(Vitals(og=1.048, fg=1.010, ibu=35, srm=3.5), "German pils").score)
+    97
     """
-    problem = ""
-    under: Underneath | None = None
-    try:
-        under = underneath(batch)
-        vitals = under.served
-    except ValueError as error:  # QuantityError of the readings is one too: batch_vitals raises it again
-        problem = str(error)
-        vitals = batch_vitals(batch)
-    traits = batch.traits.model_dump(exclude_none=True)
-    facts = batch_facts(batch, base)
-    found = route(facts, own_rules)
-    return Assessed(vitals, traits, told_kinds(batch, base), base, found, verdicts(batch), under, problem)
+    return _as_beer(beer, table, base).fit(style)
 
 
-def assessed_numbers(
-    vitals: Vitals, traits: dict[str, str], kinds: tuple[str, ...] | None, base: Style | None = None
-) -> Assessed:
-    """A beer of which only vitals, traits and kinds of addition are known."""
-    facts = facts_of_kinds(kinds or (), base)
-    if traits.get("fermentation") == "wild" and kinds is not None and "culture" not in kinds:
-        kinds = (*kinds, "culture")
-        facts |= {"culture"}
-    return Assessed(vitals, traits, kinds, base, route(facts))
+def rank(
+    beer: Beer | Vitals | Batch,
+    traits: Mapping[str, str] | None = None,
+    styles: Iterable[Style] | None = None,
+    additions: Iterable[str] | None = None,
+    base: Style | str | None = None,
+) -> Ranking:
+    """Styles ranked for a beer, a batch or plain vitals. Raises QuantityError for a trait or kind that is not known."""
+    table = styles if isinstance(styles, StyleTable) else None
+    found = _as_beer(beer, table, base, traits, additions)
+    return found.ranked(styles if table is None else None)
+
+
+def suggest(
+    beer: Beer | Vitals | Batch,
+    traits: Mapping[str, str] | None = None,
+    table: StyleTable | None = None,
+    limit: int = 5,
+    additions: Iterable[str] | None = None,
+    base: Style | str | None = None,
+) -> list[Suggestion]:
+    """The styles that suit a beer best, at most ``limit``, each with share, fit and reasons.
+
+    Works from any two vitals. Shares are among all styles of ``table`` and "none of these", so those of a short list
+    sum to less than 1. Raises QuantityError for a trait or kind of addition that is not known.
+    """
+    return _as_beer(beer, table, base, traits, additions).suggestions(limit)

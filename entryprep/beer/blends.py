@@ -4,28 +4,42 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from typing import Protocol
 
-from entryprep.beer.readings import batch_vitals
 from entryprep.brewing.contents import Parcel, beer
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Batch
 from entryprep.vitals import Reading, Vitals
 
-Lookup = Callable[[str], Batch | None]
 DEEPEST = 20
+
+
+class Part(Protocol):
+    """A beer that may be part of a blend: its record, and its vitals as they were read."""
+
+    @property
+    def batch(self) -> Batch | None:
+        """Its record."""
+
+    @property
+    def readings(self) -> Vitals:
+        """Its vitals as read."""
+
+
+Lookup = Callable[[str], Part | None]
 
 
 class BlendError(EntryprepError, ValueError):
     """A blend that cannot be worked out: an unknown batch, too little known of one, or a circle; ``fix`` says more."""
 
 
-def blend_vitals(batch: Batch, lookup: Lookup, own_id: str = "") -> Vitals:
+def blend_vitals(batch: Batch, readings: Vitals, lookup: Lookup, own_id: str = "") -> Vitals:
     """Vitals of a blend: what was measured of it, and for the rest what its parts make together.
 
-    ``lookup`` finds a batch by its id. Raises BlendError for a part that is not there, has no volume or no gravities,
-    or is blended from this very beer; QuantityError as ``batch_vitals``.
+    ``readings`` are its own vitals as read; ``lookup`` finds a beer by the id of its batch. Raises BlendError for a
+    part that is not there, has no volume or no gravities, or is blended from this very beer.
     """
-    own = {n: r for n, r in batch_vitals(batch).known.items() if r.origin not in {"derived", "recipe"} or n == "co2"}
+    own = {n: r for n, r in readings.known.items() if r.origin not in {"derived", "recipe"} or n == "co2"}
     found = _blend(batch, lookup, (own_id,) if own_id else ())
     settled = {"og", "fg", "abv"} & own.keys()
     drop = {"og", "fg", "abv"} if len(settled) >= 2 else {"abv"} if settled else set()
@@ -55,12 +69,12 @@ def _part(batch_id: str, lookup: Lookup, path: tuple[str, ...]) -> dict[str, Rea
     if batch_id in path or len(path) > DEEPEST:
         circle = " from ".join([*path, batch_id])
         raise BlendError(f"the blend runs in a circle: {circle}", "a beer cannot be blended from itself")
-    batch = lookup(batch_id)
-    if batch is None:
+    found = lookup(batch_id)
+    if found is None or found.batch is None:
         raise BlendError(f"there is no batch {batch_id}", "name its file in batches/, without .yaml")
-    known = dict(batch_vitals(batch).known)
-    if batch.blend and not {"og", "fg"} <= known.keys():
-        known = _blend(batch, lookup, (*path, batch_id))
+    known = dict(found.readings.known)
+    if found.batch.blend and not {"og", "fg"} <= known.keys():
+        known = _blend(found.batch, lookup, (*path, batch_id))
     if not {"og", "fg"} <= known.keys():
         raise BlendError(
             f"of {batch_id} original and final gravity are not both known", "measure them, or give a recipe"

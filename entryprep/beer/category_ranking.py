@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from entryprep.beer.beer import Assessed
+from entryprep.beer.beer import Beer
 from entryprep.beer.categories import CategoryMatch, category_styles
 from entryprep.beer.fitting import Fit
 from entryprep.records.competition import Category, Competition
 from entryprep.tables.style import Style
-from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
 
@@ -29,16 +28,15 @@ class CategoryAnswer:
     words: str
 
 
-def rank_categories(
-    beer: Assessed, competition: Competition, table: StyleTable, limit: int = 5
-) -> list[CategoryAnswer]:
+def rank_categories(beer: Beer, competition: Competition, limit: int = 5) -> list[CategoryAnswer]:
     """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
 
-    Shares are among the styles that some category takes and "none of these". Raises QuantityError as ``rank``.
+    Shares are among the styles that some category takes and "none of these".
     """
+    table = beer.table
     matches = [(category, category_styles(category, table)) for category in competition.categories]
     takers = _takers(matches)
-    ranking = beer.ranked(table, [s for s in table if s.id in takers])
+    ranking = beer.ranked([s for s in table if s.id in takers])
     shares = {style.id: share for style, share in ranking.shares}
     totals = [0.0] * len(matches)
     best: list[Style | None] = [None] * len(matches)
@@ -65,8 +63,6 @@ def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int
     return {**loose, **named}
 
 
-def _answer(
-    beer: Assessed, category: Category, match: CategoryMatch, share: float, style: Style | None
-) -> CategoryAnswer:
+def _answer(beer: Beer, category: Category, match: CategoryMatch, share: float, style: Style | None) -> CategoryAnswer:
     result = beer.fit(style) if style else None
     return CategoryAnswer(category, share, style, result, match.certain, match.words)

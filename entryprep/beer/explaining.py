@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from entryprep.beer.forecast import Forecast, forecast
+from entryprep.beer.forecast import Forecast
 from entryprep.brewing import alcohol, bitterness, carbonation, colour
 from entryprep.brewing.extract import (
     STEEPED_SHARE,
@@ -22,11 +22,8 @@ from entryprep.records.vitalsrecord import MeasuredGravity
 from entryprep.vitals import Reading, Vitals, amount
 
 
-def explained_vitals(batch: Batch | None, vitals: Vitals) -> list[tuple[str, list[str]]]:
-    """For each known vital, in the usual order, the lines that lead to its value."""
-    og = vitals.get("og")
-    measured = og.value if og and og.origin != "recipe" else None
-    expected = forecast(batch, measured) if batch is not None and batch.recipe is not None else None
+def explained_vitals(batch: Batch | None, vitals: Vitals, expected: Forecast | None) -> list[tuple[str, list[str]]]:
+    """For each known vital, in the usual order, the lines that lead to its value; ``expected`` is its forecast."""
     return [(name, _steps(name, reading, vitals, batch, expected)) for name, reading in vitals.known.items()]
 
 
@@ -244,9 +241,8 @@ def _strong(_expected: Forecast, vitals: Vitals) -> list[str]:
 _RECIPE_STEPS = {"og": _original, "fg": _final, "abv": _strong, "ibu": _bitter, "srm": _coloured}
 
 
-def forecast_notes(batch: Batch) -> Sequence[str]:
+def forecast_notes(expected: Forecast | None) -> Sequence[str]:
     """What a recipe lacks or what was assumed for it, in sentences without a full stop."""
-    expected = forecast(batch)
     if expected is None:
         return ()
     notes = [expected.problem] if expected.problem else []

@@ -63,7 +63,7 @@ def slack(vital: str, range_: Range) -> float:
     return max(LEAST_SLACK[vital], SLACK_SHARE * range_.width)
 
 
-def fit(vitals: Vitals, style: Style, base: Style | None = None) -> Fit:
+def fitted(vitals: Vitals, style: Style, base: Style | None = None) -> Fit:
     """Fit of ``vitals`` to ``style``; a specialty style without ranges is compared with its ``base``."""
     source = base if base is not None and style.specialty and not style.ranges else style
     parts = tuple(

@@ -8,6 +8,7 @@ from entryprep.brewing.extract import Fermentable, yield_from_potential
 from entryprep.brewing.prediction import STAND_CELSIUS, Hops, Plan, Prediction, predict
 from entryprep.records.batch import Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
+from entryprep.records.vitalsrecord import recorded
 from entryprep.tables.ingredients import known_fermentable, known_hops
 
 # kilograms per litre of what is measured by volume: common practice
@@ -28,11 +29,11 @@ class Forecast:
     problem: str = ""
 
 
-def forecast(batch: Batch, known_og: float | None = None) -> Forecast | None:
+def forecast(batch: Batch) -> Forecast | None:
     """Predict the vitals of a batch from its recipe, or None if it has no recipe that was read.
 
-    ``known_og`` serves for bitterness where the recipe alone gives no gravity. A recipe of impossible numbers yields a
-    forecast without vitals whose ``problem`` says why.
+    An original gravity that was measured, or predicted otherwise, serves for bitterness where the recipe alone gives
+    none. A recipe of impossible numbers yields a forecast without vitals whose ``problem`` says why.
     """
     recipe = batch.recipe
     if recipe is None or recipe.file is not None:
@@ -55,11 +56,20 @@ def forecast(batch: Batch, known_og: float | None = None) -> Forecast | None:
         _attenuation(recipe),
     )
     try:
-        prediction = predict(plan, known_og=known_og)
+        prediction = predict(plan, known_og=_stated_og(batch))
     except ValueError as error:
         return Forecast(plan, Prediction({}), (), (), tuple(assumed), str(error))
     hop_names = tuple(name for name, _ in known_hop or ())
     return Forecast(plan, prediction, tuple(name for name, _ in known), hop_names, tuple(assumed))
+
+
+def _stated_og(batch: Batch) -> float | None:
+    """The original gravity of the records, corrected for the temperature it was read at."""
+    for record, origin in ((batch.measured, "measured"), (batch.predicted, "predicted")):
+        reading = recorded(record, "og", origin)
+        if reading is not None:
+            return reading.value
+    return None
 
 
 def _fermentable(item: RecipeFermentable, assumed: list[str]) -> Fermentable | None:

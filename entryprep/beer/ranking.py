@@ -14,11 +14,10 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from entryprep.beer.fitting import Fit, fit
+from entryprep.beer.fitting import Fit
 from entryprep.beer.likelihood import SPAN, prepared
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
-from entryprep.tables.styles import StyleTable, load_styles
 from entryprep.vitals import Reading, Vitals, amount
 
 NONE_PRIOR = 0.01
@@ -74,11 +73,22 @@ def checked_traits(traits: Mapping[str, str] | None) -> dict[str, str]:
     return result
 
 
-def rank(
+def checked_kinds(additions: Iterable[str] | None) -> tuple[str, ...] | None:
+    """Kinds of addition, each once, refusing what is none. Raises QuantityError with the kinds known."""
+    if additions is None:
+        return None
+    kinds = tuple(dict.fromkeys(additions))
+    for kind in kinds:
+        if kind not in ADDITIONS:
+            raise QuantityError(f"{kind} is not a kind of addition", f"kinds known: {', '.join(ADDITIONS)}")
+    return kinds
+
+
+def rank_styles(
     vitals: Vitals,
-    traits: Mapping[str, str] | None = None,
-    styles: Iterable[Style] | None = None,
-    additions: Iterable[str] | None = None,
+    traits: Mapping[str, str],
+    styles: Iterable[Style],
+    additions: tuple[str, ...] | None = None,
     base: Style | None = None,
     base_vitals: Vitals | None = None,
     factors: Mapping[str, float] | None = None,
@@ -87,20 +97,16 @@ def rank(
 
     A specialty category has no vitals of its own: it is as likely as its base beer, the declared ``base`` if there
     is one, else any of the styles; ``base_vitals`` are those of the beer underneath if they differ. ``factors`` leans
-    to or from styles by id, as the routing rules do. Raises QuantityError for a trait or addition that is not known.
+    to or from styles by id, as the routing rules do. Traits and kinds are checked already (``checked_traits``,
+    ``checked_kinds``).
     """
-    known = checked_traits(traits)
-    kinds = None if additions is None else tuple(additions)
-    for kind in kinds or ():
-        if kind not in ADDITIONS:
-            raise QuantityError(f"{kind} is not a kind of addition", f"kinds known: {', '.join(ADDITIONS)}")
-    choices = prepared(tuple(load_styles() if styles is None else styles))
+    choices = prepared(tuple(styles))
     counted, strength = _counted(vitals)
     below = _counted(base_vitals) if base_vitals is not None else None
-    logs = choices.log_shares(counted, strength, known, kinds, base, below)
+    logs = choices.log_shares(counted, strength, traits, additions, base, below)
     if factors:
         logs = [log + math.log(factors.get(s.id, 1.0)) for log, s in zip(logs, choices.styles, strict=True)]
-    logs.append(_none_log_share(len(choices.styles), counted, known))
+    logs.append(_none_log_share(len(choices.styles), counted, traits))
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
     total = sum(weights)
@@ -122,34 +128,10 @@ def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], tra
     return total - sum(math.log(len(TRAITS[name])) for name in traits)
 
 
-def suggest(
-    vitals: Vitals,
-    traits: Mapping[str, str] | None = None,
-    table: StyleTable | None = None,
-    limit: int = 5,
-    additions: Iterable[str] | None = None,
-    base: Style | None = None,
-) -> list[Suggestion]:
-    """The styles that suit a beer best, at most ``limit``, each with share, fit and reasons.
-
-    Works from any two vitals. Shares are among all styles of ``table`` and "none of these", so those of a
-    short list sum to less than 1. Raises QuantityError as :func:`rank`.
-    """
-    kinds = None if additions is None else tuple(additions)
-    ranking = rank(vitals, traits, table, kinds, base)
-    return [explained(vitals, traits or {}, kinds, *pair, base) for pair in ranking.shares[: max(limit, 0)]]
-
-
 def explained(
-    vitals: Vitals,
-    traits: Mapping[str, str],
-    additions: tuple[str, ...] | None,
-    style: Style,
-    share: float,
-    base: Style | None = None,
+    style: Style, share: float, result: Fit, traits: Mapping[str, str], additions: tuple[str, ...] | None
 ) -> Suggestion:
     """A ranked style with its fit and the reasons for and against it."""
-    result = fit(vitals, style, base)
     reasons = [
         f"{part.vital} {amount(part.vital, part.reading.value)}: {part.words}" for part in result.parts if part.miss
     ]

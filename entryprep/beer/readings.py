@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from entryprep.beer.forecast import forecast
+from entryprep.beer.forecast import Forecast, forecast
 from entryprep.brewing.carbonation import primed_volumes
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
-from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.records.batch import Batch
-from entryprep.records.vitalsrecord import MeasuredGravity, VitalsRecord
-from entryprep.vitals import VITALS, Reading, Vitals, usual_error
+from entryprep.records.vitalsrecord import recorded
+from entryprep.vitals import VITALS, Reading, Vitals
 
 
-def batch_vitals(batch: Batch) -> Vitals:
+def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
     """Vitals of a batch: a measurement beats a stated prediction, and that beats the recipe.
 
-    Carbonation follows from priming where none is given. Raises QuantityError where measured and predicted gravities
+    ``expected`` is the forecast of its recipe, if it was made already. Carbonation follows from priming where none is
+    given. Raises QuantityError where measured and predicted gravities
     contradict each other.
     """
     values: dict[str, Reading] = {}
@@ -26,7 +26,7 @@ def batch_vitals(batch: Batch) -> Vitals:
             if reading is not None and name not in values:
                 values[name] = reading
     if batch.recipe is not None:
-        values |= _from_recipe(batch, values)
+        values |= _from_recipe(expected or forecast(batch), values)
     priming = batch.carbonation.priming if batch.carbonation else None
     if "co2" not in values and priming and priming.beer > 0 and 0 <= priming.temperature <= 30:
         volumes = primed_volumes(priming.sugar, priming.mass, priming.beer, priming.temperature)
@@ -35,10 +35,9 @@ def batch_vitals(batch: Batch) -> Vitals:
     return Vitals(**values)
 
 
-def _from_recipe(batch: Batch, given: Mapping[str, Reading]) -> dict[str, Reading]:
+def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dict[str, Reading]:
     """The vitals that only the recipe tells. Of og, fg and abv two settle the third, so it fills in at most to two."""
     og = given.get("og")
-    expected = forecast(batch, og.value if og else None)
     if expected is None:
         return {}
     vitals = {n: Reading(v, e, "recipe") for n, (v, e) in expected.prediction.vitals.items() if n not in given}
@@ -59,25 +58,11 @@ def _from_recipe(batch: Batch, given: Mapping[str, Reading]) -> dict[str, Readin
     return vitals
 
 
-def recipe_vitals(batch: Batch) -> dict[str, Reading]:
-    """What the recipe of a batch alone predicts, og as a hydrometer shows it before the yeast; empty without one."""
-    expected = forecast(batch) if batch.recipe is not None else None
+def recipe_vitals(expected: Forecast | None) -> dict[str, Reading]:
+    """What a recipe alone predicts, og as a hydrometer shows it before the yeast; empty without a forecast."""
     if expected is None:
         return {}
     vitals = {name: Reading(v, e, "recipe") for name, (v, e) in expected.prediction.vitals.items()}
     if expected.prediction.pitching_og is not None:
         vitals["og"] = Reading(*expected.prediction.pitching_og, "recipe")
     return vitals
-
-
-def recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
-    """One vital of a record with its error filled in and its temperature corrected for, or None."""
-    item = getattr(record, name)
-    if item is None:
-        return None
-    by = item.by or ("estimate" if origin == "predicted" else "hydrometer")
-    value = item.value
-    if isinstance(item, MeasuredGravity) and item.temperature is not None:
-        value = corrected_sg(value, item.temperature, item.calibrated_at)
-    error = item.error if item.error is not None else usual_error(name, value, by)
-    return Reading(value, error, origin)

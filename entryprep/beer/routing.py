@@ -44,9 +44,16 @@ def facts_of_kinds(kinds: Iterable[str], base: Style | None = None) -> frozenset
     return frozenset(facts)
 
 
-def batch_facts(batch: Batch, base: Style | None = None) -> frozenset[str]:
-    """All that the rules may ask of a batch; what is too faint to taste, and plain brewing sugar, are left out."""
-    counted = [v for v in verdicts(batch) if v.counts and not _of_the_base(v.addition.kind, base)]
+def batch_facts(batch: Batch, base: Style | None = None, judged: Sequence[Verdict] | None = None) -> frozenset[str]:
+    """All that the rules may ask of a batch; what is too faint to taste, and plain brewing sugar, are left out.
+
+    ``judged`` are the verdicts on its additions, if they were found already.
+    """
+    counted = [
+        v
+        for v in (verdicts(batch) if judged is None else judged)
+        if v.counts and not _of_the_base(v.addition.kind, base)
+    ]
     facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
     facts |= _wild(batch, counted)
     facts |= _spiced(batch, counted)
@@ -59,7 +66,9 @@ def batch_facts(batch: Batch, base: Style | None = None) -> frozenset[str]:
     return frozenset(facts)
 
 
-def told_kinds(batch: Batch, base: Style | None = None) -> tuple[str, ...] | None:
+def told_kinds(
+    batch: Batch, base: Style | None = None, judged: Sequence[Verdict] | None = None
+) -> tuple[str, ...] | None:
     """Kinds of addition for the ranking, or None if nothing is said of additions.
 
     What is too faint to taste, and what the declared base has by tradition, is left out; plain brewing sugar stays, for
@@ -68,7 +77,7 @@ def told_kinds(batch: Batch, base: Style | None = None) -> tuple[str, ...] | Non
     """
     if batch.additions is None:
         return None
-    counted = [v for v in verdicts(batch) if v.counts or v.addition.kind == "sugar"]
+    counted = [v for v in (verdicts(batch) if judged is None else judged) if v.counts or v.addition.kind == "sugar"]
     kinds: list[str] = [v.addition.kind for v in counted if not _of_the_base(v.addition.kind, base)]
     if batch.traits.fermentation == "wild":
         kinds.append("culture")

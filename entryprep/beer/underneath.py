@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from entryprep.beer.dosing import finished_volume
-from entryprep.beer.forecast import forecast
+from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.readings import batch_vitals
 from entryprep.brewing.contents import Parcel, beer, spirit, sugar, water, without_ice
 from entryprep.brewing.extract import Fermentable
@@ -138,7 +138,7 @@ def _spirit(addition: Addition) -> Parcel:
     return spirit(amount, addition.strength, amount * (addition.sugar or 0.0) / 100)
 
 
-def batch_steps(batch: Batch) -> tuple[tuple[Step, ...], tuple[str, ...]]:
+def batch_steps(batch: Batch, expected: Forecast | None = None) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     """The steps of a batch, and notes on what could not be counted. Raises ValueError as :func:`addition_step`."""
     steps: list[Step] = []
     notes: list[str] = []
@@ -153,16 +153,15 @@ def batch_steps(batch: Batch) -> tuple[tuple[Step, ...], tuple[str, ...]]:
             notes.append(f"{step.what} went into the kettle and ferments: it is counted as part of the base")
         elif step is not None:
             steps.append(step)
-    steps += _late_fermentables(batch)
+    steps += _late_fermentables(batch, expected or forecast(batch))
     if batch.water_added:
         steps.append(Step("water", water(batch.water_added), False))
     return tuple(steps), tuple(notes)
 
 
-def _late_fermentables(batch: Batch) -> list[Step]:
+def _late_fermentables(batch: Batch, expected: Forecast | None) -> list[Step]:
     """What the recipe gives to the fermenter and the additions do not name: no gravity before the yeast saw it."""
     named = {addition.what for addition in batch.additions or ()}
-    expected = forecast(batch) if batch.recipe is not None else None
     if expected is None:
         return []
     pairs = zip(expected.names, expected.plan.fermentables, strict=True)
@@ -179,14 +178,16 @@ def _fermented(item: Fermentable) -> Parcel:
 _Values = dict[str, float]
 
 
-def underneath(batch: Batch) -> Underneath:
+def underneath(batch: Batch, expected: Forecast | None = None) -> Underneath:
     """The base beer of a batch, and the beer as served, with errors carried through to first order.
 
-    Where nothing was added that matters, or too little is known, the base is the beer itself. Raises QuantityError
-    as ``batch_vitals``, ValueError for amounts that no beer could hold.
+    ``expected`` is the forecast of its recipe, if it was made already. Where nothing was added that matters, or too
+    little is known, the base is the beer itself. Raises QuantityError as ``batch_vitals``, ValueError for amounts that
+    no beer could hold.
     """
-    vitals = batch_vitals(batch)
-    steps, notes = batch_steps(batch)
+    expected = expected or forecast(batch)
+    vitals = batch_vitals(batch, expected)
+    steps, notes = batch_steps(batch, expected)
     litres = finished_volume(batch)
     if not steps and batch.concentrated is None:
         return Underneath(vitals, vitals, steps, notes, False)
@@ -200,7 +201,7 @@ def underneath(batch: Batch) -> Underneath:
     problem = _Problem(way, steps, litres, ice, {n: r.origin for n, r in known.items()})
     inputs = {name: reading.value for name, reading in known.items()}
     if known.get("og", Reading(0)).origin == "recipe":
-        inputs["og"] = _before_the_yeast(batch, inputs["og"])
+        inputs["og"] = _before_the_yeast(expected, inputs["og"])
     errors = {name: vitals.error(name) for name in known}
     base, served = _carried(problem, inputs, errors)
     told = "read before the yeast" if way == "read" else "the beer as it is"
@@ -210,9 +211,8 @@ def underneath(batch: Batch) -> Underneath:
     return Underneath(Vitals(**base), Vitals(**{**served, **extra}), steps, notes, True)
 
 
-def _before_the_yeast(batch: Batch, og: float) -> float:
+def _before_the_yeast(expected: Forecast | None, og: float) -> float:
     """What a hydrometer would have shown of a recipe before the yeast, without what goes into the fermenter."""
-    expected = forecast(batch)
     pitching = expected.prediction.pitching_og if expected else None
     return pitching.value if pitching else og
 

@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.beer.basefit import BaseFit, base_fit
-from entryprep.cli.beer import Beer, checked_units, the_beer
+from entryprep.beer.beer import Beer
+from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.fit import fit_json, print_fit
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
@@ -19,46 +20,43 @@ from entryprep.vitals import amount, title_of
 def run(file: Path, base: str, as_json: bool, units: str, recipe: str = "") -> None:
     """``entryprep base``."""
     checked_units(units)
-    beer = the_beer(file, {}, recipe=recipe)
-    name = base or beer.base
+    beer = open_beer(file, {}, recipe=recipe, base=base).beer
     if len(beer.vitals.known) < 2:
         raise QuantityError("too little is known of the beer", "give at least two vitals, or a recipe")
-    family = bool(name) and bool(beer.table.of_family(name))
-    style = beer.table.find(name) if name and not family else None
-    found = base_fit(beer.assessed, beer.table, name, style)
+    found = base_fit(beer)
     if as_json:
-        print_json(_as_json(beer, name, found))
+        print_json(_as_json(beer, found))
     else:
-        _print(beer, name, found)
+        _print(beer, found)
     if found.refused:
         raise UsageProblem(found.refused, "such as `base: porter` or `base: American wheat beer`")
 
 
 def _notes(beer: Beer) -> list[str]:
-    under = beer.assessed.under
+    under = beer.under
     notes = list(under.notes) if under else []
-    return [*notes, beer.assessed.problem] if beer.assessed.problem else notes
+    return [*notes, beer.problem] if beer.problem else notes
 
 
-def _as_json(beer: Beer, name: str, found: BaseFit) -> dict[str, Any]:
+def _as_json(beer: Beer, found: BaseFit) -> dict[str, Any]:
     return {
-        "beer": beer.title,
+        "beer": beer.name,
         "served": vitals_json(beer.vitals),
-        "base": vitals_json(beer.assessed.base_vitals or beer.vitals),
-        "declared_base": name or None,
+        "base": vitals_json(beer.base_vitals or beer.vitals),
+        "declared_base": beer.base_name or None,
         "refused": found.refused or None,
-        "holds": found.holds if name else None,
+        "holds": found.holds if beer.base_name else None,
         "fits": [fit_json(result) for result in found.declared],
         "better": [fit_json(result) for result in found.better],
-        "additions": [verdict_json(v) for v in beer.assessed.verdicts],
+        "additions": [verdict_json(v) for v in beer.verdicts],
         "notes": _notes(beer),
     }
 
 
-def _print(beer: Beer, name: str, found: BaseFit) -> None:
+def _print(beer: Beer, found: BaseFit) -> None:
     out = console()
-    out.print(paragraph(f"{beer.title}: the beer underneath", "bold"))
-    below, served = beer.assessed.base_vitals or beer.vitals, beer.vitals
+    out.print(paragraph(f"{beer.name}: the beer underneath", "bold"))
+    below, served = beer.base_vitals or beer.vitals, beer.vitals
     rows = []
     for vital, reading in below.known.items():
         if vital == "co2":
@@ -68,11 +66,11 @@ def _print(beer: Beer, name: str, found: BaseFit) -> None:
         error = f"± {amount(vital, below.error(vital))}"
         rows.append((title_of(vital), amount(vital, reading.value), error, cell))
     out.print(table(("vital", "base", "error", "as served"), rows, right=(1, 2, 3)))
-    if beer.assessed.base_vitals is None:
+    if beer.base_vitals is None:
         unclear = "The base could not be worked out, so it is taken as the beer itself: see the notes."
         plain = "Nothing was added that changes its vitals: the base is the beer itself."
         out.print(paragraph(unclear if _notes(beer) else plain))
-    print_additions(beer.assessed.verdicts)
+    print_additions(beer.verdicts)
     if _notes(beer):
         print_lines("Notes", _notes(beer))
     if found.refused:
@@ -82,10 +80,10 @@ def _print(beer: Beer, name: str, found: BaseFit) -> None:
         print_fit("The base", found.declared[0])
         if len(found.declared) > 1:
             others = ", ".join(f"{r.style.name} {_score(r.score)}" for r in found.declared[1:])
-            out.print(paragraph(f"Of {name}, also: {others}."))
+            out.print(paragraph(f"Of {beer.base_name}, also: {others}."))
         said = "It holds as a base." if found.holds else "It does not hold as a base."
         out.print(paragraph(said))
-    elif not name:
+    elif not beer.base_name:
         out.print(paragraph("No base is declared: name one with --base, or `base:` in the batch."))
     if found.better:
         lines = [f"{r.style.name}: fit {_score(r.score)}" for r in found.better]

@@ -1,98 +1,90 @@
-"""One beer as the commands see it: from a batch file, a recipe file, or numbers on the command line."""
+"""One beer as the commands are given it: a batch file, a recipe file, or numbers on the command line."""
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from entryprep.beer.beer import Assessed, assessed, assessed_numbers
-from entryprep.beer.blends import blend_vitals
-from entryprep.beer.routing import facts_of_kinds, route
+from entryprep.beer.beer import Beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
 from entryprep.reading.files import read_yaml
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import RecordError
 from entryprep.records.batch import Batch
+from entryprep.records.stylenames import Named, refused
 from entryprep.tables.style import ADDITIONS, Style
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
-from entryprep.vitals import Reading, Vitals
+from entryprep.vitals import Vitals
 
 if TYPE_CHECKING:
     from entryprep.records.competition import Competition
 
 
 @dataclass(frozen=True)
-class Beer:
-    """One beer as the commands see it."""
+class Opened:
+    """A beer, and what was ignored or assumed in reading its recipe file."""
 
-    title: str
-    assessed: Assessed
-    style: str
-    base: str
-    table: StyleTable
-    batch: Batch | None = None
+    beer: Beer
     ignored: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
 
-    @property
-    def vitals(self) -> Vitals:
-        """Its vitals, as served."""
-        return self.assessed.vitals
 
-    @property
-    def base_style(self) -> Style | None:
-        """The declared base style, if it names one style."""
-        return self.assessed.base
-
-
-def the_beer(
+def open_beer(
     file: Path | None,
     given: Mapping[str, str],
     traits: Sequence[str] = (),
     additions: Sequence[str] = (),
     recipe: str = "",
     competition: Competition | None = None,
-) -> Beer:
-    """The beer of a batch file, or of numbers; numbers, traits and additions given beside a file replace the file's."""
+    base: str = "",
+) -> Opened:
+    """The beer of a file, or of numbers; numbers, traits, additions and base given beside a file replace the file's.
+
+    A declared base that leads to no style and no family is refused, one that is not spelt as in the table is told.
+    """
     numbers = {name: value for name, value in given.items() if value}
+    told, kinds = trait_options(traits), addition_options(additions) if additions else None
     if file is None:
         if not numbers:
             raise UsageProblem("no beer was named", "name a batch file, or give numbers such as --og 1.048 --fg 1.010")
-        kinds = addition_options(additions) if additions else None
-        alone = assessed_numbers(Vitals(**numbers), trait_options(traits), kinds)
-        return Beer("This beer", alone, "", "", _table_near(None))
-    read = read_batch(file, recipe)
-    batch, table = read.batch, _table_near(file)
-    base = _base_of(batch, table)
-    found = assessed(batch, base, competition.routing if competition else ())
-    if batch.blend:
-        found = replace(found, vitals=blend_vitals(batch, lambda batch_id: _beside(file, batch_id), file.stem))
-    if numbers:
-        known = found.vitals.known.items()
-        own: dict[str, Reading | str] = {n: r for n, r in known if r.origin != "derived" or n == "co2"}
-        found = replace(found, vitals=Vitals(**{**own, **numbers}))
-    if traits:
-        found = replace(found, traits={**found.traits, **trait_options(traits)})
-    if additions:
-        kinds = addition_options(additions)
-        found = replace(found, kinds=kinds, route=route(facts_of_kinds(kinds, base)))
-    return Beer(batch.name, found, batch.style or "", batch.base or "", table, batch, read.ignored, read.assumed)
+        opened = Opened(Beer.of_vitals(Vitals(**numbers), told, kinds, base=base))
+    else:
+        read = read_batch(file, recipe)
+        beer = Beer.from_batch(
+            read.batch,
+            base=base,
+            table=_table_near(file),
+            routing=competition.routing if competition else (),
+            lookup=lambda batch_id: _beside(file, batch_id),
+            own_id=file.stem,
+        )
+        if beer.blend_problem is not None:
+            raise beer.blend_problem
+        opened = Opened(beer.changed(vitals=numbers, traits=told, additions=kinds), read.ignored, read.assumed)
+    settled(opened.beer, opened.beer.base_named)
+    return opened
 
 
-def _beside(file: Path, batch_id: str) -> Batch | None:
-    """A batch of the same folder, or None if there is none."""
+def settled(beer: Beer, name: Named) -> Style | None:
+    """The style of a name; a reading of it is told on stderr. Raises UnknownStyle or AmbiguousStyle.
+
+    None where nothing was said, or a family, which is a base as good as a style.
+    """
+    if name.how in {"unsettled", "unknown"}:
+        raise refused(name, beer.table)
+    if name.how == "read" and name.style is not None:
+        print(f"note: “{name.text}” is read as {name.style.name}.", file=sys.stderr)
+    return name.style
+
+
+def _beside(file: Path, batch_id: str) -> Beer | None:
+    """The beer of a batch in the same folder, or None if there is none."""
     path = file.with_name(f"{batch_id}.yaml")
-    return read_batch(path).batch if path.is_file() else None
-
-
-def _base_of(batch: Batch, table: StyleTable) -> Style | None:
-    """The declared base as a style; None where none is declared, or a family. Raises as ``StyleTable.find``."""
-    if not batch.base or table.of_family(batch.base):
-        return None
-    return table.find(batch.base)
+    return Beer.from_batch(read_batch(path).batch, own_id=batch_id) if path.is_file() else None
 
 
 def read_batch(file: Path, recipe: str = "") -> WithRecipe:
@@ -112,10 +104,10 @@ def read_batch(file: Path, recipe: str = "") -> WithRecipe:
     return with_recipe(batch, parent.parent if parent.name == "batches" else parent)
 
 
-def _table_near(file: Path | None) -> StyleTable:
+def _table_near(file: Path) -> StyleTable:
     """The style table, with the user's own styles if the batch lies in a season that has some."""
-    folder = file.resolve().parent.parent / "styles" if file else None
-    if folder is None or not folder.is_dir() or not (folder.parent / "batches").is_dir():
+    folder = file.resolve().parent.parent / "styles"
+    if not folder.is_dir() or not (folder.parent / "batches").is_dir():
         return load_styles()
     own, problems = extended_table(folder, "styles")
     if problems:

@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from entryprep.beer.advice import next_time
 from entryprep.beer.fitting import Fit
 from entryprep.cli.bars import range_bar
-from entryprep.cli.beer import checked_units, the_beer
+from entryprep.cli.beer import checked_units, open_beer, settled
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
-from entryprep.records.batch import Batch
 from entryprep.vitals import amount, span
 
 
@@ -51,18 +49,16 @@ def show_fit(
 ) -> None:
     """``entryprep fit``."""
     checked_units(units)
-    beer = the_beer(file, given, recipe=recipe)
-    wanted = style or beer.style
-    if not wanted:
+    beer = open_beer(file, given, recipe=recipe, base=base).beer
+    beer = beer.changed(style=style) if style else beer
+    chosen = settled(beer, beer.style_named)
+    if chosen is None:
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
-    chosen = beer.table.find(wanted)
-    under = beer.table.find(base) if base else beer.base_style
-    result = beer.assessed.fit(chosen, under)
-    advice = next_time(beer.batch or Batch(name=beer.title), result)
+    result, advice = beer.fit(chosen), beer.advice(chosen)
     if as_json:
-        print_json({"beer": beer.title, "fit": fit_json(result), "next_time": list(advice)})
+        print_json({"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)})
         return
-    print_fit(beer.title, result)
+    print_fit(beer.name, result)
     if advice:
         print_lines("Next time (common practice)", advice)
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from entryprep.beer.beer import Beer
 from entryprep.beer.dosing import Verdict
 from entryprep.beer.fitting import Fit
-from entryprep.beer.questions import Question, pulls, questions
-from entryprep.beer.ranking import Ranking, Suggestion, explained
+from entryprep.beer.questions import pulls
+from entryprep.beer.ranking import Suggestion
 from entryprep.cli.bars import share_bar
-from entryprep.cli.beer import Beer, checked_units, the_beer
+from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.fit import fit_json
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
@@ -45,9 +45,9 @@ def show_suggestions(
     if ask and as_json:
         raise UsageProblem("--ask talks to you and --json to a program", "give one of them; --json lists the questions")
     chosen = _competition(competition) if competition is not None else None
-    beer = the_beer(file, given, traits, additions, recipe, chosen)
+    beer = open_beer(file, given, traits, additions, recipe, chosen).beer
     vitals = beer.vitals.known.items()
-    if len([name for name, r in vitals if r.origin != "derived"]) + len(beer.assessed.traits) < 2:
+    if len([name for name, r in vitals if r.origin != "derived"]) + len(beer.traits) < 2:
         raise QuantityError(
             "one number is too little to tell styles apart", "give at least two vitals, or a vital and a trait"
         )
@@ -56,15 +56,11 @@ def show_suggestions(
     if chosen is not None:
         _suggest_categories(beer, chosen, limit, as_json)
         return
-    ranking = beer.assessed.ranked(beer.table)
-    found = beer.assessed
-    top = [explained(found.vitals, found.traits, found.kinds, *pair, found.base) for pair in ranking.shares[:limit]]
-    top = [replace(s, fit=found.fit(s.style)) for s in top]
-    asked = questions(ranking, found.traits)
+    top = beer.suggestions(limit)
     if as_json:
-        print_json(_as_json(beer, ranking, top, asked))
+        print_json(_as_json(beer, top))
         return
-    _print(beer, ranking, top, asked)
+    _print(beer, top)
 
 
 def _competition(file: Path) -> Competition:
@@ -79,7 +75,7 @@ def _competition(file: Path) -> Competition:
     return competition
 
 
-def _as_json(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Sequence[Question]) -> dict[str, Any]:
+def _as_json(beer: Beer, top: Sequence[Suggestion]) -> dict[str, Any]:
     listed = [
         {
             "style": s.style.id,
@@ -90,14 +86,14 @@ def _as_json(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Seq
         }
         for s in top
     ]
-    route = beer.assessed.route
+    route, ranking = beer.route, beer.ranking
     return {
-        "beer": beer.title,
+        "beer": beer.name,
         "suggestions": listed,
         "none_of_these": round(ranking.none_share, 6),
         "close": [style.id for style in ranking.close],
         "route": {"to": list(route.to), "why": route.why, "rule": route.rule} if route.to else None,
-        "additions": [verdict_json(v) for v in beer.assessed.verdicts],
+        "additions": [verdict_json(v) for v in beer.verdicts],
         "questions": [
             {
                 "trait": q.trait,
@@ -108,7 +104,7 @@ def _as_json(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Seq
                     for value, style, chance in q.answers
                 ],
             }
-            for q in asked
+            for q in beer.questions
         ],
     }
 
@@ -129,9 +125,10 @@ def verdict_json(verdict: Verdict) -> dict[str, Any]:
     }
 
 
-def _print(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Sequence[Question]) -> None:
+def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
+    ranking, asked = beer.ranking, beer.questions
     out = console()
-    out.print(paragraph(f"{beer.title}: styles that suit it", "bold"))
+    out.print(paragraph(f"{beer.name}: styles that suit it", "bold"))
     rows = [
         (
             s.style.name,
@@ -144,8 +141,8 @@ def _print(beer: Beer, ranking: Ranking, top: Sequence[Suggestion], asked: Seque
     ]
     out.print(table(("style", "fit", "share", "|", "reasons"), rows, right=(1, 2)))
     out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
-    print_additions(beer.assessed.verdicts)
-    route = beer.assessed.route
+    print_additions(beer.verdicts)
+    route = beer.route
     if route.to:
         names = [beer.table.styles[i].name for i in route.to if i in beer.table.styles]
         print_lines("Where it belongs", [f"{' or '.join(names)}: {route.why}."])
@@ -164,7 +161,7 @@ def print_additions(verdicts: Sequence[Verdict]) -> None:
 
 
 def _print_between(beer: Beer, one: Style, other: Style) -> None:
-    found = pulls(beer.vitals, beer.assessed.traits, one, other)
+    found = pulls(beer.vitals, beer.traits, one, other)
     lines = []
     for style in (one, other):
         own = [pull.what for pull in found if pull.towards is style]
@@ -178,8 +175,7 @@ def _asked(beer: Beer) -> Beer:
         raise UsageProblem("--ask needs a terminal to ask on", "answer with --trait name=value instead")
     out = console()
     for _ in range(MOST_ASKED):
-        ranking = beer.assessed.ranked(beer.table)
-        asked = questions(ranking, beer.assessed.traits)
+        ranking, asked = beer.ranking, beer.questions
         if not asked or (not ranking.close and ranking.shares[0][1] >= CLEAR_SHARE):
             break
         first = asked[0]
@@ -190,7 +186,7 @@ def _asked(beer: Beer) -> Beer:
         if answer not in TRAITS[first.trait]:
             out.print(paragraph(f"{answer} is not one of {', '.join(TRAITS[first.trait])}."))
             continue
-        beer = replace(beer, assessed=replace(beer.assessed, traits={**beer.assessed.traits, first.trait: answer}))
+        beer = beer.changed(traits={first.trait: answer})
     return beer
 
 
@@ -210,7 +206,7 @@ def _verdict(close: Sequence[Style], none_share: float) -> str:
 def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_json: bool) -> None:
     from entryprep.beer.category_ranking import rank_categories
 
-    answers = rank_categories(beer.assessed, competition, beer.table, limit)
+    answers = rank_categories(beer, competition, limit)
     if as_json:
         listed = [
             {
@@ -224,10 +220,10 @@ def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_jso
             }
             for a in answers
         ]
-        print_json({"beer": beer.title, "competition": competition.name, "categories": listed})
+        print_json({"beer": beer.name, "competition": competition.name, "categories": listed})
         return
     out = console()
-    out.print(paragraph(f"{beer.title}: categories of {competition.name} that suit it", "bold"))
+    out.print(paragraph(f"{beer.name}: categories of {competition.name} that suit it", "bold"))
     rows = [
         (
             a.category.code,
@@ -242,7 +238,7 @@ def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_jso
     out.print(table(("code", "category", "fit", "share", "|", ""), rows, right=(2, 3)))
     if any(not a.certain for a in answers):
         out.print(paragraph("(?) the category lists no styles and its name does not settle which it takes."))
-    print_additions(beer.assessed.verdicts)
+    print_additions(beer.verdicts)
 
 
 def _unsure(certain: bool) -> str:

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from entryprep.cli.beer import Beer, checked_units, the_beer
+from entryprep.beer.beer import Beer
+from entryprep.cli.beer import Opened, checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.vitals import VITALS, Vitals, amount, title_of, words_of
@@ -26,24 +27,25 @@ def show_vitals(
 ) -> None:
     """``entryprep vitals``."""
     checked_units(units)
-    beer = the_beer(file, given, recipe=recipe)
+    opened = open_beer(file, given, recipe=recipe)
+    beer = opened.beer
     steps: dict[str, list[str]] = {}
     if explain:
         from entryprep.beer.explaining import explained_vitals
 
-        steps = dict(explained_vitals(beer.batch, beer.vitals))
-    notes = _recipe_notes(beer)
+        steps = dict(explained_vitals(beer.batch, beer.vitals, beer.forecast))
+    notes = _recipe_notes(opened)
     rows = _pressure_rows(beer)
     if beerjson is not None:
         _write_beerjson(beer, beerjson)
     if as_json:
-        found: dict[str, Any] = {"beer": beer.title, "vitals": vitals_json(beer.vitals)}
+        found: dict[str, Any] = {"beer": beer.name, "vitals": vitals_json(beer.vitals)}
         if explain:
             found["steps"] = steps
         if rows:
             found["bottle_pressure_kpa"] = [_pressure_json(row) for row in rows]
         if beer.batch is not None and beer.batch.recipe is not None:
-            found["recipe"] = {"notes": notes, "not_read": list(beer.ignored)}
+            found["recipe"] = {"notes": notes, "not_read": list(opened.ignored)}
         print_json(found)
         return
     _print_vitals(beer)
@@ -53,13 +55,13 @@ def show_vitals(
         print_lines(title_of(name), lines)
     if notes:
         print_lines("Of the recipe", notes)
-    if beer.ignored:
-        print_lines("Not read from the file", ["; ".join(beer.ignored)])
+    if opened.ignored:
+        print_lines("Not read from the file", ["; ".join(opened.ignored)])
 
 
 def _print_vitals(beer: Beer) -> None:
     out = console()
-    out.print(paragraph(beer.title, "bold"))
+    out.print(paragraph(beer.name, "bold"))
     rows = []
     for name, reading in beer.vitals.known.items():
         error = amount(name, beer.vitals.error(name))
@@ -106,12 +108,13 @@ def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
     )
 
 
-def _recipe_notes(beer: Beer) -> list[str]:
+def _recipe_notes(opened: Opened) -> list[str]:
+    beer = opened.beer
     if beer.batch is None or beer.batch.recipe is None:
         return []
     from entryprep.beer.explaining import forecast_notes
 
-    return [*beer.assumed, *forecast_notes(beer.batch)]
+    return [*opened.assumed, *forecast_notes(beer.forecast)]
 
 
 def _write_beerjson(beer: Beer, target: Path) -> None:

@@ -12,8 +12,8 @@ from entryprep.findings import Finding, ordered
 from entryprep.tables.rules import NOT_LEGAL_ADVICE
 
 
-def check(season: Season, today: dt.date, competition_id: str | None = None) -> list[Finding]:
-    """Everything the rules find in a season on the day ``today``, in stable order.
+def check(season: Season, today: dt.date | None = None, competition_id: str | None = None) -> list[Finding]:
+    """Everything the rules find in a season on the day ``today`` (the day it is, if none is given), in stable order.
 
     With ``competition_id`` only its entries, their batches and the competition itself are looked at (stock is
     still shared with the other entries); without it, batches that are not entered too. Raises KeyError for a
@@ -22,7 +22,7 @@ def check(season: Season, today: dt.date, competition_id: str | None = None) -> 
     competitions = list(season.competitions) if competition_id is None else [competition_id]
     if competition_id is not None and competition_id not in season.competitions:
         raise KeyError(competition_id)
-    context = Context(season, today, competition_id)
+    context = Context(season, today or dt.date.today(), competition_id)
     hits = [
         *_all(context, FOR_BEERS, context.beers),
         *_all(context, FOR_ENTRIES, context.entries),

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from entryprep.entering.composing import Composed, compose
 from entryprep.entering.season import Entered
 from entryprep.records.batch import Addition, Batch
+from entryprep.records.stylenames import Named, named, named_base
 from entryprep.tables.style import Style
-from entryprep.tables.styles import StyleNameError, StyleTable
+from entryprep.tables.styles import StyleTable
 
 # which kind of addition answers which declaration
 ANSWERED_BY_ADDITION = {
@@ -26,29 +27,40 @@ ANSWERED_BY_ADDITION = {
 
 @dataclass(frozen=True)
 class Declared:
-    """Style and base of an entry: the words used, and the styles they lead to (None where they lead to none)."""
+    """Style and base as they are declared: the words used, and what they mean."""
 
-    style_name: str | None
-    base_name: str | None
-    style: Style | None
-    base: Style | None
+    style_named: Named
+    base_named: Named
 
+    @property
+    def style(self) -> Style | None:
+        """The style, where its name settles it."""
+        return self.style_named.style
 
-def find_style(table: StyleTable, name: str | None) -> Style | None:
-    """The style of this name, or None where there is none or several."""
-    if not name:
-        return None
-    try:
-        return table.find(name)
-    except StyleNameError:
-        return None
+    @property
+    def base(self) -> Style | None:
+        """The base, where its name settles one style."""
+        return self.base_named.style
+
+    @property
+    def style_shown(self) -> str:
+        """The style by its name in the table, or in the words used; empty if none is declared."""
+        return self.style.name if self.style else self.style_named.text
+
+    @property
+    def base_shown(self) -> str:
+        """The base by its name in the table, or in the words used; empty if none is declared."""
+        return self.base.name if self.base else self.base_named.text
 
 
 def declared(table: StyleTable, entered: Entered) -> Declared:
     """What an entry declares; the entry's own words outrank the batch's."""
-    style_name = entered.entry.style or entered.batch.style
-    base_name = entered.entry.base or entered.batch.base
-    return Declared(style_name, base_name, find_style(table, style_name), find_style(table, base_name))
+    return declared_as(table, entered.entry.style or entered.batch.style, entered.entry.base or entered.batch.base)
+
+
+def declared_as(table: StyleTable, style: str | None, base: str | None) -> Declared:
+    """What the names of a style and a base mean, however spelt."""
+    return Declared(named(table, style), named_base(table, base))
 
 
 def wanted_declarations(entered: Entered, style: Style | None) -> tuple[str, ...]:

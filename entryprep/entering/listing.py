@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from entryprep.beer.beer import Assessed
 from entryprep.entering.declaration import declared, judges_text
 from entryprep.entering.season import Entered, Season
 from entryprep.vitals import VITALS, rounded
@@ -30,10 +29,11 @@ COLUMNS = (
 )
 
 
-def entry_row(season: Season, entered: Entered, beer: Assessed | None) -> dict[str, object]:
+def entry_row(season: Season, entered: Entered) -> dict[str, object]:
     """One entry by COLUMNS; vitals rounded as the trade writes them, unknown ones None."""
     said = declared(season.table, entered)
-    result = beer.fit(said.style, said.base) if beer and said.style else None
+    beer = season.beer(entered.batch_id, entered)
+    result = beer.fit(said.style) if beer and said.style else None
     known = beer.vitals.known if beer else {}
     row: dict[str, object] = {
         "competition": entered.competition.name,
@@ -43,8 +43,8 @@ def entry_row(season: Season, entered: Entered, beer: Assessed | None) -> dict[s
         "category_name": entered.category.name,
         "batch": entered.batch_id,
         "beer": entered.batch.name,
-        "style": said.style.name if said.style else said.style_name,
-        "base": said.base.name if said.base else said.base_name,
+        "style": said.style_shown or None,
+        "base": said.base_shown or None,
         "declaration": judges_text(entered, said.style),
         "allergens": ", ".join(entered.batch.allergens),
         "bottles": entered.competition.bottles.count,

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
-from entryprep.beer.beer import Assessed, assessed
-from entryprep.beer.blends import BlendError, blend_vitals
+from entryprep.beer.beer import Beer
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.opening import with_recipe
 from entryprep.quantities import QuantityError
@@ -23,7 +22,7 @@ from entryprep.records.competition import Category, Competition
 from entryprep.records.entry import Entry, EntryList
 from entryprep.tables.bottles import bottle_types
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
-from entryprep.text import did_you_mean, fold
+from entryprep.text import did_you_mean
 
 R = TypeVar("R", bound=Record)
 
@@ -56,15 +55,81 @@ class Entered:
 
 @dataclass
 class Season:
-    """Everything readable in a season folder, and the documents findings point into."""
+    """Everything readable in a season folder, or put together by :meth:`build`; and its documents."""
 
-    folder: Path
-    table: StyleTable
+    folder: Path | None = None
+    table: StyleTable = field(default_factory=load_styles)
     brewer: Brewer | None = None
     batches: dict[str, Batch] = field(default_factory=dict)
     competitions: dict[str, Competition] = field(default_factory=dict)
     entered: list[Entered] = field(default_factory=list)
     documents: dict[str, Document] = field(default_factory=dict)
+    _beers: dict[str, tuple[Batch, Beer | QuantityError]] = field(default_factory=dict, repr=False)
+    _declared: dict[tuple[int, str, str, str], Beer] = field(default_factory=dict, repr=False)
+
+    @classmethod
+    def build(
+        cls,
+        batches: Mapping[str, Batch],
+        competitions: Mapping[str, Competition],
+        entries: Iterable[Entry] = (),
+        brewer: Brewer | None = None,
+        table: StyleTable | None = None,
+    ) -> Season:
+        """A season put together in code, by the ids that entries name.
+
+        Raises RecordError for entries that lead nowhere and kinds of bottle that are not in the table.
+
+        >>> from entryprep import Batch, Category, Competition, Entry
+        >>> cup = Competition(name="Harbour Cup", categories=[Category(code="4", name="Porter", families=["porter"])])
+        >>> beer = Batch(name="Night Ferry", style="American porter", measured={"og": 1.056, "fg": 1.014})
+        >>> season = Season.build({"night-ferry": beer}, {"harbour": cup},
+        ...     [Entry(batch="night-ferry", competition="harbour", category="4")])
+        >>> season.beer("night-ferry").style.name
+        'American Porter'
+        """
+        season = cls(None, load_styles() if table is None else table, brewer, dict(batches), dict(competitions))
+        found = [f for batch_id, batch in season.batches.items() for f in _bottle_problems(season, batch_id, batch)]
+        for index, entry in enumerate(entries):
+            found += _enter(season, index, entry)
+        if found:
+            raise RecordError(ordered(found))
+        return season
+
+    def beer(self, batch_id: str, declared: Entered | None = None) -> Beer | None:
+        """The beer of a batch, worked out once; ``declared``: as this entry declares it, by its competition's rules.
+
+        None where its records contradict each other, or there is no such batch.
+        """
+        found = self._worked_out(batch_id)
+        if not isinstance(found, Beer) or declared is None:
+            return found if isinstance(found, Beer) else None
+        entry, routing = declared.entry, declared.competition.routing
+        if not (entry.style or entry.base or routing):
+            return found
+        key = (id(found), entry.style or "", entry.base or "", declared.competition_id if routing else "")
+        if key not in self._declared:
+            self._declared[key] = found.changed(style=entry.style, base=entry.base, routing=routing)
+        return self._declared[key]
+
+    def contradiction(self, batch_id: str) -> QuantityError | None:
+        """Why a batch's measured and predicted vitals cannot be of one beer, or None."""
+        found = self._worked_out(batch_id)
+        return found if isinstance(found, QuantityError) else None
+
+    def _worked_out(self, batch_id: str) -> Beer | QuantityError | None:
+        batch = self.batches.get(batch_id)
+        if batch is None:
+            return None
+        kept = self._beers.get(batch_id)
+        if kept is None or kept[0] is not batch:
+            found: Beer | QuantityError
+            try:
+                found = Beer.from_batch(batch, table=self.table, lookup=self.beer, own_id=batch_id)
+            except QuantityError as error:
+                found = error
+            kept = self._beers[batch_id] = (batch, found)
+        return kept[1]
 
     def problem(
         self,
@@ -83,11 +148,12 @@ class Season:
         return Finding(rule, severity, what, why, fix, file, line, column, dotted(path), about)
 
 
-def read_season(folder: Path) -> tuple[Season, list[Finding]]:
+def read_season(folder: str | Path) -> tuple[Season, list[Finding]]:
     """Read a season; every problem of every file is returned, and what could be read is kept.
 
     Raises RecordError if ``folder`` is no folder or holds no record at all.
     """
+    folder = Path(folder)
     if not folder.is_dir():
         message = f"{folder.as_posix()} is not a folder with a season"
         raise RecordError([Finding("file", Severity.ERROR, message, fix="`entryprep start FOLDER` lays one out")])
@@ -124,6 +190,7 @@ def _read(season: Season, path: Path, name: str, model: type[R], found: list[Fin
 
 
 def _one(season: Season, name: str, model: type[R], found: list[Finding]) -> R | None:
+    assert season.folder is not None
     path = season.folder / name
     if not path.exists() and not path.is_symlink():
         return None
@@ -133,6 +200,7 @@ def _one(season: Season, name: str, model: type[R], found: list[Finding]) -> R |
 def _many(season: Season, part: str, model: type[R], found: list[Finding]) -> dict[str, R]:
     records: dict[str, R] = {}
     try:
+        assert season.folder is not None
         paths = yaml_files(season.folder / part)
     except RecordError as error:
         found += error.findings
@@ -147,6 +215,7 @@ def _many(season: Season, part: str, model: type[R], found: list[Finding]) -> di
 def _read_recipes(season: Season, found: list[Finding]) -> None:
     for batch_id, batch in season.batches.items():
         try:
+            assert season.folder is not None
             season.batches[batch_id] = with_recipe(batch, season.folder).batch
         except RecordError as error:
             found += error.findings
@@ -197,23 +266,11 @@ def _enter(season: Season, index: int, entry: Entry) -> list[Finding]:
 
 def _missing(season: Season, index: int, key: str, name: str, part: str, known: Mapping[str, Record]) -> Finding:
     file = next((f"{part}/{name}{end}" for end in (".yaml", ".yml") if f"{part}/{name}{end}" in season.documents), None)
-    if file or any((season.folder / part / f"{name}{end}").exists() for end in (".yaml", ".yml")):
+    folder = season.folder
+    if file or (folder and any((folder / part / f"{name}{end}").exists() for end in (".yaml", ".yml"))):
         return _at_entry(season, index, key, f"{part}/{name}.yaml could not be read", "mend that file first")
     return _at_entry(season, index, key, f"there is no {part}/{name}.yaml", did_you_mean(name, list(known), part))
 
 
 def _at_entry(season: Season, index: int, key: str, what: str, fix: str) -> Finding:
     return season.problem("entries.yaml", ("entries", index, key), "reference", Severity.ERROR, what, fix=fix)
-
-
-def assessed_in(season: Season, batch_id: str) -> Assessed | None:
-    """A batch of a season put together, blends from their parts; None where its records contradict each other."""
-    batch = season.batches[batch_id]
-    base = season.table.styles.get(season.table.names.get(fold(batch.base), "")) if batch.base else None
-    try:
-        found = assessed(batch, base)
-        return replace(found, vitals=blend_vitals(batch, season.batches.get, batch_id)) if batch.blend else found
-    except QuantityError:
-        return None
-    except BlendError:  # rule ``blend-unclear``
-        return found

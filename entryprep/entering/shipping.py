@@ -9,7 +9,6 @@ from typing import Annotated, Literal, TypeVar, get_args
 
 from pydantic import Field
 
-from entryprep.beer.readings import batch_vitals
 from entryprep.entering.bottles import stock_of
 from entryprep.entering.plan import CheckItem, ShippingList
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
@@ -22,6 +21,7 @@ from entryprep.records.competition import Competition
 from entryprep.tables.rules import rules
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import day_words, fold
+from entryprep.vitals import Reading
 
 CLOSING = (
     "This is not legal advice. Local law and licensed practice decide; check the destination, the carrier and the "
@@ -156,7 +156,7 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
         dates=_dates(competition, chosen),
         sections=tuple((title, items) for title, items in sections if items),
         closing=CLOSING,
-        pressures=_pressures(entered),
+        pressures=_pressures(season, entered),
     )
 
 
@@ -181,7 +181,7 @@ def _ends(season: Season, competition: Competition) -> tuple[tuple[str, str], tu
 def _test(season: Season, competition: Competition, way: str, entered: list[Entered]) -> Callable[[Item], bool]:
     ends = _ends(season, competition)
     abroad = all(country for country, _ in ends) and ends[0][0] != ends[1][0]
-    there = _what_is_there(entered, way) | _season_of_the_year(competition, way)
+    there = _what_is_there(season, entered, way) | _season_of_the_year(competition, way)
 
     def applies(item: Item) -> bool:
         return (
@@ -194,7 +194,7 @@ def _test(season: Season, competition: Competition, way: str, entered: list[Ente
     return applies
 
 
-def _what_is_there(entered: list[Entered], way: str) -> set[str]:
+def _what_is_there(season: Season, entered: list[Entered], way: str) -> set[str]:
     there = {"by-vehicle"} if way in WITHOUT_YOU else set()
     for batch in {e.batch_id: e for e in entered}.values():
         record = batch.batch
@@ -203,7 +203,7 @@ def _what_is_there(entered: list[Entered], way: str) -> set[str]:
         there |= {"wild"} if record.traits.fermentation == "wild" else set()
         if record.carbonation and record.carbonation.method == "bottle-conditioned":
             there.add("bottle-conditioned")
-        there |= {"over-carbonated"} if _too_lively(batch) else set()
+        there |= {"over-carbonated"} if _too_lively(season, batch) else set()
     return there
 
 
@@ -217,14 +217,11 @@ def _season_of_the_year(competition: Competition, way: str) -> set[str]:
     return {"heat"} if month in HOT_MONTHS else {"frost"} if month in FROST_MONTHS else set()
 
 
-def _pressures(entered: list[Entered]) -> tuple[tuple[str, ...], ...]:
+def _pressures(season: Season, entered: list[Entered]) -> tuple[tuple[str, ...], ...]:
     """For each beer with known carbonation: volumes, bar at 20 and 40 °C, and what its weakest bottle usually holds."""
     rows = []
     for each in {e.batch_id: e for e in entered}.values():
-        try:
-            co2 = batch_vitals(each.batch).get("co2")
-        except QuantityError:
-            continue
+        co2 = _carbonation(season, each)
         if co2 is None:
             continue
         at = dict(zip(TEMPERATURES_C, pressures(co2.value), strict=True))
@@ -247,11 +244,13 @@ def _ingredients(batch: Batch) -> set[str]:
     return (found & {"chile", "foraged"}) | ({"limited"} if found.intersection(LIMITED) else set())
 
 
-def _too_lively(entered: Entered) -> bool:
-    try:
-        co2 = batch_vitals(entered.batch).get("co2")
-    except QuantityError:
-        return False
+def _carbonation(season: Season, entered: Entered) -> Reading | None:
+    beer = season.beer(entered.batch_id)
+    return beer.vitals.co2 if beer else None
+
+
+def _too_lively(season: Season, entered: Entered) -> bool:
+    co2 = _carbonation(season, entered)
     return co2 is not None and any(co2.value > bottle.type.warn_volumes for bottle in stock_of(entered))
 
 

@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from entryprep.entering.fitsheets import fit_sheets, put_together
+from entryprep.entering.fitsheets import fit_sheets
 from entryprep.entering.listing import COLUMNS, entry_row
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.season import Season, batch_file
@@ -17,6 +17,7 @@ from entryprep.formats.csvtext import csv_bytes
 from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
+from entryprep.paper.placing import PrintingError
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import index_html
@@ -56,17 +57,16 @@ def bundle(
     made = Bundle()
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
     size = page or page_of(season)
-    beers = put_together(season, chosen)
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
-    sheets = fit_sheets(season, chosen, beers, findings) if {"fit", "index"} & set(parts) else []
+    sheets = fit_sheets(season, chosen, findings) if {"fit", "index"} & set(parts) else []
     if "fit" in parts:
         made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
     made.findings += letter_findings(season, chosen)
-    made.entries = [entry_row(season, e, beers[e.batch_id]) for e in chosen]
+    made.entries = [entry_row(season, e) for e in chosen]
     if "entries" in parts:
         _entry_files(made, findings, today)
     if "index" in parts:
@@ -124,6 +124,19 @@ def _of_competition(season: Season, findings: Iterable[Finding], competition_id:
 def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
     wanted = (f for f in findings if f.severity is Severity.ERROR and (not files or f.file in files))
     return tuple(f"{f.about}: {f.what}" if f.about else f.text for f in wanted)
+
+
+def draw_slips(season: Season, competition_id: str, page: str = "") -> bytes:
+    """A PDF with the slips of all bottles that are entered in a competition, on the usual sheet.
+
+    ``page`` is letter or a4; without one, the paper of the brewer's country. Nothing is checked here: see ``check``.
+    Raises KeyError for a competition the season does not have, PrintingError where nothing is entered in it.
+    """
+    made = bottle_set(season, competition_id, SlipChoice(), page or page_of(season))
+    if made is None:
+        name = season.competitions[competition_id].name
+        raise PrintingError(f"nothing is entered in {name}", "add entries to the season first")
+    return made.content
 
 
 def page_of(season: Season) -> str:

@@ -7,17 +7,32 @@ import unicodedata
 from collections.abc import Callable
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from entryprep.quantities import KINDS, QuantityError, parse
 
 
 class Record(BaseModel):
-    """Base of every record: unknown keys are errors, values are not changed after reading."""
+    """Base of every record: unknown keys are errors, values are not changed after reading.
+
+    Made in code, it raises RecordError with every problem in the words of the records.
+    """
 
     # built when first used: most commands need few of the models
     model_config = ConfigDict(extra="forbid", frozen=True, hide_input_in_errors=True, defer_build=True)
+
+    def __init__(self, **data: Any) -> None:
+        try:
+            super().__init__(**data)
+        except ValidationError as error:
+            from entryprep.reading.validate import told_problems  # noqa: PLC0415 - it needs this module first
+            from entryprep.reading.yamltext import RecordError  # noqa: PLC0415
+
+            raise RecordError(told_problems(type(self), data, error)) from None
+
+    # what pydantic validates as part of another record does not come through here
+    __init__.__pydantic_base_init__ = True  # type: ignore[attr-defined]
 
 
 def refuse(message: str, hint: str = "") -> PydanticCustomError:

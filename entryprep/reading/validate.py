@@ -34,6 +34,13 @@ def validate(document: Document, model: type[Model], at: Path_ = ()) -> tuple[Mo
         return None, [_finding(document, model, at, detail) for detail in error.errors(include_url=False)]
 
 
+def told_problems(model: type[BaseModel], data: Any, error: ValidationError) -> list[Finding]:
+    """The problems of a record that was made in code, in our words; nothing was read, so they have no line."""
+    document = Document(model.__name__, data)
+    found = (_finding(document, model, (), detail) for detail in error.errors(include_url=False))
+    return [replace(finding, line=0, column=0) for finding in found]
+
+
 def _finding(document: Document, model: type[BaseModel], at: Path_, detail: ErrorDetails) -> Finding:
     path = at + _written(document.data, at, detail["loc"])
     what, fix = _words(detail, model)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 
-from entryprep.beer.fitting import fit
-from entryprep.beer.ranking import rank
+from entryprep.beer.beer import fit, rank
 from entryprep.findings import Severity
 from entryprep.formats.cells import is_empty, vital_cell
 from entryprep.quantities import QuantityError

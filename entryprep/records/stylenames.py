@@ -19,8 +19,8 @@ from pydantic import BeforeValidator
 from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.style import Style
-from entryprep.tables.styles import StyleTable, nearest_names
-from entryprep.text import fold
+from entryprep.tables.styles import AmbiguousStyle, StyleNameError, StyleTable, UnknownStyle, nearest_names
+from entryprep.text import either, fold
 
 LONGEST = 120  # letters of a declaration that are looked at as a name
 _CODE = re.compile(r"^\s*(?:\d{1,2}\s*[-.]?\s*[A-Za-z]?\d?|[A-Z]\d{1,2})\s*[.:)\-–,]*\s+(?=\S)")
@@ -32,12 +32,46 @@ _EITHER = re.compile(r"\s+(?:or|oder|ou|o)\s+|\s*[/|]\s*", re.IGNORECASE)
 
 @dataclass(frozen=True)
 class Named:
-    """What a style name leads to. ``how``: named, read (not spelt as in the table), unsettled, unknown, missing."""
+    """What a style name leads to; ``candidates`` are ids, most likely first.
+
+    ``how``: named; read (not spelt as in the table); family (a base that a whole family may be); unsettled (it means
+    several); unknown (candidates are those spelt most like it); missing (nothing is said).
+    """
 
     text: str
     how: str
     style: Style | None = None
     candidates: tuple[str, ...] = ()
+
+
+NOTHING_SAID = Named("", "missing")
+
+
+def named(table: StyleTable, text: str | None) -> Named:
+    """The style that a text means, however it is spelt; one reader for both sides of the table."""
+    if not text:
+        return NOTHING_SAID
+    exact = table.names.get(fold(text))  # most names are as the table has them, and need no reader made
+    return Named(text, "named", table.styles[exact], (exact,)) if exact else style_names(table).read(text)
+
+
+def named_base(table: StyleTable, text: str | None) -> Named:
+    """The base that a text means: a style, or a broad family, which is a base as good as a style."""
+    found = named(table, text)
+    if found.style is None and found.how != "missing":
+        family = table.of_family(found.text)
+        if family:
+            return Named(found.text, "family", None, tuple(style.id for style in family))
+    return found
+
+
+def refused(found: Named, table: StyleTable) -> StyleNameError:
+    """The error for a name that leads to no single style, naming its candidates."""
+    names = either([table.styles[i].name for i in found.candidates])
+    if found.how == "unknown":
+        near = f"; the nearest are {names}" if names else ""
+        return UnknownStyle(found.text, found.candidates, f"no style is called {found.text[:60]}{near}")
+    return AmbiguousStyle(found.text, found.candidates, f"{found.text} may mean {names}")
 
 
 class _Shorthand(Record):
@@ -53,6 +87,19 @@ def _shorthand() -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
         for short in shorts:
             words.setdefault(fold(short), []).append(word)
     return {short: tuple(meant) for short, meant in words.items()}, frozenset(known.filler)
+
+
+_READERS: dict[int, StyleNames] = {}
+_READERS_KEPT = 8
+
+
+def style_names(table: StyleTable) -> StyleNames:
+    """The reader of a table's names; those of the last few tables are kept, each holding on to its table."""
+    if id(table) not in _READERS:
+        while len(_READERS) >= _READERS_KEPT:
+            del _READERS[next(iter(_READERS))]
+        _READERS[id(table)] = StyleNames(table)
+    return _READERS[id(table)]
 
 
 class StyleNames:

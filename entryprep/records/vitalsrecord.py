@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from entryprep.brewing.gravity import plato_from_sg
-from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C
+from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C, corrected_sg
 from entryprep.brewing.refractometer import WORT_FACTOR, fg_from_brix, og_from_brix
 from entryprep.quantities import QuantityError, parse
 from entryprep.reading.fields import (
@@ -21,6 +21,7 @@ from entryprep.reading.fields import (
     TemperatureC,
     refuse,
 )
+from entryprep.vitals import Reading, usual_error
 
 
 def _measurement(kind: str) -> BeforeValidator:
@@ -207,3 +208,16 @@ def _brix_before(og: Any, factor: float) -> float:
     if value is None:
         raise refuse("fg in °Brix needs the og, for alcohol bends light too", "give og, such as {brix: 12.5} or 1.050")
     return plato_from_sg(parse(value.partition("±")[0] if isinstance(value, str) else value, "gravity")) * factor
+
+
+def recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
+    """One vital of a record with its error filled in and its temperature corrected for, or None."""
+    item = getattr(record, name)
+    if item is None:
+        return None
+    by = item.by or ("estimate" if origin == "predicted" else "hydrometer")
+    value = item.value
+    if isinstance(item, MeasuredGravity) and item.temperature is not None:
+        value = corrected_sg(value, item.temperature, item.calibrated_at)
+    error = item.error if item.error is not None else usual_error(name, value, by)
+    return Reading(value, error, origin)

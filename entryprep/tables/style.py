@@ -117,6 +117,9 @@ class Style(Record):
             raise refuse(f"{self.id} has no range", "give og, fg, abv, ibu or srm, or mark it `specialty: true`")
         return self
 
+    def __repr__(self) -> str:
+        return f"Style({self.id})"
+
     @cached_property
     def ranges(self) -> dict[str, Range]:
         """Ranges by vital, in the order og, fg, abv, ibu, srm, co2; those the style has."""

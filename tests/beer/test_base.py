@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 from entryprep import load_styles
 from entryprep.beer.advice import next_time
 from entryprep.beer.basefit import base_fit
-from entryprep.beer.beer import assessed
-from entryprep.beer.blends import BlendError, blend_vitals
+from entryprep.beer.beer import Beer
 from entryprep.beer.dosing import verdict, verdicts
 from entryprep.beer.readings import batch_vitals
 from entryprep.beer.underneath import apply_steps, batch_steps, remove_steps, underneath
@@ -136,7 +135,7 @@ def test_what_cannot_be_counted_is_named(addition: dict[str, Any], words: str) -
     ],
 )  # fmt: skip
 def test_amounts_that_no_beer_could_hold_are_told(made: Batch) -> None:
-    assert assessed(made).problem
+    assert Beer.from_batch(made).problem
 
 
 RECIPE = {
@@ -210,16 +209,16 @@ def test_dried_fruit_counts_as_more_and_smoke_by_its_share_of_the_grist() -> Non
 
 def test_a_base_holds_or_better_ones_are_named() -> None:
     amber = batch(CURRANTS, predicted={"ibu": 32, "srm": 13}, traits={"fermentation": "ale"})
-    holds = base_fit(assessed(amber), TABLE, "American amber ale", TABLE.find("American amber ale"))
+    holds = base_fit(Beer.from_batch(amber, base="American amber ale"))
     assert holds.holds
     assert not holds.better
-    wrong = base_fit(assessed(amber), TABLE, "imperial stout", TABLE.find("imperial stout"))
+    wrong = base_fit(Beer.from_batch(amber, base="imperial stout"))
     assert not wrong.holds
     assert "american-amber-ale" in {r.style.id for r in wrong.better}
-    family = base_fit(assessed(amber), TABLE, "american-ale")
+    family = base_fit(Beer.from_batch(amber, base="american-ale"))
     assert family.holds
     assert len(family.declared) > 1
-    refused = base_fit(assessed(amber), TABLE, "fruit beer", TABLE.find("fruit beer"))
+    refused = base_fit(Beer.from_batch(amber, base="fruit beer"))
     assert not refused.holds
     assert "specialty category" in refused.refused
 
@@ -232,15 +231,15 @@ def test_a_blend_is_what_its_parts_make_together() -> None:
     made = Batch.model_validate(
         {"name": "B", "blend": [{"batch": "young", "volume": 15}, {"batch": "old", "volume": 5}]}
     )
-    got = blend_vitals(made, parts.get).known
-    young, old = (blend_vitals(p, parts.get).known["abv"].value if p.blend else underneath(p).served.known["abv"].value
-                  for p in parts.values())  # fmt: skip
+    beers = {name: Beer.from_batch(part) for name, part in parts.items()}
+    got = Beer.from_batch(made, lookup=beers.get).vitals.known
+    young, old = (part.vitals["abv"].value for part in beers.values())
     assert got["abv"].value == pytest.approx((15 * young + 5 * old) / 20, abs=1e-6)
     assert got["ibu"].value == pytest.approx(32.5)
     assert "srm" not in got
     assert got["og"].origin == "blended"
     own = made.model_copy(update={"measured": batch(measured={"fg": 1.014}).measured})
-    assert blend_vitals(own, parts.get).known["fg"].value == 1.014
+    assert Beer.from_batch(own, lookup=beers.get).vitals["fg"].value == 1.014
 
 
 @pytest.mark.parametrize(
@@ -251,9 +250,11 @@ def test_blends_that_cannot_be_are_refused(blend: str, words: str) -> None:
     volume = 0 if blend == "none" else 5
     a = Batch.model_validate({"name": "a", "blend": [{"batch": "b", "volume": 5}]})
     b = Batch.model_validate({"name": "b", "blend": [{"batch": blend, "volume": volume}]})
-    known = {"a": a, "b": b, "bare": Batch(name="bare"), "none": batch()}
-    with pytest.raises(BlendError, match=words):
-        blend_vitals(a, known.get, "a")
+    known = {n: Beer.from_batch(x) for n, x in {"a": a, "b": b, "bare": Batch(name="bare"), "none": batch()}.items()}
+    problem = Beer.from_batch(a, lookup=known.get, own_id="a").blend_problem
+    assert problem is not None
+    assert words in str(problem)
+    assert problem.fix
 
 
 # --- next time -------------------------------------------------------------------------------------------------------
@@ -263,7 +264,7 @@ def test_advice_brings_the_next_batch_inside() -> None:
     """Each quantity advised is put back into the equation it came from."""
     made = batch(measured={"og": 1.060, "fg": 1.018}, predicted={"ibu": 70, "srm": 3})
     style = TABLE.find("American pale ale")
-    result = assessed(made).fit(style)
+    result = Beer.from_batch(made).fit(style)
     advice = {text.split(":")[0]: text for text in next_time(made, result)}
     part = result.part("ibu")
     assert part is not None
@@ -274,6 +275,6 @@ def test_advice_brings_the_next_batch_inside() -> None:
     assert "less" in advice["Bitterness"]
     assert "black malt" in advice["Colour"]
     assert "Strength" not in advice
-    assert next_time(made, assessed(batch()).fit(TABLE.find("imperial stout")))
+    assert next_time(made, Beer.from_batch(batch()).fit(TABLE.find("imperial stout")))
     inside = batch(predicted={"ibu": 40, "srm": 7})
-    assert not [t for t in next_time(inside, assessed(inside).fit(style)) if t.startswith(("Bitter", "Colour"))]
+    assert not [t for t in next_time(inside, Beer.from_batch(inside).fit(style)) if t.startswith(("Bitter", "Colour"))]

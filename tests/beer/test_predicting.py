@@ -75,8 +75,8 @@ def test_a_final_gravity_above_the_recipes_original_one_leaves_it_out() -> None:
 
 def test_what_the_recipe_alone_says_is_what_a_hydrometer_shows_before_the_yeast() -> None:
     made = batch()
-    assert recipe_vitals(made)["og"].value < batch_vitals(made).known["og"].value
-    assert recipe_vitals(Batch(name="x")) == {}
+    assert recipe_vitals(forecast(made))["og"].value < batch_vitals(made).known["og"].value
+    assert recipe_vitals(forecast(Batch(name="x"))) == {}
 
 
 def test_the_hungriest_culture_decides() -> None:
@@ -88,11 +88,11 @@ def test_what_is_unknown_is_named_and_the_rest_predicted() -> None:
     odd = {"what": "grandmother's flakes", "mass": 1}
     made = batch(recipe=RECIPE | {"fermentables": [odd], "yeast": []})
     assert list(batch_vitals(made).known) == []
-    assert any("grandmother's flakes" in note for note in forecast_notes(made))
+    assert any("grandmother's flakes" in note for note in forecast_notes(forecast(made)))
     hop = {"what": "Backyard", "mass": 20, "minutes": 60}
     made = batch(recipe=RECIPE | {"hops": [hop]})
     assert "ibu" not in batch_vitals(made).known
-    assert any("Backyard" in note for note in forecast_notes(made))
+    assert any("Backyard" in note for note in forecast_notes(forecast(made)))
 
 
 def test_impossible_recipes_predict_nothing_and_say_why() -> None:
@@ -114,7 +114,7 @@ def test_names_are_found_whatever_their_case_and_accents() -> None:
 
 def test_every_step_can_be_redone_by_hand() -> None:
     """Every ``left = right`` of plain arithmetic in the explanation is worked out again from its printed figures."""
-    steps = dict(explained_vitals(batch(), batch_vitals(batch())))
+    steps = dict(explained_vitals(batch(), batch_vitals(batch()), forecast(batch())))
     assert set(steps) == {"og", "fg", "abv", "ibu", "srm"}
     redone = 0
     for line in (text for lines in steps.values() for text in lines):
@@ -153,13 +153,13 @@ def test_readings_are_explained_too() -> None:
             },
         }
     )
-    steps = dict(explained_vitals(made, batch_vitals(made)))
+    steps = dict(explained_vitals(made, batch_vitals(made), forecast(made)))
     assert "r(27)/r(20)" in steps["og"][0]
     assert "Balling" in " ".join(steps["abv"])
     assert "volumes" in steps["co2"][-1]
     made = Batch.model_validate({"name": "x", "measured": {"og": {"brix": 12.5}, "fg": {"brix": 6.2}}})
-    steps = dict(explained_vitals(made, batch_vitals(made)))
+    steps = dict(explained_vitals(made, batch_vitals(made), forecast(made)))
     assert "12.5 °Brix/1.04 = 12.019" in steps["og"][0]
     assert "Terrill" in steps["fg"][1]
-    assert "as given" in dict(explained_vitals(None, Vitals(og=1.05, fg=1.01)))["og"][0]
-    assert "to check it" in dict(explained_vitals(None, Vitals(og=1.05, abv=5)))["fg"][0]
+    assert "as given" in dict(explained_vitals(None, Vitals(og=1.05, fg=1.01), None))["og"][0]
+    assert "to check it" in dict(explained_vitals(None, Vitals(og=1.05, abv=5), None))["fg"][0]

@@ -12,10 +12,9 @@ from hypothesis import strategies as st
 from scipy.stats import entropy
 
 from entryprep import Reading, Vitals, fit, load_styles, rank
-from entryprep.beer.beer import assessed, assessed_numbers
+from entryprep.beer.beer import Beer
 from entryprep.beer.questions import QUESTIONS, information, likely, pulls, questions
 from entryprep.beer.routing import batch_facts, leaning, route
-from entryprep.entering.declaration import find_style
 from entryprep.records.batch import Batch
 from entryprep.tables.routing import RoutingRule, routing_table
 from entryprep.tables.style import ADDITIONS, TRAITS
@@ -29,8 +28,8 @@ BEERS = special_beers()
 
 def places(beer: Special) -> int:
     """At which place the first right style stands, from 0."""
-    found = assessed(beer.batch, find_style(TABLE, beer.batch.base))
-    order = [style.id for style, _ in found.ranked(TABLE).shares]
+    found = Beer.from_batch(beer.batch, table=TABLE)
+    order = [style.id for style, _ in found.ranking.shares]
     return min(order.index(style) for style in beer.right)
 
 
@@ -47,7 +46,7 @@ def test_doses_are_judged_as_common_practice_has_them() -> None:
     pairs = [
         (v.word, wanted, beer.name, v.addition.what)
         for beer in BEERS
-        for v, wanted in zip(assessed(beer.batch).verdicts, beer.doses, strict=True)
+        for v, wanted in zip(Beer.from_batch(beer.batch).verdicts, beer.doses, strict=True)
     ]
     wrong = [pair for pair in pairs if pair[0] != pair[1]]
     assert len(wrong) <= 0.05 * len(pairs), wrong
@@ -150,9 +149,9 @@ def test_pulls_name_what_speaks_for_which_of_two() -> None:
 
 
 def test_a_beer_of_numbers_is_routed_by_its_kinds() -> None:
-    beer = assessed_numbers(Vitals(og=1.050, fg=1.010), {"fermentation": "wild"}, ("fruit",))
+    beer = Beer(og=1.050, fg=1.010, traits={"fermentation": "wild"}, additions=("fruit",))
     assert beer.route.to == ("wild-specialty-beer",)
-    assert assessed_numbers(Vitals(og=1.050, fg=1.010), {}, None).kinds is None
+    assert Beer(og=1.050, fg=1.010).kinds is None
 
 
 def test_one_question_raises_the_hits() -> None:

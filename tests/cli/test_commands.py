@@ -259,7 +259,7 @@ def test_a_dark_lager_is_told_as_ambiguous() -> None:
     ("args", "said"),
     [
         (["fit", "--og", "1.050", "--fg", "1.010", "--style", "dark lager"], "may mean"),
-        (["fit", "--og", "1.050", "--fg", "1.010", "--style", "munchner hels"], "the nearest are"),
+        (["fit", "--og", "1.050", "--fg", "1.010", "--style", "weisser traum"], "the nearest are"),
         (["fit", "--og", "1.050", "--fg", "1.010", "--style", "qqqqqq"], "no style is called"),
         (["fit", "--og", "1.050", "--fg", "1.010"], "no style was named"),
         (["vitals"], "no beer was named"),

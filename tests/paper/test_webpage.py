@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from entryprep.beer.fitting import fit
+from entryprep.beer.beer import fit
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.paper.webpage import index_html

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from entryprep.entering.rules import bottles, dates, declaration, limits, safety, special, style
-from entryprep.entering.rules.context import Beer, Rule
+from entryprep.entering.rules.context import DeclaredBeer, Rule
 from entryprep.entering.season import Entered
 
 # one call for every beer as it is declared, for every entry, and for every competition
-FOR_BEERS: tuple[Rule[Beer], ...] = (*style.FOR_BEERS, *special.FOR_BEERS, *safety.FOR_BEERS)
+FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (*style.FOR_BEERS, *special.FOR_BEERS, *safety.FOR_BEERS)
 FOR_ENTRIES: tuple[Rule[Entered], ...] = (
     *style.FOR_ENTRIES,
     *declaration.FOR_ENTRIES,

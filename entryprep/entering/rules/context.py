@@ -9,15 +9,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Generic, TypeVar
 
-from entryprep.beer.beer import Assessed
+from entryprep.beer.beer import Beer
 from entryprep.beer.categories import CategoryMatch, category_styles
-from entryprep.beer.fitting import Fit, fit
-from entryprep.beer.ranking import Ranking
+from entryprep.beer.fitting import Fit
 from entryprep.entering.bottles import allocate
-from entryprep.entering.declaration import Declared, declared, find_style
+from entryprep.entering.declaration import Declared, declared, declared_as
 from entryprep.entering.plan import Take
 from entryprep.entering.rules.people import Name, Telling
-from entryprep.entering.season import Entered, Season, assessed_in, batch_file
+from entryprep.entering.season import Entered, Season, batch_file
 from entryprep.reading.yamltext import Path_
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
@@ -48,8 +47,11 @@ class Hit:
 
 
 @dataclass(frozen=True)
-class Beer:
-    """A batch as declared once: the style and base of an entry, or the batch's own where it is not entered."""
+class DeclaredBeer:
+    """A batch as declared once: the style and base of an entry, or the batch's own where it is not entered.
+
+    ``beer`` is None where its records contradict each other (rule ``vitals-contradict``).
+    """
 
     batch_id: str
     batch: Batch
@@ -57,6 +59,19 @@ class Beer:
     style_place: Place
     base_place: Place
     entered: bool
+    beer: Beer | None
+
+    @property
+    def vitals(self) -> Vitals | None:
+        """Vitals as served, or None where its records contradict each other."""
+        return self.beer.vitals if self.beer else None
+
+    @property
+    def fit(self) -> Fit | None:
+        """Fit to the declared style, or None where the style or every vital is unknown."""
+        if self.beer is None or self.said.style is None or not self.beer.vitals.known:
+            return None
+        return self.beer.fit(self.said.style)
 
 
 Subject = TypeVar("Subject")
@@ -77,11 +92,8 @@ class Context:
     season: Season
     today: dt.date
     competition_id: str | None = None
-    _assessed: dict[str, Assessed | None] = field(default_factory=dict)
-    _rankings: dict[str, Ranking] = field(default_factory=dict)
     _matches: dict[tuple[str, str], CategoryMatch] = field(default_factory=dict)
-    _beers: dict[int, Beer] = field(default_factory=dict)
-    _fits: dict[tuple[str, str, str], Fit] = field(default_factory=dict)
+    _beers: dict[int, DeclaredBeer] = field(default_factory=dict)
 
     @cached_property
     def rules(self) -> Rules:
@@ -115,65 +127,40 @@ class Context:
         return allocate(self.season)
 
     @cached_property
-    def beers(self) -> tuple[Beer, ...]:
+    def beers(self) -> tuple[DeclaredBeer, ...]:
         """Each batch once for every way it is declared."""
-        beers: dict[tuple[str, str | None, str | None], Beer] = {}
+        beers: dict[tuple[str, str, str], DeclaredBeer] = {}
         for entered in self.entries:
             beer = self.beer(entered)
-            beers.setdefault((entered.batch_id, beer.said.style_name, beer.said.base_name), beer)
+            beers.setdefault((entered.batch_id, beer.said.style_named.text, beer.said.base_named.text), beer)
         entered_ids = {e.batch_id for e in self.entries}
         for batch_id, batch in self.batches.items():
             if batch_id not in entered_ids:
-                beers[batch_id, batch.style, batch.base] = self._unentered(batch_id, batch)
+                beers[batch_id, batch.style or "", batch.base or ""] = self._unentered(batch_id, batch)
         return tuple(beers.values())
 
-    def beer(self, entered: Entered) -> Beer:
+    def beer(self, entered: Entered) -> DeclaredBeer:
         """The beer of an entry, as the entry declares it."""
         if entered.index not in self._beers:
             self._beers[entered.index] = self._as_entered(entered)
         return self._beers[entered.index]
 
-    def _as_entered(self, entered: Entered) -> Beer:
+    def _as_entered(self, entered: Entered) -> DeclaredBeer:
         said = declared(self.season.table, entered)
         style = self.at_entry(entered, "style") if entered.entry.style else self.at_batch(entered.batch_id, "style")
         base = self.at_entry(entered, "base") if entered.entry.base else self.at_batch(entered.batch_id, "base")
-        return Beer(entered.batch_id, entered.batch, said, style, base, True)
+        made = self.season.beer(entered.batch_id, entered)
+        return DeclaredBeer(entered.batch_id, entered.batch, said, style, base, True, made)
 
-    def _unentered(self, batch_id: str, batch: Batch) -> Beer:
-        table = self.season.table
-        said = Declared(batch.style, batch.base, find_style(table, batch.style), find_style(table, batch.base))
-        return Beer(batch_id, batch, said, self.at_batch(batch_id, "style"), self.at_batch(batch_id, "base"), False)
-
-    def assessed(self, batch_id: str) -> Assessed | None:
-        """A batch put together, or None where its records contradict each other (rule ``vitals-contradict``)."""
-        if batch_id not in self._assessed:
-            self._assessed[batch_id] = assessed_in(self.season, batch_id)
-        return self._assessed[batch_id]
+    def _unentered(self, batch_id: str, batch: Batch) -> DeclaredBeer:
+        said = declared_as(self.season.table, batch.style, batch.base)
+        places = (self.at_batch(batch_id, "style"), self.at_batch(batch_id, "base"))
+        return DeclaredBeer(batch_id, batch, said, *places, False, self.season.beer(batch_id))
 
     def vitals(self, batch_id: str) -> Vitals | None:
         """Vitals of a batch as served, or None where its records contradict each other."""
-        found = self.assessed(batch_id)
+        found = self.season.beer(batch_id)
         return found.vitals if found else None
-
-    def fit(self, beer: Beer) -> Fit | None:
-        """Fit of a beer to its declared style, or None where the style or every vital is unknown."""
-        vitals, style, base = self.vitals(beer.batch_id), beer.said.style, beer.said.base
-        if vitals is None or style is None or not vitals.known:
-            return None
-        key = (beer.batch_id, style.id, base.id if base else "")
-        if key not in self._fits:
-            found = self.assessed(beer.batch_id)
-            self._fits[key] = found.fit(style, base) if found else fit(vitals, style, base)
-        return self._fits[key]
-
-    def ranking(self, batch_id: str) -> Ranking:
-        """All styles ranked for a batch. Raises KeyError for a batch without vitals."""
-        if batch_id not in self._rankings:
-            found = self.assessed(batch_id)
-            if found is None:
-                raise KeyError(batch_id)
-            self._rankings[batch_id] = found.ranked(self.season.table)
-        return self._rankings[batch_id]
 
     def match(self, competition_id: str, category: Category) -> CategoryMatch:
         """The styles of a competition's category."""

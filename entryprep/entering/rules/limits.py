@@ -67,7 +67,7 @@ def brewer(context: Context, competition_id: str) -> Iterator[Hit]:
     competition = context.season.competitions[competition_id]
     wanted = competition.labels.identity == "stub" and competition_id in context.by_competition
     folder = context.season.folder
-    if wanted and context.season.brewer is None and not (folder / "brewer.yaml").exists():
+    if wanted and context.season.brewer is None and not (folder and (folder / "brewer.yaml").exists()):
         place = context.at_competition(competition_id, "labels", "identity")
         yield Hit("brewer-missing", place, competition_id, {"competition": competition.name})
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
-from entryprep.entering.rules.context import Beer, Context, Hit, Place, Rule
+from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Place, Rule
 from entryprep.records.batch import Batch, GravityReading
 from entryprep.records.bottles import filled
 from entryprep.tables.bottles import bottle_types
@@ -20,9 +20,9 @@ SETTLED_SHARE = 0.5  # % of volume, ATF Ruling 94-3
 GLUTEN_CEREALS = ("barley", "wheat", "rye", "oats")
 
 
-def pressure(context: Context, beer: Beer) -> Iterator[Hit]:
+def pressure(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """More carbonation than a kind of bottle should hold (the lesser case: than it is used to)."""
-    vitals = context.vitals(beer.batch_id)
+    vitals = beer.vitals
     reading = vitals.get("co2") if vitals else None
     if reading is None:
         return
@@ -41,7 +41,7 @@ def pressure(context: Context, beer: Beer) -> Iterator[Hit]:
             yield Hit("over-carbonated", context.vital_place(beer.batch_id, "co2"), beer.batch_id, values, not stop)
 
 
-def steady(context: Context, beer: Beer) -> Iterator[Hit]:
+def steady(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Bottled beer whose gravity was not shown to be steady."""
     batch = beer.batch
     bottled = batch.dates.packaged or (batch.carbonation.started if batch.carbonation else None)
@@ -75,7 +75,7 @@ def _unsteady(batch: Batch, before: list[GravityReading]) -> tuple[str, bool]:
     return "", False
 
 
-def allergens(context: Context, beer: Beer) -> Iterator[Hit]:
+def allergens(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Allergens not stated at all, or not all of those that the records speak of."""
     found = _allergens_found(context, beer)
     stated = list(beer.batch.allergens)
@@ -92,7 +92,7 @@ def allergens(context: Context, beer: Beer) -> Iterator[Hit]:
         yield Hit("allergen-not-listed", context.at_batch(beer.batch_id, "allergens"), beer.batch_id, values)
 
 
-def _allergens_found(context: Context, beer: Beer) -> dict[str, tuple[str, Place]]:
+def _allergens_found(context: Context, beer: DeclaredBeer) -> dict[str, tuple[str, Place]]:
     """Allergens that words or traits give away: the word, and where it stands."""
     texts = list(_texts(context, beer))
     if beer.said.style:
@@ -112,7 +112,7 @@ def _allergens_found(context: Context, beer: Beer) -> dict[str, tuple[str, Place
     return found
 
 
-def _texts(context: Context, beer: Beer) -> Iterator[tuple[str, Place]]:
+def _texts(context: Context, beer: DeclaredBeer) -> Iterator[tuple[str, Place]]:
     """The words that say what is in a beer, as name keys: its additions, and what is declared of it."""
     for index, addition in enumerate(beer.batch.additions or ()):
         yield (
@@ -124,7 +124,7 @@ def _texts(context: Context, beer: Beer) -> Iterator[tuple[str, Place]]:
             yield fold(text), context.at_batch(beer.batch_id, "declare", item)
 
 
-def ingredients(context: Context, beer: Beer) -> Iterator[Hit]:
+def ingredients(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Ingredients that are to be handled, declared or sent with care."""
     for text, place in _texts(context, beer):
         for row, search in context.rules.cautions:
@@ -136,7 +136,7 @@ def ingredients(context: Context, beer: Beer) -> Iterator[Hit]:
                 yield Hit("ingredient-caution", place, beer.batch_id, {**values, "closing": closing})
 
 
-def concentrated(context: Context, beer: Beer) -> Iterator[Hit]:
+def concentrated(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Beer from which ice was taken, beyond what is settled in the USA."""
     record = beer.batch.concentrated
     if record is None:
@@ -148,7 +148,7 @@ def concentrated(context: Context, beer: Beer) -> Iterator[Hit]:
         yield Hit("concentrated-beer", place, beer.batch_id, {**values, "share": f"{share:.1f}"})
 
 
-FOR_BEERS: tuple[Rule[Beer], ...] = (
+FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
     Rule(("over-carbonated",), pressure),
     Rule(("fg-not-stable", "fg-not-logged"), steady),
     Rule(("allergens-not-stated", "allergen-not-listed"), allergens),

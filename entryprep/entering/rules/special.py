@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from entryprep.beer.basefit import refused_as_base
-from entryprep.beer.blends import BlendError, blend_vitals
-from entryprep.beer.routing import route
-from entryprep.entering.rules.context import Beer, Context, Hit, Rule
+from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
-from entryprep.quantities import QuantityError
 from entryprep.tables.style import Style
 from entryprep.text import listed
 
@@ -17,9 +14,9 @@ CULTURED = {"culture"}  # told by the fermentation as well as by an addition
 QUIET = {"sugar", "process"}  # often part of the recipe and not worth a word
 
 
-def doses(context: Context, beer: Beer) -> Iterator[Hit]:
+def doses(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Additions that are hardly tasted although the style lives by them, or that hide the beer under them."""
-    found = context.assessed(beer.batch_id)
+    found = beer.beer
     style = beer.said.style
     for index, verdict in enumerate(found.verdicts if found else ()):
         values: dict[str, object] = {"what": verdict.addition.what, "words": verdict.words}
@@ -31,9 +28,9 @@ def doses(context: Context, beer: Beer) -> Iterator[Hit]:
             yield Hit("addition-dominant", place, beer.batch_id, values)
 
 
-def impossible(context: Context, beer: Beer) -> Iterator[Hit]:
+def impossible(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Amounts that no beer could hold, and additions of which too little is known to work out the base."""
-    found = context.assessed(beer.batch_id)
+    found = beer.beer
     if found is None:
         return
     where = "concentrated" if beer.batch.concentrated is not None and not beer.batch.additions else "additions"
@@ -46,7 +43,7 @@ def impossible(context: Context, beer: Beer) -> Iterator[Hit]:
                 yield Hit("addition-unclear", place, beer.batch_id, {"note": note})
 
 
-def lacking(context: Context, beer: Beer) -> Iterator[Hit]:
+def lacking(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A style that has something added by definition, declared for a beer whose additions are told and lack it."""
     style, batch = beer.said.style, beer.batch
     if style is None or batch.additions is None:
@@ -61,14 +58,12 @@ def lacking(context: Context, beer: Beer) -> Iterator[Hit]:
         yield Hit("style-lacks-addition", place, beer.batch_id, {"style": style.name, "kind": kind}, not beer.entered)
 
 
-def routed(context: Context, beer: Beer) -> Iterator[Hit]:
+def routed(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A beer declared where its additions do not belong."""
-    found, style = context.assessed(beer.batch_id), beer.said.style
+    found, style = beer.beer, beer.said.style
     if found is None or style is None:
         return
-    # a competition's own rules come before the usual ones
-    own = [rule for e in context.entries if e.batch_id == beer.batch_id for rule in e.competition.routing]
-    sent = route(found.route.facts, own) if own else found.route
+    sent = found.route
     if not sent.to or style.id in sent.to:
         return
     kinds = found.kinds or ()
@@ -87,7 +82,7 @@ def _made_for(style: Style, kinds: tuple[str, ...]) -> bool:
     return set(style.takes) <= set(kinds) and (not style.takes_any or bool(set(style.takes_any) & set(kinds)))
 
 
-def base(context: Context, beer: Beer) -> Iterator[Hit]:
+def base(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A base that cannot be one: a specialty category, or the very style that is declared."""
     said = beer.said
     if said.base is None or said.style is None or not said.style.specialty:
@@ -100,7 +95,7 @@ def base(context: Context, beer: Beer) -> Iterator[Hit]:
         yield Hit("base-refused", beer.base_place, beer.batch_id, {"problem": problem}, not beer.entered)
 
 
-def _allowed(context: Context, beer: Beer, style: Style) -> bool:
+def _allowed(context: Context, beer: DeclaredBeer, style: Style) -> bool:
     """Whether a style may be a base: any that is no specialty, or that every category it is entered in allows."""
     if not style.specialty:
         return True
@@ -108,18 +103,17 @@ def _allowed(context: Context, beer: Beer, style: Style) -> bool:
     return bool(own) and all(e.category.specialty_base for e in own)
 
 
-def blend(context: Context, beer: Beer) -> Iterator[Hit]:
+def blend(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A blend whose parts are not there, too little known, or blended from this very beer."""
     if not beer.batch.blend:
         return
-    try:
-        blend_vitals(beer.batch, context.season.batches.get, beer.batch_id)
-    except (BlendError, QuantityError) as error:
-        values = {"problem": str(error), "hint": error.fix}
+    problem = beer.beer.blend_problem if beer.beer else context.season.contradiction(beer.batch_id)
+    if problem is not None:
+        values = {"problem": str(problem), "hint": problem.fix}
         yield Hit("blend-unclear", context.at_batch(beer.batch_id, "blend"), beer.batch_id, values)
 
 
-FOR_BEERS: tuple[Rule[Beer], ...] = (
+FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
     Rule(("addition-faint", "addition-dominant"), doses),
     Rule(("addition-impossible", "addition-unclear"), impossible),
     Rule(("style-lacks-addition",), lacking),

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from entryprep.beer.fitting import Fit, Part, fit
+from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.forecast import forecast
-from entryprep.beer.readings import batch_vitals, recipe_vitals, recorded
-from entryprep.entering.rules.context import Beer, Context, Hit, Rule
+from entryprep.beer.readings import recipe_vitals
+from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
-from entryprep.quantities import QuantityError
 from entryprep.records.competition import Category
-from entryprep.tables.styles import AmbiguousStyle, StyleNameError
+from entryprep.records.stylenames import Named
+from entryprep.records.vitalsrecord import recorded
 from entryprep.text import fold, listed
 from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals, amount, words_of
 
@@ -21,53 +21,52 @@ ROUNDING = 1e-6  # 1.012 is one error of 0.001 above 1.011, whatever is lost in 
 ELSEWHERE_SHARE, ELSEWHERE_FIT, ALTERNATIVES = 0.1, 50.0, 3
 
 
-def names(context: Context, beer: Beer) -> Iterator[Hit]:
-    """A declared style, or base, that leads to no style or to several."""
-    table = context.season.table
-    if beer.said.style is None and beer.said.style_name:
-        try:
-            table.find(beer.said.style_name)
-        except AmbiguousStyle as error:
-            yield _ambiguous(context, beer, error)
-        except StyleNameError as error:
-            near = listed(table.styles[i].name for i in error.candidates)
-            values: dict[str, object] = {"name": error.name, "near": f"; spelt most like it: {near}" if near else ""}
-            yield Hit("style-unknown", beer.style_place, beer.batch_id, values, not beer.entered)
-    if beer.said.base is None and beer.said.base_name and not table.of_family(beer.said.base_name):
-        try:
-            table.find(beer.said.base_name)
-        except StyleNameError as error:
-            clear = isinstance(error, AmbiguousStyle)
-            near = listed(table.styles[i].name for i in error.candidates)
-            problem = f"may mean {near}" if clear else f"is no style{f'; spelt most like it: {near}' if near else ''}"
-            yield Hit("base-unknown", beer.base_place, beer.batch_id, {"name": error.name, "problem": problem}, clear)
+def names(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
+    """A declared style, or base, that is not spelt as in the table, or leads to no style or to several."""
+    style, base = beer.said.style_named, beer.said.base_named
+    if style.how == "read" and style.style is not None:
+        yield Hit("style-read", beer.style_place, beer.batch_id, {"name": style.text, "style": style.style.name})
+    elif style.how == "unsettled":
+        yield _ambiguous(context, beer, style)
+    elif style.how == "unknown":
+        values: dict[str, object] = {"name": style.text[:60], "near": _near(context, style)}
+        yield Hit("style-unknown", beer.style_place, beer.batch_id, values, not beer.entered)
+    if base.how == "read" and base.style is not None:
+        yield Hit("base-read", beer.base_place, beer.batch_id, {"name": base.text, "style": base.style.name})
+    elif base.how in {"unsettled", "unknown"}:
+        clear = base.how == "unsettled"
+        listed_names = listed(context.season.table.styles[i].name for i in base.candidates)
+        problem = f"may mean {listed_names}" if clear else f"is no style{_near(context, base)}"
+        yield Hit("base-unknown", beer.base_place, beer.batch_id, {"name": base.text[:60], "problem": problem}, clear)
 
 
-def _ambiguous(context: Context, beer: Beer, error: AmbiguousStyle) -> Hit:
-    vitals = context.vitals(beer.batch_id)
-    styles = [context.season.table.styles[i] for i in error.candidates]
-    scores = {s.id: fit(vitals, s, beer.said.base).score if vitals is not None else None for s in styles}
+def _near(context: Context, name: Named) -> str:
+    near = listed(context.season.table.styles[i].name for i in name.candidates)
+    return f"; spelt most like it: {near}" if near else ""
+
+
+def _ambiguous(context: Context, beer: DeclaredBeer, name: Named) -> Hit:
+    styles = [context.season.table.styles[i] for i in name.candidates]
+    scores = {s.id: beer.beer.fit(s).score if beer.beer is not None else None for s in styles}
     order = sorted(styles, key=lambda s: -1.0 if (score := scores[s.id]) is None else -score - 1.0)
     said = [s.name if (score := scores[s.id]) is None else f"{s.name} (fit {score:.0f} of 100)" for s in order]
     best = "" if scores[order[0].id] is None else "; the best fit stands first, and more than the fit may decide"
-    values: dict[str, object] = {"name": error.name, "candidates": listed(said, len(said)), "best": best}
+    values: dict[str, object] = {"name": name.text, "candidates": listed(said, len(said)), "best": best}
     return Hit("style-ambiguous", beer.style_place, beer.batch_id, values, not beer.entered)
 
 
-def contradiction(context: Context, beer: Beer) -> Iterator[Hit]:
+def contradiction(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Measured and predicted vitals that cannot belong to one beer."""
-    if context.vitals(beer.batch_id) is None:
-        try:
-            batch_vitals(beer.batch)
-        except QuantityError as error:
-            place = context.at_batch(beer.batch_id, "measured")
-            hint = f": {error.fix}" if error.fix else ""
-            yield Hit("vitals-contradict", place, beer.batch_id, {"problem": error.message, "hint": hint})
+    error = context.season.contradiction(beer.batch_id)
+    if error is not None:
+        place = context.at_batch(beer.batch_id, "measured")
+        hint = f": {error.fix}" if error.fix else ""
+        yield Hit("vitals-contradict", place, beer.batch_id, {"problem": error.message, "hint": hint})
 
 
-def impossible_recipe(context: Context, beer: Beer) -> Iterator[Hit]:
+def impossible_recipe(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A recipe from which nothing can be predicted because its figures make no beer."""
-    expected = forecast(beer.batch) if beer.batch.recipe is not None else None
+    expected = beer.beer.forecast if beer.beer is not None else forecast(beer.batch)
     if expected is not None and expected.problem:
         place = context.at_batch(beer.batch_id, "recipe")
         yield Hit("recipe-impossible", place, beer.batch_id, {"problem": expected.problem})
@@ -84,10 +83,10 @@ QUESTIONS = {
 }
 
 
-def disagreement(context: Context, beer: Beer) -> Iterator[Hit]:
+def disagreement(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A measured vital and a predicted one, or a strength and its gravities, that lie apart beyond both errors."""
     batch = beer.batch
-    from_recipe = recipe_vitals(batch)
+    from_recipe = recipe_vitals(beer.beer.forecast if beer.beer is not None else forecast(batch))
     for vital in VITALS:
         measured = recorded(batch.measured, vital, "measured")
         predicted = recorded(batch.predicted, vital, "predicted")
@@ -103,7 +102,7 @@ def disagreement(context: Context, beer: Beer) -> Iterator[Hit]:
 
 
 def _apart(
-    context: Context, beer: Beer, vital: str, one: tuple[str, Reading], other: tuple[str, Reading]
+    context: Context, beer: DeclaredBeer, vital: str, one: tuple[str, Reading], other: tuple[str, Reading]
 ) -> Iterator[Hit]:
     (first, a), (second, b) = one, other
     gap, reach = abs(a.value - b.value), (a.error or 0.0) + (b.error or 0.0)
@@ -117,9 +116,9 @@ def _apart(
         yield Hit("vitals-disagree", context.at_batch(beer.batch_id, where, vital), beer.batch_id, values)
 
 
-def ranges(context: Context, beer: Beer) -> Iterator[Hit]:
+def ranges(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Vitals outside the declared style, or outside the base of a style that has no ranges of its own."""
-    result = context.fit(beer)
+    result = beer.fit
     for part in result.parts if result else ():
         if not part.miss or result is None:
             continue
@@ -130,7 +129,7 @@ def ranges(context: Context, beer: Beer) -> Iterator[Hit]:
             yield _outside(context, beer, result, part, "base-out-of-range")
 
 
-def _outside(context: Context, beer: Beer, result: Fit, part: Part, rule: str) -> Hit:
+def _outside(context: Context, beer: DeclaredBeer, result: Fit, part: Part, rule: str) -> Hit:
     far = abs(part.miss_in_errors) >= SEVERE_ERRORS - ROUNDING and part.membership < SEVERE_MEMBERSHIP
     # carbonation is the packager's choice and hard to measure: it never stops an entry
     severe = far and part.vital != "co2" and beer.entered
@@ -165,18 +164,21 @@ def _exact(vital: str, value: float) -> str:
     return f"{value:.4f}" if between else amount(vital, value)
 
 
-def elsewhere(context: Context, beer: Beer) -> Iterator[Hit]:
+def elsewhere(_context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A poor fit whose beer is far more likely another style."""
-    result = context.fit(beer)
+    result = beer.fit
     if result is None or result.base is not None or result.score is None or result.score >= ELSEWHERE_FIT:
         return
-    vitals, ranking = context.vitals(beer.batch_id), context.ranking(beer.batch_id)
+    made = beer.beer
+    if made is None:
+        return
+    ranking = made.ranking
     own = next((share for style, share in ranking.shares if style.id == result.style.id), 0.0)
-    if vitals is None or not ranking.shares or own >= ELSEWHERE_SHARE * ranking.shares[0][1]:
+    if not ranking.shares or own >= ELSEWHERE_SHARE * ranking.shares[0][1]:
         return
     better, least = [], max(own / ELSEWHERE_SHARE, ELSEWHERE_SHARE * ranking.shares[0][1])
     for style, share in ranking.shares[:ALTERNATIVES]:
-        score = fit(vitals, style).score
+        score = made.fit(style).score
         if share > least and (score is None or score >= ELSEWHERE_FIT):
             better.append(f"{style.name} (share {share:.0%}{'' if score is None else f', fit {score:.0f}'})")
     if better:
@@ -186,7 +188,7 @@ def elsewhere(context: Context, beer: Beer) -> Iterator[Hit]:
 
 def missing(context: Context, entered: Entered) -> Iterator[Hit]:
     """An entry that declares no style; less of a problem where its category takes only one."""
-    if context.beer(entered).said.style_name is not None:
+    if context.beer(entered).said.style_named.how != "missing":
         return
     match = context.match(entered.competition_id, entered.category)
     alone = match.certain and len(match.styles) == 1
@@ -205,7 +207,7 @@ def category(context: Context, entered: Entered) -> Iterator[Hit]:
         values: dict[str, object] = {"category": own.name, "code": own.code, "words": match.words, "among": among}
         values["score"] = f"{match.score:.0f}"
         yield Hit("category-match-uncertain", context.at_category(entered, "name"), entered.label, values, inside)
-    elif said.style is not None and not inside and not _written(own, said.style_name):
+    elif said.style is not None and not inside and not _written(own, said.style_named.text):
         values = {"code": own.code, "category": own.name, "style": said.style.name}
         values["takes"] = listed(s.name for s in match.styles) or "no style that is known"
         values["others"] = _others(context, entered, said.style.id)
@@ -213,8 +215,8 @@ def category(context: Context, entered: Entered) -> Iterator[Hit]:
         yield Hit("style-not-in-category", place, entered.label, values, not match.certain)
 
 
-def _written(own: Category, name: str | None) -> bool:
-    return name is not None and fold(name) in {fold(known) for known in own.styles}
+def _written(own: Category, name: str) -> bool:
+    return fold(name) in {fold(known) for known in own.styles}
 
 
 def _others(context: Context, entered: Entered, style_id: str) -> str:
@@ -243,8 +245,8 @@ def listed_names(context: Context, competition_id: str) -> Iterator[Hit]:
             yield Hit("competition-style-unknown", place, competition_id, values, unclear.ambiguous)
 
 
-FOR_BEERS: tuple[Rule[Beer], ...] = (
-    Rule(("style-unknown", "style-ambiguous", "base-unknown"), names),
+FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
+    Rule(("style-read", "style-unknown", "style-ambiguous", "base-read", "base-unknown"), names),
     Rule(("vitals-contradict",), contradiction),
     Rule(("recipe-impossible",), impossible_recipe),
     Rule(("vitals-disagree",), disagreement),
