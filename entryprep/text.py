@@ -96,6 +96,18 @@ def shortened(text: str, most: int = _SHOWN) -> str:
     return line if len(line) <= most else line[: most - 1] + "…"
 
 
+def shown(value: object) -> str:
+    """A value in a message: a kind of thing, or its beginning."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "a mapping"
+    if isinstance(value, list):
+        return "a list"
+    text = str(value)
+    return text if len(text) <= _SHOWN else text[: _SHOWN - 1] + "…"
+
+
 def upside_down(code: str) -> str | None:
     """What a code of digits and capital letters reads as when it hangs upside down, or None where as nothing."""
     turned = [_UPSIDE_DOWN.get(letter) for letter in reversed(code.upper())]

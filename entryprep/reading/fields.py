@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from pydantic_core import PydanticCustomError
 
 from entryprep.quantities import KINDS, QuantityError, parse
+from entryprep.text import shown
 
 
 class Record(BaseModel):
@@ -26,7 +27,7 @@ class Record(BaseModel):
         try:
             super().__init__(**data)
         except ValidationError as error:
-            from entryprep.reading.validate import told_problems  # noqa: PLC0415 - it needs this module first
+            from entryprep.reading.validate import told_problems  # noqa: PLC0415 - only where something is wrong
             from entryprep.reading.yamltext import RecordError  # noqa: PLC0415
 
             raise RecordError(told_problems(type(self), data, error)) from None
@@ -90,18 +91,6 @@ def _text(value: Any) -> str:
             name = f"U+{ord(character):04X}"
             raise refuse(f"the text holds a control character ({name})", "remove it")
     return text
-
-
-def shown(value: Any) -> str:
-    """A value in a message: a kind of thing, or its beginning."""
-    if value is None:
-        return "nothing"
-    if isinstance(value, dict):
-        return "a mapping"
-    if isinstance(value, list):
-        return "a list"
-    text = str(value)
-    return text if len(text) <= 40 else text[:39] + "…"
 
 
 def _day(value: Any) -> dt.date:

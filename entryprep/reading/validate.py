@@ -11,9 +11,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from entryprep.findings import Finding
-from entryprep.reading.fields import shown
 from entryprep.reading.yamltext import Document, Path_
-from entryprep.text import did_you_mean
+from entryprep.text import did_you_mean, shown
 
 Model = TypeVar("Model", bound=BaseModel)
 
