@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from entryprep.beer.dosing import finished_volume
 from entryprep.beer.fitting import Fit, Part
+from entryprep.beer.steps import stated_volume
 from entryprep.brewing.bitterness import tinseth_utilisation
 from entryprep.brewing.colour import LB_PER_GAL, MOREY_EXPONENT
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
@@ -49,7 +49,7 @@ def _follows(result: Fit) -> bool:
 
 
 def _litres(batch: Batch) -> float:
-    return finished_volume(batch) or USUAL_LITRES
+    return stated_volume(batch) or USUAL_LITRES
 
 
 def _bitterness(batch: Batch, part: Part) -> str:

@@ -7,7 +7,7 @@ from functools import cached_property
 from pathlib import Path
 
 from entryprep.beer.advice import next_time
-from entryprep.beer.blends import BlendError, blend_vitals
+from entryprep.beer.blends import BlendError, blended
 from entryprep.beer.dosing import Verdict, verdicts
 from entryprep.beer.fitting import Fit, fitted
 from entryprep.beer.forecast import Forecast, forecast
@@ -15,7 +15,7 @@ from entryprep.beer.questions import Question, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
 from entryprep.beer.readings import batch_vitals
 from entryprep.beer.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
-from entryprep.beer.underneath import Underneath, underneath
+from entryprep.beer.underneath import Underneath, underneath, underneath_blend
 from entryprep.records.batch import Batch
 from entryprep.records.stylenames import Named, named, named_base, refused
 from entryprep.records.vitalsrecord import VitalsRecord
@@ -58,9 +58,7 @@ class Beer:
         table: StyleTable | None = None,
     ) -> None:
         stated = Vitals(og, fg, abv, ibu, srm, co2)
-        self._set(
-            name, table, None, stated, checked_traits(traits), checked_kinds(additions), style, base, (), None, ""
-        )
+        self._set(name, table, None, stated, checked_traits(traits), checked_kinds(additions), style, base, (), None)
 
     def _set(
         self,
@@ -74,7 +72,6 @@ class Beer:
         base: Style | str | None,
         routing: Sequence[RoutingRule],
         lookup: Callable[[str], Beer | None] | None,
-        own_id: str,
     ) -> None:
         self.name = name
         self.table = load_styles() if table is None else table
@@ -82,7 +79,7 @@ class Beer:
         self.traits: Mapping[str, str] = traits
         self._style, self._base = style or "", base or ""
         self._stated, self._kinds, self._routing = stated, kinds, tuple(routing)
-        self._lookup, self._own_id = lookup, own_id
+        self._lookup = lookup
 
     @classmethod
     def of_vitals(
@@ -99,7 +96,7 @@ class Beer:
         """A beer of which the vitals are worked out already. Raises QuantityError as the class does."""
         self = cls.__new__(cls)
         kinds = checked_kinds(additions)
-        self._set(name, table, None, vitals, checked_traits(traits), kinds, style, base, (), None, "")
+        self._set(name, table, None, vitals, checked_traits(traits), kinds, style, base, (), None)
         return self
 
     @classmethod
@@ -112,18 +109,17 @@ class Beer:
         table: StyleTable | None = None,
         routing: Sequence[RoutingRule] = (),
         lookup: Callable[[str], Beer | None] | None = None,
-        own_id: str = "",
     ) -> Beer:
         """The beer of a record. ``style`` and ``base`` outrank the batch's own words, as where an entry says others.
 
         ``routing`` are a competition's own rules; ``lookup`` finds the beers a blend is made of by the ids of their
-        batches, ``own_id`` is this one's. Raises QuantityError where measured and predicted gravities contradict each
+        batches. Raises QuantityError where measured and predicted gravities contradict each
         other.
         """
         self = cls.__new__(cls)
         traits = batch.traits.model_dump(exclude_none=True)
         style, base = style or batch.style, base or batch.base
-        self._set(batch.name, table, batch, None, traits, None, style, base, routing, lookup, own_id)
+        self._set(batch.name, table, batch, None, traits, None, style, base, routing, lookup)
         self._check_readings()
         return self
 
@@ -171,7 +167,6 @@ class Beer:
             base or self._base,
             self._routing if routing is None else routing,
             self._lookup,
-            self._own_id,
         )
         if not vitals:  # what does not follow from style, base and routing was worked out already
             other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_RECORD if name in self.__dict__})
@@ -215,33 +210,55 @@ class Beer:
     def _undone(self) -> tuple[Underneath | None, str]:
         if self.batch is None or self._stated is not None:
             return None, ""
+        made, _ = self._blended
         try:
+            if made is not None:
+                return underneath_blend(self.batch, self.readings, made), ""
             return underneath(self.batch, self.forecast), ""
         except ValueError as error:
             return None, str(error)
 
-    @cached_property
+    @property
     def blend_problem(self) -> BlendError | None:
         """Why the vitals of a blend cannot be worked out from its parts, or None."""
         return self._blended[1]
 
     @cached_property
-    def _blended(self) -> tuple[Vitals | None, BlendError | None]:
+    def _blended(self) -> tuple[dict[str, Reading] | None, BlendError | None]:
         if self.batch is None or not self.batch.blend or self._stated is not None:
             return None, None
         try:
-            return blend_vitals(self.batch, self.readings, self._lookup or (lambda _: None), self._own_id), None
+            return blended(self.batch, self._parts(self.batch)), None
         except BlendError as error:
             return None, error
+
+    def _parts(self, batch: Batch) -> dict[str, Vitals]:
+        """The parts of the blend as served. Raises BlendError for a blend of itself."""
+        lookup = self._lookup or (lambda _: None)
+        waiting, seen = [part.batch for part in batch.blend], set[str]()
+        while waiting:
+            name = waiting.pop()
+            found = None if name in seen else lookup(name)
+            seen.add(name)
+            if found is not None and found.batch is not None:
+                if found.batch is batch:
+                    raise BlendError("the blend runs in a circle", "a beer cannot be blended from itself")
+                waiting += [part.batch for part in found.batch.blend]
+        beers = {part.batch: lookup(part.batch) for part in batch.blend}
+        return {name: beer.vitals_in_blend for name, beer in beers.items() if beer is not None}
+
+    @property
+    def vitals_in_blend(self) -> Vitals:
+        """Vitals as served, for a beer blended from this one. Raises BlendError where this one is not clear."""
+        if self.blend_problem is not None and not {"og", "fg"} <= self.readings.known.keys():
+            raise self.blend_problem
+        return self.vitals
 
     @cached_property
     def vitals(self) -> Vitals:
         """Vitals of the beer as served, with errors. Of a blend that is not clear, what was read of it."""
         if self._stated is not None:
             return self._stated
-        blended = self._blended[0]
-        if blended is not None:
-            return blended
         return self.under.served if self.under is not None else self.readings
 
     @cached_property

@@ -1,59 +1,38 @@
-"""Vitals of a beer blended from other batches, by volume, alcohol and extract."""
+"""What the parts of a blend make together, by volume, alcohol and extract."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Protocol
+from collections.abc import Mapping
 
 from entryprep.brewing.contents import Parcel, beer
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Batch
 from entryprep.vitals import Reading, Vitals
 
-DEEPEST = 20
-
-
-class Part(Protocol):
-    """A beer that may be part of a blend: its record, and its vitals as they were read."""
-
-    @property
-    def batch(self) -> Batch | None:
-        """Its record."""
-
-    @property
-    def readings(self) -> Vitals:
-        """Its vitals as read."""
-
-
-Lookup = Callable[[str], Part | None]
-
 
 class BlendError(EntryprepError, ValueError):
     """A blend that cannot be worked out: an unknown batch, too little known of one, or a circle; ``fix`` says more."""
 
 
-def blend_vitals(batch: Batch, readings: Vitals, lookup: Lookup, own_id: str = "") -> Vitals:
-    """Vitals of a blend: what was measured of it, and for the rest what its parts make together.
+def blended(batch: Batch, parts: Mapping[str, Vitals]) -> dict[str, Reading]:
+    """Vitals of the parts of a blend together; ``parts`` are the beers as served, by the ids of their batches.
 
-    ``readings`` are its own vitals as read; ``lookup`` finds a beer by the id of its batch. Raises BlendError for a
-    part that is not there, has no volume or no gravities, or is blended from this very beer.
+    Raises BlendError for a part that is not there, has no volume, or of which the gravities are not both known.
     """
-    own = {n: r for n, r in readings.known.items() if r.origin not in {"derived", "recipe"} or n == "co2"}
-    found = _blend(batch, lookup, (own_id,) if own_id else ())
-    settled = {"og", "fg", "abv"} & own.keys()
-    drop = {"og", "fg", "abv"} if len(settled) >= 2 else {"abv"} if settled else set()
-    return Vitals(**{**{n: r for n, r in found.items() if n not in drop}, **own})
-
-
-def _blend(batch: Batch, lookup: Lookup, path: tuple[str, ...]) -> dict[str, Reading]:
     whole = Parcel(0.0, 0.0, 0.0)
     squares = dict.fromkeys(("og", "fg", "abv", "ibu", "srm"), 0.0)
     complete = {"ibu", "srm"}
     for part in batch.blend:
         if part.volume <= 0:
             raise BlendError(f"of {part.batch} 0 L went in", "give the volume of each part")
-        known = _part(part.batch, lookup, path)
+        if part.batch not in parts:
+            raise BlendError(f"there is no batch {part.batch}", "name its file in batches/, without .yaml")
+        known = parts[part.batch].known
+        if not {"og", "fg"} <= known.keys():
+            raise BlendError(
+                f"of {part.batch} original and final gravity are not both known", "measure them, or give a recipe"
+            )
         values = {n: known[n].value if n in known else 0.0 for n in ("og", "fg", "ibu", "srm")}
         whole = whole.plus(beer(part.volume, **values))
         complete &= known.keys()
@@ -63,20 +42,3 @@ def _blend(batch: Batch, lookup: Lookup, path: tuple[str, ...]) -> dict[str, Rea
     vitals = whole.vitals()
     wanted = ("og", "fg", "abv", *sorted(complete))
     return {n: Reading(vitals[n], math.sqrt(squares[n]) / whole.volume_l, "blended") for n in wanted}
-
-
-def _part(batch_id: str, lookup: Lookup, path: tuple[str, ...]) -> dict[str, Reading]:
-    if batch_id in path or len(path) > DEEPEST:
-        circle = " from ".join([*path, batch_id])
-        raise BlendError(f"the blend runs in a circle: {circle}", "a beer cannot be blended from itself")
-    found = lookup(batch_id)
-    if found is None or found.batch is None:
-        raise BlendError(f"there is no batch {batch_id}", "name its file in batches/, without .yaml")
-    known = dict(found.readings.known)
-    if found.batch.blend and not {"og", "fg"} <= known.keys():
-        known = _blend(found.batch, lookup, (*path, batch_id))
-    if not {"og", "fg"} <= known.keys():
-        raise BlendError(
-            f"of {batch_id} original and final gravity are not both known", "measure them, or give a recipe"
-        )
-    return {**known}

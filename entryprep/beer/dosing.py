@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from entryprep.beer.steps import stated_volume
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import Dose, dose_row, dose_table
 from entryprep.text import fold
@@ -58,13 +59,6 @@ DOMINANT = "it hides the beer under it: the base matters less, balance more"
 UNKNOWN = "declare it if you taste it"
 
 
-def finished_volume(batch: Batch) -> float | None:
-    """Litres of finished beer: after taking out ice if that was done, else the batch's, else the recipe's."""
-    if batch.concentrated is not None:
-        return batch.concentrated.after
-    return batch.volume or (batch.recipe.volume if batch.recipe else None)
-
-
 def verdicts(batch: Batch) -> tuple[Verdict, ...]:
     """A verdict for each addition of a batch, in the order written."""
     return tuple(verdict(addition, batch) for addition in batch.additions or ())
@@ -108,7 +102,7 @@ _Band = tuple[float | None, float | None, float | None, str]
 
 def _dose(addition: Addition, batch: Batch, row: Dose) -> _Band:
     """The dose, its band and the unit of both."""
-    litres = finished_volume(batch)
+    litres = stated_volume(batch)
     per_mass = addition.mass * 1000 / litres * _strength_of(addition) if addition.mass and litres else None
     if row.unit == "pods/L" and not addition.count:
         return per_mass, row.mass_low, row.mass_high, "g/L"
@@ -151,7 +145,7 @@ def _grist_share(addition: Addition, batch: Batch) -> float | None:
     grist = sum(item.mass or 0.0 for item in batch.recipe.fermentables) if batch.recipe else 0.0
     if addition.mass and grist:
         return 100 * addition.mass / max(grist, addition.mass)
-    litres = finished_volume(batch)
+    litres = stated_volume(batch)
     if addition.mass and litres:
         return 100 * addition.mass / (0.22 * litres)  # 220 g of malt in a litre of beer of usual strength
     return None

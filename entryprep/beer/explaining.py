@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from entryprep.beer.beer import Beer
 from entryprep.beer.forecast import Forecast
 from entryprep.brewing import alcohol, bitterness, carbonation, colour
 from entryprep.brewing.extract import (
@@ -22,19 +23,53 @@ from entryprep.records.vitalsrecord import MeasuredGravity
 from entryprep.vitals import Reading, Vitals, amount
 
 
-def explained_vitals(batch: Batch | None, vitals: Vitals, expected: Forecast | None) -> list[tuple[str, list[str]]]:
-    """For each known vital, in the usual order, the lines that lead to its value; ``expected`` is its forecast."""
-    return [(name, _steps(name, reading, vitals, batch, expected)) for name, reading in vitals.known.items()]
+def explained_vitals(beer: Beer) -> list[tuple[str, list[str]]]:
+    """For each known vital, in the usual order, the lines that lead to its value."""
+    told = []
+    for name, reading in beer.vitals.known.items():
+        if reading.origin in {"reconstructed", "blended"}:
+            own = beer.readings.get(name)
+            first = _steps(name, own, beer.readings, beer) if own is not None and not _is_blend(beer) else []
+            told.append((name, [*first, *_put_together(name, reading, beer)]))
+        else:
+            told.append((name, _steps(name, reading, beer.vitals, beer)))
+    return told
 
 
-def _steps(name: str, reading: Reading, vitals: Vitals, batch: Batch | None, expected: Forecast | None) -> list[str]:
-    if reading.origin == "recipe" and expected is not None:
-        return _RECIPE_STEPS[name](expected, vitals)
+def _is_blend(beer: Beer) -> bool:
+    return beer.batch is not None and bool(beer.batch.blend)
+
+
+def _steps(name: str, reading: Reading, vitals: Vitals, beer: Beer) -> list[str]:
+    if reading.origin == "recipe" and beer.forecast is not None:
+        return _RECIPE_STEPS[name](beer.forecast, vitals)
     if reading.origin == "derived":
         if name == "co2":
-            return _priming(batch)
+            return _priming(beer.batch)
         return [*_solved(name, vitals), *_strength(vitals)]
-    return [*_read(name, reading, batch)]
+    return [*_read(name, reading, beer.batch)]
+
+
+def _put_together(name: str, reading: Reading, beer: Beer) -> list[str]:
+    """How the beer as served follows from the one underneath, or from the parts of a blend, and what was added."""
+    base, under, batch = beer.base_vitals, beer.under, beer.batch
+    lines = []
+    if batch is not None and batch.blend:
+        parts = ", ".join(f"{part.volume:g} L of {part.batch}" for part in batch.blend)
+        lines.append(f"blended of {parts}: volume, alcohol and extract add up")
+    below = base.get(name) if base is not None else None
+    if below is None or under is None:
+        return [*lines, f"together {amount(name, reading.value)}"]
+    lines.append(f"the beer underneath has {amount(name, below.value)} ± {amount(name, below.error or 0.0)}")
+    for step in under.steps if name in {"og", "fg", "abv"} else ():
+        what = f"{step.parcel.volume_l:.2f} L, {step.parcel.alcohol_l * 1000:.0f} ml of alcohol"
+        lines.append(
+            f"with {what}, {step.parcel.extract_kg * 1000:.0f} g of extract from {step.what}, ± {step.error:.0%}"
+        )
+    if batch is not None and batch.concentrated is not None:
+        ice = batch.concentrated
+        lines.append(f"less the ice, counted as water, from {ice.before:g} L to {ice.after:g} L")
+    return [*lines, f"as served {amount(name, reading.value)}, by volume, alcohol and extract (Balling)"]
 
 
 def _read(name: str, reading: Reading, batch: Batch | None) -> list[str]:

@@ -55,6 +55,8 @@ def batch_facts(batch: Batch, base: Style | None = None, judged: Sequence[Verdic
         if v.counts and not _of_the_base(v.addition.kind, base)
     ]
     facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
+    if any(_carries_spirit(v) for v in counted):
+        facts.add("spirit")
     facts |= _wild(batch, counted)
     facts |= _spiced(batch, counted)
     if any(_is_grape(v) for v in counted):
@@ -79,6 +81,8 @@ def told_kinds(
         return None
     counted = [v for v in (verdicts(batch) if judged is None else judged) if v.counts or v.addition.kind == "sugar"]
     kinds: list[str] = [v.addition.kind for v in counted if not _of_the_base(v.addition.kind, base)]
+    if any(_carries_spirit(v) for v in counted):
+        kinds.append("spirit")
     if batch.traits.fermentation == "wild":
         kinds.append("culture")
     if batch.concentrated is not None or "mixed-styles" in batch.declare:
@@ -89,6 +93,11 @@ def told_kinds(
 def _of_the_base(kind: str, base: Style | None) -> bool:
     """Whether the declared base has a kind by tradition, as gose has spice: it is then nothing special in it."""
     return base is not None and not base.specialty and kind != "culture" and kind in base.traits.get("additions", ())
+
+
+def _carries_spirit(verdict: Verdict) -> bool:
+    """Whether it is wood that was soaked in spirit, or a barrel that held some."""
+    return verdict.addition.kind == "wood" and verdict.addition.strength is not None
 
 
 def _words(verdict: Verdict) -> set[str]:

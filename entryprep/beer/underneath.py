@@ -2,52 +2,27 @@
 
 A gravity read before the yeast has seen what went into the mash and the kettle, and nothing that came later. So where
 the original gravity was read, the base's final gravity is sought that makes, with all that was added, the beer that was
-read; where only strength and final gravity are known, what was added is taken away from it. Alcohol and extract are
-conserved.
+read; where only strength and final gravity are known, what was added is taken away from it. Of a blend the base is what
+its parts make together. Alcohol and extract are conserved.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from entryprep.beer.dosing import finished_volume
 from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.readings import batch_vitals
-from entryprep.brewing.contents import Parcel, beer, spirit, sugar, water, without_ice
-from entryprep.brewing.extract import Fermentable
-from entryprep.errors import EntryprepError
-from entryprep.records.batch import Addition, Batch
-from entryprep.tables.doses import dose_row
-from entryprep.vitals import Reading, Vitals
+from entryprep.beer.steps import VOLUME_ERROR, Step, apply_steps, batch_steps, finished_volume, remove_steps
+from entryprep.brewing.alcohol import og_from_abv
+from entryprep.brewing.contents import Parcel, beer
+from entryprep.records.batch import Batch, Concentration
+from entryprep.vitals import Reading, Vitals, usual_error
 
-JUICE_SHARE = 0.80  # of fruit by mass becomes beer, the rest stays in the vat: common practice
-SOAKED_L_PER_KG = 0.5  # of spirit that soaked oak carries in, from memory
-SEEN = {"starter", "mash", "boil", "whirlpool"}  # before a gravity is read
-USUAL_STAGE = {"sugar": "boil", "smoke": "mash", "grain": "mash"}
-# standard uncertainties of what was added, relative; common practice
-AMOUNT_ERROR, SUGAR_ERROR, VOLUME_ERROR = 0.05, 0.20, 0.03
-WORT_FERMENTS = 0.62  # of wort of malt added late: about 75 % apparent attenuation, common practice
 LEAST_FG = 0.985
+ICE_HOLDS = 0.05  # of what is taken out as ice is beer all the same, give or take as much: from memory
 _SECANTS, _CLOSE_ENOUGH = 12, 1e-9
-
-
-class UnknownAddition(EntryprepError, ValueError):
-    """Something was added whose effect cannot be worked out; ``fix`` says what to give."""
-
-
-@dataclass(frozen=True)
-class Step:
-    """One thing done to the base: what it adds to the beer, and whether a gravity before the yeast has seen it.
-
-    ``grist``: sugar of the kettle that ferments; it is part of the base as much as the malt.
-    """
-
-    what: str
-    parcel: Parcel
-    seen: bool
-    grist: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,120 +34,6 @@ class Underneath:
     steps: tuple[Step, ...]
     notes: tuple[str, ...]
     changed: bool
-
-
-def apply_steps(base: Parcel, steps: Sequence[Step], ice_after_l: float | None = None) -> Parcel:
-    """The beer as served: the base with all that was added, then concentrated to ``ice_after_l`` litres if given.
-
-    Raises ValueError where more ice is taken out than there is water.
-    """
-    served = base
-    for step in steps:
-        served = served.plus(step.parcel)
-    return served if ice_after_l is None else without_ice(served, ice_after_l)
-
-
-def remove_steps(served: Parcel, steps: Sequence[Step], ice_before_l: float | None = None) -> Parcel:
-    """The base of a beer as served; undoes :func:`apply_steps`. ``ice_before_l`` is the volume before concentrating.
-
-    Raises ValueError where more was added than the beer holds.
-    """
-    base = served if ice_before_l is None else served.plus(water(ice_before_l - served.volume_l))
-    for step in reversed(steps):
-        base = base.minus(step.parcel)
-    return base
-
-
-def addition_step(addition: Addition, litres: float | None = None) -> Step | None:
-    """What an addition does to alcohol, extract and volume, or None if it does nothing that matters (spices, wood).
-
-    Raises UnknownAddition for fruit, sugar or spirit without an amount, and spirit without a strength; ValueError for
-    more of it than the ``litres`` of beer.
-    """
-    stage = addition.stage or USUAL_STAGE.get(addition.kind, "fermenter")
-    seen = stage in SEEN
-    parcel: Parcel | None = None
-    if addition.kind in {"fruit", "sugar"}:
-        parcel = _sweet(addition)
-    elif addition.kind == "spirit":
-        parcel = _spirit(addition)
-    elif addition.kind == "wood" and addition.strength is not None:
-        carried = addition.volume if addition.volume is not None else SOAKED_L_PER_KG * (addition.mass or 0.0)
-        parcel = spirit(carried, addition.strength)
-    elif addition.kind == "spice" and addition.volume is not None and not seen:
-        parcel = water(addition.volume)  # coffee, tea and other infusions
-    if parcel is None:
-        return None
-    if litres is not None and parcel.volume_l >= litres:
-        raise ValueError(f"{addition.what} alone fills {parcel.volume_l:.1f} L of {litres:g} L of beer")
-    return Step(addition.what, parcel, seen, addition.kind == "sugar" and seen and parcel.alcohol_l > 0)
-
-
-def _sweet(addition: Addition) -> Parcel:
-    row = dose_row(addition.kind, addition.words)
-    mass = addition.mass if addition.mass is not None else addition.volume  # a litre of juice is about a kilogram
-    if mass is None:
-        raise UnknownAddition(f"{addition.what} has no amount", "add `mass:` or `volume:`")
-    share = addition.sugar if addition.sugar is not None else row.sugar if row else None
-    if share is None:
-        raise UnknownAddition(f"it is not known how much sugar {addition.what} holds", "add `sugar: 10 %`")
-    ferments = addition.fermented if addition.fermented is not None else row.ferments if row else 100.0
-    sweet = mass * share / 100
-    liquid = mass * _juice(addition) if addition.kind == "fruit" else mass
-    return sugar(sweet, max(0.0, liquid - sweet), ferments / 100)
-
-
-def _juice(addition: Addition) -> float:
-    if addition.juice_yield is not None:
-        return addition.juice_yield / 100
-    form = f"{addition.form or ''} {addition.what}".lower()
-    return 1.0 if any(word in form for word in ("juice", "puree", "purée", "must")) else JUICE_SHARE
-
-
-def _spirit(addition: Addition) -> Parcel:
-    amount = addition.volume if addition.volume is not None else addition.mass
-    if amount is None:
-        raise UnknownAddition(f"{addition.what} has no amount", "add `volume:`")
-    if addition.strength is None:
-        raise UnknownAddition(f"the strength of {addition.what} is not known", "add `strength: 40 %`")
-    return spirit(amount, addition.strength, amount * (addition.sugar or 0.0) / 100)
-
-
-def batch_steps(batch: Batch, expected: Forecast | None = None) -> tuple[tuple[Step, ...], tuple[str, ...]]:
-    """The steps of a batch, and notes on what could not be counted. Raises ValueError as :func:`addition_step`."""
-    steps: list[Step] = []
-    notes: list[str] = []
-    litres = finished_volume(batch)
-    for addition in batch.additions or ():
-        try:
-            step = addition_step(addition, litres)
-        except UnknownAddition as error:
-            notes.append(f"{error}: {error.fix}")
-            continue
-        if step is not None and step.grist:
-            notes.append(f"{step.what} went into the kettle and ferments: it is counted as part of the base")
-        elif step is not None:
-            steps.append(step)
-    steps += _late_fermentables(batch, expected or forecast(batch))
-    if batch.water_added:
-        steps.append(Step("water", water(batch.water_added), False))
-    return tuple(steps), tuple(notes)
-
-
-def _late_fermentables(batch: Batch, expected: Forecast | None) -> list[Step]:
-    """What the recipe gives to the fermenter and the additions do not name: no gravity before the yeast saw it."""
-    named = {addition.what for addition in batch.additions or ()}
-    if expected is None:
-        return []
-    pairs = zip(expected.names, expected.plan.fermentables, strict=True)
-    late = [(name, item) for name, item in pairs if item.stage == "fermenter" and name not in named]
-    return [Step(name, _fermented(item), False) for name, item in late]
-
-
-def _fermented(item: Fermentable) -> Parcel:
-    extract = min(item.mass_kg * item.yield_share, item.mass_kg)
-    share = WORT_FERMENTS if item.fermentable is None else item.fermentable
-    return sugar(extract, item.mass_kg - extract, share)
 
 
 _Values = dict[str, float]
@@ -188,24 +49,66 @@ def underneath(batch: Batch, expected: Forecast | None = None) -> Underneath:
     expected = expected or forecast(batch)
     vitals = batch_vitals(batch, expected)
     steps, notes = batch_steps(batch, expected)
-    litres = finished_volume(batch)
     if not steps and batch.concentrated is None:
         return Underneath(vitals, vitals, steps, notes, False)
+    litres = finished_volume(batch, steps)
     if litres is None:
         return Underneath(vitals, vitals, steps, (*notes, "the volume of the batch is not known"), False)
     known = {name: reading for name, reading in vitals.known.items() if name != "co2"}
     way = _way(known)
     if way is None:
         return Underneath(vitals, vitals, steps, (*notes, "two of og, fg and abv are needed"), False)
-    ice = (batch.concentrated.before, batch.concentrated.after) if batch.concentrated else None
-    problem = _Problem(way, steps, litres, ice, {n: r.origin for n, r in known.items()})
-    inputs = {name: reading.value for name, reading in known.items()}
     if known.get("og", Reading(0)).origin == "recipe":
-        inputs["og"] = _before_the_yeast(expected, inputs["og"])
-    errors = {name: vitals.error(name) for name in known}
+        og = _before_the_yeast(expected, known["og"].value)
+        known["og"] = Reading(og, known["og"].error, "recipe")
+    return _worked_out(batch, vitals, known, way, litres, steps, (*notes, *_taken_as(batch, way)))
+
+
+def underneath_blend(batch: Batch, readings: Vitals, blend: Mapping[str, Reading]) -> Underneath:
+    """What the parts of a blend make together, and the beer as served once things were added to it.
+
+    ``readings`` are the blend's own vitals as read, which outrank what follows from its parts. Raises ValueError for
+    amounts that no beer could hold.
+    """
+    steps, notes = batch_steps(batch)
+    parts_l = sum(part.volume for part in batch.blend)
+    own = {n: r for n, r in readings.known.items() if r.origin not in {"derived", "recipe"} or n == "co2"}
+    if not steps and batch.concentrated is None:
+        made = _outranked(dict(blend), own)
+        return Underneath(made, made, steps, notes, False)
+    found = _worked_out(batch, readings, dict(blend), "blend", parts_l, steps, notes)
+    return Underneath(found.base, _outranked(dict(found.served.known), own), steps, found.notes, True)
+
+
+def _outranked(found: dict[str, Reading], own: Mapping[str, Reading]) -> Vitals:
+    """Vitals that were worked out, with those that were read in their place; strength follows what was read."""
+    settled = {"og", "fg", "abv"} & own.keys()
+    drop = {"og", "fg", "abv"} if len(settled) >= 2 else {"abv"} if settled else set()
+    return Vitals(**{**{n: r for n, r in found.items() if n not in drop}, **own})
+
+
+def _taken_as(batch: Batch, way: str) -> tuple[str, ...]:
+    """What the readings were taken for, where the records leave it open."""
+    said = ["og taken as read before the yeast"] if way == "read" else []
+    if batch.concentrated is not None and batch.concentrated.read is None:
+        what = "final gravity" if way == "read" else "final gravity and strength"
+        said.append(f"{what} taken as read after the ice was out: say `read: before` under `concentrated` if not")
+    return tuple(said)
+
+
+def _worked_out(
+    batch: Batch,
+    vitals: Vitals,
+    known: dict[str, Reading],
+    way: str,
+    litres: float,
+    steps: tuple[Step, ...],
+    notes: tuple[str, ...],
+) -> Underneath:
+    problem = _Problem(way, steps, litres, batch.concentrated, {n: r.origin for n, r in known.items()})
+    inputs = {name: reading.value for name, reading in known.items()}
+    errors = {n: usual_error(n, r.value) if r.error is None else r.error for n, r in known.items()}
     base, served = _carried(problem, inputs, errors)
-    told = "read before the yeast" if way == "read" else "the beer as it is"
-    notes = (*notes, f"og taken as {told}") if way == "read" else notes
     co2 = vitals.get("co2")
     extra = {"co2": co2} if co2 else {}
     return Underneath(Vitals(**base), Vitals(**{**served, **extra}), steps, notes, True)
@@ -227,29 +130,40 @@ def _way(known: dict[str, Reading]) -> str | None:
 
 @dataclass(frozen=True)
 class _Problem:
+    """``way``: "read" (a gravity before the yeast), "served" (strength and final gravity) or "blend" (the base itself).
+
+    ``litres`` is the finished beer before ice was taken out; of a blend, the parts together.
+    """
+
     way: str
     steps: tuple[Step, ...]
     litres: float
-    ice: tuple[float, float] | None
+    ice: Concentration | None
     origins: dict[str, str]
+
+    @property
+    def _after(self) -> float | None:
+        return self.ice.after if self.ice else None
 
     def solve(self, given: _Values, steps: Sequence[Step], start: float | None = None) -> tuple[_Values, _Values]:
         """Vitals of the base and of the beer as served, for these readings and steps; ``start``: a base fg to try."""
         if self.way == "served":
             return self._from_served(given, steps)
+        if self.way == "blend":
+            base = beer(self.litres, given["og"], given["fg"], given.get("ibu", 0.0), given.get("srm", 0.0))
+            return base.vitals(), apply_steps(base, steps, self._after).vitals()
         unseen = [step for step in steps if not step.seen]
-        after = self.ice[1] if self.ice else None
-        before = self.ice[0] if self.ice else self.litres
-        fermenter = before - sum(step.parcel.volume_l for step in unseen)
+        fermenter = self.litres - sum(step.parcel.volume_l for step in unseen)
         if fermenter <= 0:
-            raise ValueError(f"what was added fills more than the {before:g} L of beer")
+            raise ValueError(f"what was added fills more than the {self.litres:g} L of beer")
+        read_after = None if self.ice and self.ice.read == "before" else self._after
 
-        def made(fg: float) -> Parcel:
+        def made(fg: float, after: float | None) -> Parcel:
             pitched = beer(fermenter, given["og"], fg, given.get("ibu", 0.0), given.get("srm", 0.0))
             return apply_steps(pitched, unseen, after)
 
-        fg = _base_fg(lambda x: made(x).fg - given["fg"], start or given["fg"], given["og"])
-        served = made(fg)
+        fg = _base_fg(lambda x: made(x, read_after).fg - given["fg"], start or given["fg"], given["og"])
+        served = made(fg, self._after)
         pitched = beer(fermenter, given["og"], fg, given.get("ibu", 0.0), given.get("srm", 0.0))
         seen = [step for step in steps if step.seen]
         if seen:
@@ -258,8 +172,13 @@ class _Problem:
         return {**of_wort, "ibu": given.get("ibu", 0.0), "srm": given.get("srm", 0.0)}, served.vitals()
 
     def _from_served(self, given: _Values, steps: Sequence[Step]) -> tuple[_Values, _Values]:
-        served = beer_of_strength(self.litres, given["abv"], given["fg"], given.get("ibu", 0.0), given.get("srm", 0.0))
-        base = remove_steps(served, steps, self.ice[0] if self.ice else None)
+        carried = (given["abv"], given["fg"], given.get("ibu", 0.0), given.get("srm", 0.0))
+        if self.ice is not None and self.ice.read == "before":
+            whole = beer_of_strength(self.litres, *carried)
+            base, served = remove_steps(whole, steps), apply_steps(whole, (), self.ice.after)
+        else:
+            served = beer_of_strength(self._after or self.litres, *carried)
+            base = remove_steps(served, steps, self.litres if self.ice else None)
         vitals = base.vitals()
         for name in ("ibu", "srm"):
             if self.origins.get(name) in {"predicted", "recipe"}:  # of the wort, before anything diluted it
@@ -269,8 +188,6 @@ class _Problem:
 
 def beer_of_strength(litres: float, abv: float, fg: float, ibu: float = 0.0, srm: float = 0.0) -> Parcel:
     """The contents of a beer of which strength and final gravity are known. Raises ValueError for no such beer."""
-    from entryprep.brewing.alcohol import og_from_abv  # noqa: PLC0415 - kept beside its only use
-
     return beer(litres, og_from_abv(abv, fg), fg, ibu, srm)
 
 
@@ -294,36 +211,51 @@ def _base_fg(off: Callable[[float], float], start: float, og: float) -> float:
 
 
 def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[str, Reading], dict[str, Reading]]:
-    """Both beers with first-order errors from the readings, the amounts and the sugar of what was added."""
+    """Both beers with first-order errors from the readings, the volumes, and what was added and how much sugar it held.
+
+    Each input is moved by a quarter of its error; what a record leaves open counts with half the difference it makes.
+    """
     base, served = problem.solve(given, problem.steps)
     spread: list[dict[str, float]] = [dict.fromkeys(base, 0.0), dict.fromkeys(served, 0.0)]
 
-    def moved(values: _Values, steps: Sequence[Step]) -> None:
+    def moved(values: _Values, steps: Sequence[Step], other: _Problem = problem, times: float = 4.0) -> None:
         try:
-            pair = problem.solve(values, steps, base["fg"])
+            pair = other.solve(values, steps, base["fg"])
         except ValueError:  # at the edge of what can be: the other errors still speak
             return
         for total, there, here in zip(spread, pair, (base, served), strict=True):
             for name in total:
-                total[name] += ((there[name] - here[name]) * 4) ** 2
+                total[name] += ((there[name] - here[name]) * times) ** 2
 
     for name in ("ibu", "srm"):  # both dilute in proportion
         for total, values in zip(spread, (base, served), strict=True):
             if given.get(name) and errors.get(name):
                 total[name] += (errors[name] * values[name] / given[name]) ** 2
-    for name in ("og", "fg") if problem.way == "read" else ("abv", "fg"):
+    for name in ("abv", "fg") if problem.way == "served" else ("og", "fg"):
         if errors.get(name):
             moved({**given, name: given[name] + errors[name] / 4}, problem.steps)
     for index, step in enumerate(problem.steps):
         others = list(problem.steps)
-        size = (
-            math.hypot(AMOUNT_ERROR, SUGAR_ERROR) if step.parcel.alcohol_l or step.parcel.extract_kg else AMOUNT_ERROR
-        )
-        others[index] = Step(step.what, step.parcel.times(1 + size / 4), step.seen)
+        others[index] = step.times(1 + step.error / 4)
         moved(given, others)
+    moved(given, problem.steps, replace(problem, litres=problem.litres * (1 + VOLUME_ERROR / 4)))
+    if problem.ice is not None:
+        for other in _with_other_ice(problem, problem.ice):
+            moved(given, problem.steps, other)
+        if problem.ice.read is None and problem.way != "blend":
+            before = problem.ice.model_copy(update={"read": "before"})
+            moved(given, problem.steps, replace(problem, ice=before), times=0.5)
 
     def readings(values: _Values, total: _Values) -> dict[str, Reading]:
         known = {"og", "fg", "abv"} | ({"ibu", "srm"} & given.keys())
-        return {n: Reading(v, math.sqrt(total[n]), "reconstructed") for n, v in values.items() if n in known}
+        origin = "blended" if problem.way == "blend" else "reconstructed"
+        return {n: Reading(v, math.sqrt(total[n]), origin) for n, v in values.items() if n in known}
 
     return readings(base, spread[0]), readings(served, spread[1])
+
+
+def _with_other_ice(problem: _Problem, ice: Concentration) -> list[_Problem]:
+    """The same with a quarter of its error on the volume that is left, and on the beer that goes out with the ice."""
+    taken = problem.litres - ice.after
+    sizes = (ice.after * VOLUME_ERROR, taken * ICE_HOLDS)
+    return [replace(problem, ice=ice.model_copy(update={"after": ice.after + size / 4})) for size in sizes]

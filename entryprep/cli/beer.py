@@ -54,14 +54,15 @@ def open_beer(
         opened = Opened(Beer.of_vitals(Vitals(**numbers), told, kinds, base=base))
     else:
         read = read_batch(file, recipe)
+        beside = _Beside(file)
         beer = Beer.from_batch(
             read.batch,
             base=base,
             table=_table_near(file),
             routing=competition.routing if competition else (),
-            lookup=lambda batch_id: _beside(file, batch_id),
-            own_id=file.stem,
+            lookup=beside,
         )
+        beside.beers[file.stem] = beer
         if beer.blend_problem is not None:
             raise beer.blend_problem
         opened = Opened(beer.changed(vitals=numbers, traits=told, additions=kinds), read.ignored, read.assumed)
@@ -81,10 +82,19 @@ def settled(beer: Beer, name: Named) -> Style | None:
     return name.style
 
 
-def _beside(file: Path, batch_id: str) -> Beer | None:
-    """The beer of a batch in the same folder, or None if there is none."""
-    path = file.with_name(f"{batch_id}.yaml")
-    return Beer.from_batch(read_batch(path).batch, own_id=batch_id) if path.is_file() else None
+class _Beside:
+    """The beers of the batches in a file's folder, each read when it is first asked for."""
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self.beers: dict[str, Beer | None] = {}
+
+    def __call__(self, batch_id: str) -> Beer | None:
+        """The beer of a batch, or None if there is no such file."""
+        if batch_id not in self.beers:
+            path = self.file.with_name(f"{batch_id}.yaml")
+            self.beers[batch_id] = Beer.from_batch(read_batch(path).batch, lookup=self) if path.is_file() else None
+        return self.beers[batch_id]
 
 
 def read_batch(file: Path, recipe: str = "") -> WithRecipe:

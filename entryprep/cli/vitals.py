@@ -33,7 +33,7 @@ def show_vitals(
     if explain:
         from entryprep.beer.explaining import explained_vitals
 
-        steps = dict(explained_vitals(beer.batch, beer.vitals, beer.forecast))
+        steps = dict(explained_vitals(beer))
     notes = _recipe_notes(opened)
     rows = _pressure_rows(beer)
     if beerjson is not None:

@@ -125,7 +125,7 @@ class Season:
         if kept is None or kept[0] is not batch:
             found: Beer | QuantityError
             try:
-                found = Beer.from_batch(batch, table=self.table, lookup=self.beer, own_id=batch_id)
+                found = Beer.from_batch(batch, table=self.table, lookup=self.beer)
             except QuantityError as error:
                 found = error
             kept = self._beers[batch_id] = (batch, found)

@@ -94,6 +94,9 @@ class Concentration(Record):
 
     before: VolumeL = Field(description="Volume before.")
     after: VolumeL = Field(description="Volume after.")
+    read: Literal["before", "after"] | None = Field(
+        None, description="Whether the final gravity was read before or after the ice was taken out."
+    )
 
     @model_validator(mode="after")
     def _shrinks(self) -> Concentration:
@@ -167,7 +170,9 @@ class Batch(Record):
         None, description="Base style of a fruit, spice, smoked, wood-aged or other special beer."
     )
     dates: BatchDates = Field(default_factory=BatchDates, description="Brew day and packaging day.")
-    volume: VolumeL | None = Field(None, description="Volume of the batch.")
+    volume: VolumeL | None = Field(
+        None, description="Volume of the finished beer, with all that was added, before any ice was taken out."
+    )
     measured: VitalsRecord = Field(default_factory=VitalsRecord, description="What you measured.")
     predicted: VitalsRecord = Field(
         default_factory=VitalsRecord, description="What your own calculation predicts, mostly ibu and srm."

@@ -13,6 +13,7 @@ from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, singular
 
 DoseUnit = Literal["g/L", "pods/L", "% of grist", "% ABV", "L/L", "days"]
+MOST_DRIED_SUGAR = 65.0  # % by mass
 Positive = Annotated[float, Field(gt=0)]
 
 
@@ -37,6 +38,7 @@ class Dose(Record):
     flight: Literal["heat", "acid", "smoke", "spirit"] | None = None
     any: bool = False
     plain: bool = False
+    dried: bool = False
 
 
 class DoseTable(Record):
@@ -67,6 +69,19 @@ def _found(kind: str, words: str) -> Dose | None:
         if own == kind and name in text:
             return row
     return next((row for row in dose_table().doses if row.kind == kind and row.any), None)
+
+
+def dried_sugar(row: Dose, words: str) -> float | None:
+    """Sugar of a fruit, % by mass, allowing for what its words say of drying: never more than dried fruit holds.
+
+    Dried fruit holds 38 to 65 % (dates and raisins most, prunes least), by food tables from memory; a fruit that has a
+    row of its own as dried keeps that row's figure.
+    """
+    if row.sugar is None or row.dried:
+        return row.sugar
+    forms = dose_table().forms
+    found = [forms[form] for form in forms if form in fold(words).split()]
+    return min(row.sugar * max(found, default=1.0), MOST_DRIED_SUGAR)
 
 
 def dose_row(kind: str, words: str) -> Dose | None:

@@ -14,7 +14,8 @@ from entryprep.beer.basefit import base_fit
 from entryprep.beer.beer import Beer
 from entryprep.beer.dosing import verdict, verdicts
 from entryprep.beer.readings import batch_vitals
-from entryprep.beer.underneath import apply_steps, batch_steps, remove_steps, underneath
+from entryprep.beer.steps import addition_step, apply_steps, batch_steps, remove_steps
+from entryprep.beer.underneath import underneath
 from entryprep.brewing.contents import beer
 from entryprep.records.batch import Addition, Batch
 
@@ -86,11 +87,16 @@ def test_strength_and_final_gravity_lead_to_the_base_too() -> None:
     assert again.base.known["fg"].value == pytest.approx(read.base.known["fg"].value, abs=1e-6)
 
 
-def test_lactose_is_taken_out_of_the_base_and_kettle_sugar_is_not() -> None:
+def test_lactose_and_honey_are_taken_out_of_the_base_and_plain_kettle_sugar_is_not() -> None:
     sweet = underneath(batch({"what": "lactose", "kind": "sugar", "mass": 0.5, "stage": "boil"}))
     assert sweet.base.known["fg"].value < 1.0050
     assert sweet.base.known["abv"].value == pytest.approx(sweet.served.known["abv"].value, abs=0.1)
-    dry = underneath(batch({"what": "honey", "kind": "sugar", "mass": 0.5, "stage": "boil"}))
+    # 0.5 kg of honey with 80 % of sugar in 20 L: 20 g in a litre, 7.7 points (46 per lb and US gallon: Palmer)
+    honey = underneath(batch({"what": "honey", "kind": "sugar", "mass": 0.5, "stage": "boil"}))
+    assert honey.base.known["og"].value == pytest.approx(
+        1.052 - 0.0077 + 0.0013, abs=0.001
+    )  # in what is left without it
+    dry = underneath(batch({"what": "table sugar", "kind": "sugar", "mass": 0.5, "stage": "boil"}))
     assert not dry.changed
     assert any("part of the base" in note for note in dry.notes)
 
@@ -147,6 +153,9 @@ RECIPE = {
     ],
     "yeast": {"what": "ale", "attenuation": 75},
 }
+
+
+PLAIN_RECIPE = {**RECIPE, "fermentables": [{"what": "pale ale malt", "mass": 4}]}
 
 
 def test_late_honey_of_a_recipe_is_counted_once_and_raises_a_measured_strength() -> None:
@@ -250,11 +259,81 @@ def test_blends_that_cannot_be_are_refused(blend: str, words: str) -> None:
     volume = 0 if blend == "none" else 5
     a = Batch.model_validate({"name": "a", "blend": [{"batch": "b", "volume": 5}]})
     b = Batch.model_validate({"name": "b", "blend": [{"batch": blend, "volume": volume}]})
-    known = {n: Beer.from_batch(x) for n, x in {"a": a, "b": b, "bare": Batch(name="bare"), "none": batch()}.items()}
-    problem = Beer.from_batch(a, lookup=known.get, own_id="a").blend_problem
+    batches = {"a": a, "b": b, "bare": Batch(name="bare"), "none": batch()}
+    known: dict[str, Beer] = {}
+    known |= {name: Beer.from_batch(made, lookup=known.get) for name, made in batches.items()}
+    problem = known["a"].blend_problem
     assert problem is not None
     assert words in str(problem)
     assert problem.fix
+
+
+COFFEE = {"what": "cold brew coffee", "kind": "spice", "volume": 1, "stage": "conditioning"}
+
+
+def test_a_blend_of_a_beer_and_its_half_with_coffee_is_the_beer_with_half_the_coffee() -> None:
+    """Blending adds volumes, alcohol and extract: a litre in ten and none in ten are half a litre in ten."""
+    plain = batch(volume=10)
+    half = batch(COFFEE, volume=10)
+    made = Batch.model_validate(
+        {"name": "B", "blend": [{"batch": "plain", "volume": 10}, {"batch": "half", "volume": 10}]}
+    )
+    beers: dict[str, Beer] = {}
+    beers |= {n: Beer.from_batch(b, lookup=beers.get) for n, b in {"plain": plain, "half": half, "made": made}.items()}
+    whole = Beer.from_batch(batch({**COFFEE, "volume": 1}, volume=20))
+    assert beers["made"].vitals["abv"].value == pytest.approx(whole.vitals["abv"].value, abs=0.01)
+
+
+def test_rum_in_a_blend_raises_it_and_the_base_is_the_blend() -> None:
+    parts = [{"batch": "plain", "volume": 10}, {"batch": "plain", "volume": 9.6}]
+    rum = {"what": "rum", "kind": "spirit", "volume": 0.4, "strength": 40}
+    beers: dict[str, Beer] = {"plain": Beer.from_batch(batch())}
+    made = Beer.from_batch(Batch.model_validate({"name": "B", "blend": parts, "additions": [rum]}), lookup=beers.get)
+    plain = beers["plain"].vitals["abv"].value
+    assert made.base_vitals is not None
+    assert made.base_vitals["abv"].value == pytest.approx(plain, abs=1e-6)
+    # by volume, 0.4 L of 40 % in 20 L with 19.6 L of the beer: common practice, the square of the wine and spirit trade
+    assert made.vitals["abv"].value == pytest.approx((19.6 * plain + 0.4 * 40) / 20, abs=1e-6)
+    assert made.verdicts[0].dose == pytest.approx(0.8, rel=0.03)
+
+
+def test_what_a_recipe_makes_is_before_what_is_added_later() -> None:
+    """20 L of recipe and 2 kg of fruit, 80 % of it juice, are more than 21 L: 4.6 L of 40 % make (20 a + 184)/24.6."""
+    rum = {"what": "rum", "kind": "spirit", "volume": 4.6, "strength": 40}
+    made = Beer.from_batch(Batch.model_validate({"name": "x", "recipe": PLAIN_RECIPE, "additions": [rum]}))
+    assert made.base_vitals is not None
+    alone = made.base_vitals["abv"].value
+    assert made.vitals["abv"].value == pytest.approx((20 * alone + 4.6 * 40) / 24.6, abs=1e-6)
+
+
+def test_dried_fruit_has_the_sugar_of_dried_fruit() -> None:
+    """USDA tables, from memory: raisins 59 to 65 %, dates 63 to 66, prunes 38, dried apricots 53; fresh apricots 9."""
+    for what, low, high in (("raisins", 59, 65), ("dates", 63, 66), ("prunes", 36, 40), ("dried apricots", 50, 55)):
+        step = addition_step(Addition.model_validate({"what": what, "kind": "fruit", "mass": 1}))
+        assert step is not None
+        alcohol_kg = step.parcel.alcohol_l * 0.794 * 0.99821
+        assert low <= alcohol_kg * 2.0665 * 100 <= high, what
+    dried = addition_step(Addition.model_validate({"what": "cherries", "kind": "fruit", "mass": 1, "form": "dried"}))
+    fresh = addition_step(Addition.model_validate({"what": "cherries", "kind": "fruit", "mass": 1}))
+    assert dried is not None
+    assert fresh is not None
+    assert 3 < dried.parcel.alcohol_l / fresh.parcel.alcohol_l <= 5
+
+
+def test_ice_is_undone_as_it_was_read() -> None:
+    """Mass balance: alcohol stays, so 20 L of 5.5 % from which 2 L of ice came are 18 L of 6.1 %, whichever is read."""
+    before = {"concentrated": {"before": 20, "after": 18, "read": "before"}}
+    read = underneath(batch(**before)).served.known
+    plain = underneath(batch()).served.known
+    assert read["abv"].value == pytest.approx(plain["abv"].value * 20 / 18, rel=1e-9)
+    assert read["fg"].value > plain["fg"].value
+    after = underneath(batch(concentrated={"before": 20, "after": 18, "read": "after"}, measured={
+        "og": 1.052, "fg": {"value": round(read["fg"].value, 6)}}))  # fmt: skip
+    assert after.served.known["abv"].value == pytest.approx(read["abv"].value, abs=0.01)
+    unsaid = underneath(batch(concentrated={"before": 20, "after": 18}))
+    assert any("read: before" in note for note in unsaid.notes)
+    said = underneath(batch(concentrated={"before": 20, "after": 18, "read": "after"}))
+    assert unsaid.served.error("abv") > said.served.error("abv") > underneath(batch()).served.error("abv")
 
 
 # --- next time -------------------------------------------------------------------------------------------------------

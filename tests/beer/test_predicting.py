@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from entryprep.beer.beer import Beer
 from entryprep.beer.explaining import explained_vitals, forecast_notes
 from entryprep.beer.forecast import forecast
 from entryprep.beer.readings import batch_vitals, recipe_vitals
@@ -114,7 +115,7 @@ def test_names_are_found_whatever_their_case_and_accents() -> None:
 
 def test_every_step_can_be_redone_by_hand() -> None:
     """Every ``left = right`` of plain arithmetic in the explanation is worked out again from its printed figures."""
-    steps = dict(explained_vitals(batch(), batch_vitals(batch()), forecast(batch())))
+    steps = dict(explained_vitals(Beer.from_batch(batch())))
     assert set(steps) == {"og", "fg", "abv", "ibu", "srm"}
     redone = 0
     for line in (text for lines in steps.values() for text in lines):
@@ -153,13 +154,13 @@ def test_readings_are_explained_too() -> None:
             },
         }
     )
-    steps = dict(explained_vitals(made, batch_vitals(made), forecast(made)))
+    steps = dict(explained_vitals(Beer.from_batch(made)))
     assert "r(27)/r(20)" in steps["og"][0]
     assert "Balling" in " ".join(steps["abv"])
     assert "volumes" in steps["co2"][-1]
     made = Batch.model_validate({"name": "x", "measured": {"og": {"brix": 12.5}, "fg": {"brix": 6.2}}})
-    steps = dict(explained_vitals(made, batch_vitals(made), forecast(made)))
+    steps = dict(explained_vitals(Beer.from_batch(made)))
     assert "12.5 °Brix/1.04 = 12.019" in steps["og"][0]
     assert "Terrill" in steps["fg"][1]
-    assert "as given" in dict(explained_vitals(None, Vitals(og=1.05, fg=1.01), None))["og"][0]
-    assert "to check it" in dict(explained_vitals(None, Vitals(og=1.05, abv=5), None))["fg"][0]
+    assert "as given" in dict(explained_vitals(Beer.of_vitals(Vitals(og=1.05, fg=1.01))))["og"][0]
+    assert "to check it" in dict(explained_vitals(Beer.of_vitals(Vitals(og=1.05, abv=5))))["fg"][0]
