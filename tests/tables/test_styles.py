@@ -98,6 +98,12 @@ def test_every_name_of_the_trade_is_found_or_refused_with_candidates(name: str) 
         ("Bock", {"helles-bock", "doppelbock"}),
         ("Oktoberfest", {"marzen", "festbier"}),
         ("barleywine", {"english-barley-wine", "american-barleywine"}),
+        ("rye beer", {"american-rye-beer", "roggenbier"}),
+        ("Pumpkin Ale", {"autumn-seasonal-beer", "spice-herb-vegetable-beer"}),
+        ("braggot", {"alternative-sugar-beer", "experimental-beer"}),
+        ("Gotlandsdricka", {"specialty-smoked-beer", "sahti"}),
+        ("Irish export stout", {"foreign-extra-stout", "irish-extra-stout"}),
+        ("IPL", {"mixed-style-beer", "cold-ipa"}),
     ],
 )
 def test_words_that_settle_nothing(name: str, candidates: set[str]) -> None:
@@ -121,6 +127,15 @@ def test_words_that_settle_nothing(name: str, candidates: set[str]) -> None:
         ("Hefeweizen", "weissbier"),
         ("german-pils", "german-pils"),
         ("60/-", "scottish-light"),
+        ("NEPA", "hazy-pale-ale"),
+        ("rye pale ale", "american-rye-beer"),
+        ("sticke", "sticke-alt"),
+        ("Mexican lager", "rice-or-mexican-style-lager"),
+        ("rice lager", "rice-or-mexican-style-lager"),
+        ("West Coast Pilsner", "west-coast-pils"),
+        ("espresso stout", "coffee-stout"),
+        ("grisette", "grisette"),
+        ("alkoholfreies Bier", "low-alcohol-beer"),
     ],
 )
 def test_spellings_and_abbreviations(name: str, id_: str) -> None:
@@ -169,7 +184,7 @@ def test_near_the_published_table_and_not_a_copy_of_it() -> None:
 def test_each_file_says_who_when_and_from_what(name: str) -> None:
     header = [line for line in shipped_file(f"styles/{name}").decode().splitlines() if line.startswith("#")]
     text = " ".join(header)
-    for word in ("entryprep authors", "2026-11", "common practice", "from memory", "Units"):
+    for word in ("entryprep authors", "2026-11", "common practice", "from memory", "BJCP 2021", "Units"):
         assert word in text
 
 
