@@ -14,6 +14,7 @@ from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.questions import Question, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
 from entryprep.beer.readings import batch_vitals
+from entryprep.beer.recipe_traits import Inferred, recipe_traits
 from entryprep.beer.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
 from entryprep.beer.underneath import Underneath, underneath, underneath_blend
 from entryprep.records.batch import Batch
@@ -192,6 +193,14 @@ class Beer:
         assert self.readings is not None
 
     @cached_property
+    def inferred(self) -> tuple[Inferred, ...]:
+        """Traits that follow from the recipe and that nobody stated, with how much each value is spoken for."""
+        if self.batch is None:
+            return ()
+        found = recipe_traits(self.batch.recipe, self.batch.volume)
+        return tuple(each for each in found if each.trait not in self.traits)
+
+    @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """For each addition whether it can be tasted, in the order written."""
         return verdicts(self.batch) if self.batch is not None else ()
@@ -336,7 +345,8 @@ class Beer:
 
     def _ranked(self, styles: tuple[Style, ...]) -> Ranking:
         factors = leaning(self.route, styles, self.base) if self.kinds is not None else None
-        return rank_styles(self.vitals, self.traits, styles, self.kinds, self.base, self.base_vitals, factors)
+        soft = {each.trait: each.chances for each in self.inferred}
+        return rank_styles(self.vitals, self.traits, styles, self.kinds, self.base, self.base_vitals, factors, soft)
 
     def fit(self, style: Style | str) -> Fit:
         """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from entryprep.beer.membership import chance_inside
-from entryprep.beer.traits import addition_chance, group_log_chance, trait_chance
+from entryprep.beer.traits import addition_chance, group_log_chance, trait_chance, trait_chances
 from entryprep.brewing.alcohol import abv, abv_slopes
 from entryprep.tables.style import ADDITIONS, TRAITS, Range, Style
 from entryprep.vitals import Reading
@@ -52,12 +52,15 @@ class Prepared:
         self,
         counted: Counted,
         strength: Reading | None,
-        traits: Mapping[str, str],
+        traits: Mapping[str, str | tuple[float, ...]],
         additions: tuple[str, ...] | None,
         base: Style | None,
         underneath: tuple[Counted, Reading | None] | None = None,
     ) -> list[float]:
-        """log(prior × likelihood) of each style, in order; ``underneath`` are the base beer's vitals if they differ."""
+        """log(prior × likelihood) of each style, in order; ``underneath`` are the base beer's vitals if they differ.
+
+        A trait is a value, or how much each of its values is spoken for where it was inferred.
+        """
         logs = self._vitals(counted, strength)
         below = logs if underneath is None else self._vitals(*underneath)
         columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
@@ -145,7 +148,10 @@ class Prepared:
             ]
         return self._shares
 
-    def _trait(self, name: str, value: str) -> list[float]:
+    def _trait(self, name: str, value: str | tuple[float, ...]) -> list[float]:
+        if not isinstance(value, str):
+            rows = (trait_chances(style, name) for style in self.styles)
+            return [math.log(sum(a * b for a, b in zip(row, value, strict=True))) for row in rows]
         if (name, value) not in self._traits:
             self._traits[name, value] = [math.log(trait_chance(style, name, value)) for style in self.styles]
         return self._traits[name, value]

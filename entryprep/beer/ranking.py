@@ -92,21 +92,24 @@ def rank_styles(
     base: Style | None = None,
     base_vitals: Vitals | None = None,
     factors: Mapping[str, float] | None = None,
+    inferred: Mapping[str, tuple[float, ...]] | None = None,
 ) -> Ranking:
     """Rank styles for a beer. ``additions`` None says nothing is known of them, empty that there are none.
 
     A specialty category has no vitals of its own: it is as likely as its base beer, the declared ``base`` if there
     is one, else any of the styles; ``base_vitals`` are those of the beer underneath if they differ. ``factors`` leans
-    to or from styles by id, as the routing rules do. Traits and kinds are checked already (``checked_traits``,
+    to or from styles by id, as the routing rules do; ``inferred`` are traits of which each value is spoken for in part,
+    in the order of TRAITS; those that are known outrank them. Traits and kinds are checked already (``checked_traits``,
     ``checked_kinds``).
     """
     choices = prepared(tuple(styles))
     counted, strength = _counted(vitals)
     below = _counted(base_vitals) if base_vitals is not None else None
-    logs = choices.log_shares(counted, strength, traits, additions, base, below)
+    every: dict[str, str | tuple[float, ...]] = {**(inferred or {}), **traits}
+    logs = choices.log_shares(counted, strength, every, additions, base, below)
     if factors:
         logs = [log + math.log(factors.get(s.id, 1.0)) for log, s in zip(logs, choices.styles, strict=True)]
-    logs.append(_none_log_share(len(choices.styles), counted, traits))
+    logs.append(_none_log_share(len(choices.styles), counted, every))
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
     total = sum(weights)
@@ -122,7 +125,7 @@ def _counted(vitals: Vitals) -> tuple[list[tuple[str, float, float]], Reading | 
     return counted, vitals.get("abv") if both else None
 
 
-def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], traits: Mapping[str, str]) -> float:
+def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], traits: Iterable[str]) -> float:
     total = math.log(NONE_PRIOR * max(count, 1))
     total -= sum(math.log(SPAN[name].width) for name, _, _ in counted)
     return total - sum(math.log(len(TRAITS[name])) for name in traits)

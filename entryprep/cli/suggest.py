@@ -47,7 +47,7 @@ def show_suggestions(
     chosen = _competition(competition) if competition is not None else None
     beer = open_beer(file, given, traits, additions, recipe, chosen).beer
     vitals = beer.vitals.known.items()
-    if len([name for name, r in vitals if r.origin != "derived"]) + len(beer.traits) < 2:
+    if len([name for name, r in vitals if r.origin != "derived"]) + len(beer.traits) + len(beer.inferred) < 2:
         raise QuantityError(
             "one number is too little to tell styles apart", "give at least two vitals, or a vital and a trait"
         )
@@ -94,6 +94,14 @@ def _as_json(beer: Beer, top: Sequence[Suggestion]) -> dict[str, Any]:
         "close": [style.id for style in ranking.close],
         "route": {"to": list(route.to), "why": route.why, "rule": route.rule} if route.to else None,
         "additions": [verdict_json(v) for v in beer.verdicts],
+        "inferred": [
+            {
+                "trait": i.trait,
+                "chances": dict(zip(TRAITS[i.trait], (round(c, 4) for c in i.chances), strict=True)),
+                "why": i.why,
+            }
+            for i in beer.inferred
+        ],
         "questions": [
             {
                 "trait": q.trait,
@@ -142,6 +150,7 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     out.print(table(("style", "fit", "share", "|", "reasons"), rows, right=(1, 2)))
     out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
     print_additions(beer.verdicts)
+    _print_inferred(beer)
     route = beer.route
     if route.to:
         names = [beer.table.styles[i].name for i in route.to if i in beer.table.styles]
@@ -151,6 +160,13 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     if asked and (ranking.close or ranking.shares[0][1] < CLEAR_SHARE):
         lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
         print_lines("What would decide", lines)
+
+
+def _print_inferred(beer: Beer) -> None:
+    """What was taken from the recipe, so that it can be said otherwise."""
+    if beer.inferred:
+        told = (f"{i.trait.replace('_', ' ')} {i.likeliest} ({i.why})" for i in beer.inferred)
+        print_lines("Taken from the recipe; --trait name=value says otherwise", ["; ".join(told)])
 
 
 def print_additions(verdicts: Sequence[Verdict]) -> None:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Literal
 
 from entryprep.reading.fields import Alpha, MaltColour, Percent, Potential, Record, Text
 from entryprep.reading.words import FermentableKind
 from entryprep.tables.shipped import shipped_record
-from entryprep.text import fold
+from entryprep.text import fold, singular
+
+HopOrigin = Literal["neutral", "noble", "english", "new-world"]
 
 
 class KnownFermentable(Record):
@@ -23,22 +26,40 @@ class KnownFermentable(Record):
 
 
 class KnownHops(Record):
-    """One variety of hops with its usual alpha acid, %."""
+    """One variety of hops with its usual alpha acid, %, and what its aroma is like."""
 
     name: Text
     aliases: tuple[Text, ...] = ()
     alpha: Alpha
+    origin: HopOrigin
     source: Text
+
+
+class MaltClass(Record):
+    """What a malt is taken for by words of its name: usual figures, colour with a relative error, character."""
+
+    words: tuple[Text, ...]
+    potential: Potential
+    colour: MaltColour
+    colour_error: float
+    leads: Literal["grainy", "bready", "toasty", "caramel", "chocolate", "roasted"]
+    grain: Literal["barley", "wheat", "rye", "oats", "corn-rice"] = "barley"
 
 
 class _Ingredients(Record):
     fermentables: list[KnownFermentable]
+    classes: list[MaltClass]
     hops: list[KnownHops]
 
 
 @lru_cache(maxsize=1)
+def _table() -> _Ingredients:
+    return shipped_record("templates/ingredients.yaml", _Ingredients)
+
+
+@lru_cache(maxsize=1)
 def _known() -> tuple[dict[str, KnownFermentable], dict[str, KnownHops]]:
-    table = shipped_record("templates/ingredients.yaml", _Ingredients)
+    table = _table()
     malts = {fold(name): item for item in table.fermentables for name in (item.name, *item.aliases)}
     hops = {fold(name): item for item in table.hops for name in (item.name, *item.aliases)}
     return malts, hops
@@ -52,6 +73,18 @@ def known_fermentable(name: str) -> KnownFermentable | None:
 def known_hops(name: str) -> KnownHops | None:
     """The hops with this name or alias, whatever its case and accents, or None; see :func:`_keys`."""
     return next((_known()[1][key] for key in _keys(name) if key in _known()[1]), None)
+
+
+@lru_cache(maxsize=1)
+def _classes() -> list[tuple[str, MaltClass]]:
+    return [(f" {singular(fold(word))} ", row) for row in _table().classes for word in row.words]
+
+
+@lru_cache(maxsize=1024)
+def malt_class(name: str) -> MaltClass | None:
+    """What a malt of this name is taken for, the first class a word of which stands in it; None for no malt's name."""
+    key = f" {singular(fold(name))} "
+    return next((row for word, row in _classes() if word in key), None)
 
 
 def _keys(name: str) -> list[str]:
