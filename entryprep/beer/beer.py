@@ -16,6 +16,7 @@ from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_t
 from entryprep.beer.readings import batch_vitals
 from entryprep.beer.recipe_traits import Inferred, recipe_traits
 from entryprep.beer.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
+from entryprep.beer.traits import QUIET_KINDS
 from entryprep.beer.underneath import Underneath, underneath, underneath_blend
 from entryprep.records.batch import Batch
 from entryprep.records.stylenames import Named, named, named_base, refused
@@ -355,7 +356,13 @@ class Beer:
         """
         wanted = self.named_style(style)
         follows = wanted.specialty and not wanted.ranges and self.base is not None
-        return fitted(self.base_vitals or self.vitals if follows else self.vitals, wanted, self.base)
+        vitals = self.base_vitals or self.vitals if follows else self.vitals
+        return fitted(vitals, wanted, self.base, self.traits, self._strays(wanted))
+
+    def _strays(self, style: Style) -> tuple[str, ...]:
+        """Kinds of addition that can be tasted and are no part of a style."""
+        own = style.kinds | (self.base.kinds if self.base is not None and style.specialty else frozenset())
+        return tuple(kind for kind in self.kinds or () if kind not in own and kind not in QUIET_KINDS)
 
     def named_style(self, style: Style | str) -> Style:
         """A style by itself or by name. Raises UnknownStyle or AmbiguousStyle."""
@@ -435,7 +442,7 @@ def fit(
     AmbiguousStyle for a name that leads to no single style.
 
     >>> round(fit(Vitals(og=1.048, fg=1.010, ibu=35, srm=3.5), "German pils").score)
-    97
+    96
     """
     return _as_beer(beer, table, base).fit(style)
 

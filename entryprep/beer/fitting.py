@@ -1,16 +1,19 @@
-"""Fit: how well a beer sits in one style, from 0 to 100, vital by vital.
+"""Fit: how well a beer sits in one style, from 0 to 100, vital by vital, trait by trait.
 
-The score of a vital is its expected membership (see ``membership``); the whole is the weighted geometric
-mean over the vitals that are known, so one wild vital cannot be averaged away. What is not known lowers
-the stated confidence and never counts as a hit.
+The score of a vital is its expected membership (see ``membership``); the whole is the weighted geometric mean over the
+vitals the style ranges, so one wild vital cannot be averaged away. A vital that is not known counts as one that fits
+most likely (:data:`UNKNOWN`): it lowers the stated confidence and is never a hit. Traits and additions that do not
+belong count against the beer; those that do belong add nothing, for they make up for no miss.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from entryprep.beer.membership import expected_membership
+from entryprep.beer.traits import ORDERED, step_away
 from entryprep.tables.style import Range, Style
 from entryprep.vitals import KINDS_OF_VITAL, Reading, Vitals, amount
 
@@ -20,6 +23,23 @@ WEIGHTS = {"og": 1.0, "fg": 1.0, "abv": 1.0, "ibu": 1.0, "srm": 1.0, "co2": 0.25
 LEAST_SLACK = {"og": 0.004, "fg": 0.003, "abv": 0.4, "ibu": 5.0, "srm": 2.0, "co2": 0.4}
 SLACK_SHARE = 0.5
 FLOOR = 1e-6
+UNKNOWN = 0.8  # membership of a vital nobody knows, in a style the beer may well be: common practice, an assumption
+BLACK_SRM = 40.0  # beyond it a glass is black to any eye, whatever an instrument says (common practice)
+# how much a trait that does not belong counts beside a vital
+TRAIT_WEIGHTS = {
+    "fermentation": 1.0,
+    "clarity": 0.4,
+    "hops": 0.6,
+    "hop_kind": 0.4,
+    "malt": 0.6,
+    "yeast": 0.6,
+    "sourness": 1.0,
+    "grain": 0.4,
+    "smoke": 1.0,
+}
+SCALES = (*ORDERED, "malt")  # whose values lie beside each other: from grain by way of toast to roast
+ADDITION_WEIGHT = 1.0
+WRONG, BESIDE = 0.15, 0.5  # membership of what does not belong, and of what lies one step beside
 
 
 @dataclass(frozen=True)
@@ -40,11 +60,22 @@ class Part:
 
 
 @dataclass(frozen=True)
+class Misfit:
+    """A trait or an addition that does not belong to a style: ``words`` one line, ``membership`` 0 to 1, its weight."""
+
+    what: str
+    words: str
+    membership: float
+    weight: float
+
+
+@dataclass(frozen=True)
 class Fit:
     """Fit of a beer to a style. ``score`` is None where nothing could be compared.
 
     ``confidence`` is the weight of the known vitals among those the style ranges, 0 to 1. ``base`` is
-    the style whose ranges were used, where the style's vitals follow its base.
+    the style whose ranges were used, where the style's vitals follow its base. ``misfits`` are the traits and additions
+    that speak against it.
     """
 
     style: Style
@@ -52,6 +83,7 @@ class Fit:
     confidence: float
     parts: tuple[Part, ...]
     base: Style | None = None
+    misfits: tuple[Misfit, ...] = ()
 
     def part(self, vital: str) -> Part | None:
         """The part of one vital, if it could be compared."""
@@ -63,8 +95,17 @@ def slack(vital: str, range_: Range) -> float:
     return max(LEAST_SLACK[vital], SLACK_SHARE * range_.width)
 
 
-def fitted(vitals: Vitals, style: Style, base: Style | None = None) -> Fit:
-    """Fit of ``vitals`` to ``style``; a specialty style without ranges is compared with its ``base``."""
+def fitted(
+    vitals: Vitals,
+    style: Style,
+    base: Style | None = None,
+    traits: Mapping[str, str] | None = None,
+    strays: Iterable[str] = (),
+) -> Fit:
+    """Fit of ``vitals`` to ``style``; a specialty style without ranges is compared with its ``base``.
+
+    ``traits`` are those that are known; ``strays`` the additions, in words, that are no part of the style.
+    """
     source = base if base is not None and style.specialty and not style.ranges else style
     parts = tuple(
         _part(vital, vitals.known[vital], vitals.error(vital), range_)
@@ -73,11 +114,30 @@ def fitted(vitals: Vitals, style: Style, base: Style | None = None) -> Fit:
     )
     wanted = sum(WEIGHTS[vital] for vital in source.ranges)
     have = sum(WEIGHTS[part.vital] for part in parts)
+    under = source if source is not style else None
+    misfits = (*_trait_misfits(traits or {}, style, under), *(_stray(what) for what in strays))
     if not parts:
-        return Fit(style, None, 0.0, (), source if source is not style else None)
+        return Fit(style, None, 0.0, (), under, misfits)
     logs = sum(WEIGHTS[part.vital] * math.log(max(part.membership, FLOOR)) for part in parts)
-    score = 100.0 * math.exp(logs / have)
-    return Fit(style, score, have / wanted, parts, source if source is not style else None)
+    logs += (wanted - have) * math.log(UNKNOWN)
+    logs += sum(misfit.weight * math.log(misfit.membership) for misfit in misfits)
+    return Fit(style, 100.0 * math.exp(logs / wanted), have / wanted, parts, under, misfits)
+
+
+def _trait_misfits(traits: Mapping[str, str], style: Style, base: Style | None) -> list[Misfit]:
+    """Traits that the style, or its base where it says nothing, does not have."""
+    found = []
+    for name, value in sorted(traits.items()):
+        accepted = style.traits.get(name) or (base.traits.get(name) if base is not None else None)
+        if accepted and value not in accepted:
+            near = name in SCALES and step_away(name, value, accepted) == 1
+            words = f"{name.replace('_', ' ')} {value}: expected {' or '.join(accepted)}"
+            found.append(Misfit(name, words, BESIDE if near else WRONG, TRAIT_WEIGHTS[name]))
+    return found
+
+
+def _stray(what: str) -> Misfit:
+    return Misfit(what, f"{what}: not part of this style", WRONG, ADDITION_WEIGHT)
 
 
 def _coloured_by_fruit(vital: str, vitals: Vitals, style: Style) -> bool:
@@ -87,22 +147,22 @@ def _coloured_by_fruit(vital: str, vitals: Vitals, style: Style) -> bool:
 
 
 def _part(vital: str, reading: Reading, error: float, range_: Range) -> Part:
-    value = reading.value
+    value = min(reading.value, BLACK_SRM) if vital == "srm" else reading.value
     miss = value - range_.high if value > range_.high else min(value - range_.low, 0.0)
     miss = 0.0 if abs(miss) < 1e-9 else miss
     in_errors = miss / error if error > 0 else math.copysign(math.inf, miss) if miss else 0.0
     membership = expected_membership(value, error, range_.low, range_.high, slack(vital, range_))
-    words = _words(vital, miss, in_errors, value, error, range_)
+    tool = "the prediction" if reading.origin in {"recipe", "predicted"} else KINDS_OF_VITAL[vital].instrument
+    words = _words(vital, miss, in_errors, value, error, range_, tool)
     return Part(vital, reading, range_, miss, in_errors, membership, words)
 
 
-def _words(vital: str, miss: float, in_errors: float, value: float, error: float, range_: Range) -> str:
+def _words(vital: str, miss: float, in_errors: float, value: float, error: float, range_: Range, tool: str) -> str:
     if miss == 0:
         edge = min(value - range_.low, range_.high - value)
         return "inside" if edge > error else "inside, near the edge"
     size = amount(vital, abs(miss))
     side = "over" if miss > 0 else "under"
-    tool = KINDS_OF_VITAL[vital].instrument
     if abs(in_errors) < 1:
         return f"{size} {side}; within the error of {tool}"
     if abs(in_errors) < 2:

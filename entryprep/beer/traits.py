@@ -11,7 +11,7 @@ WRONG_FERMENTATION = 0.02  # brewers know their yeast
 ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
 _BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.005
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
-_QUIET = ("sugar", "process")
+QUIET_KINDS = ("sugar", "process")
 _ONE_OF_THEM = 0.95  # that at least one of a group is reported of which one must be there
 
 
@@ -52,16 +52,18 @@ def trait_chances(style: Style, trait: str) -> tuple[float, ...]:
 
 
 def _nearness(trait: str, value: str, accepted: tuple[str, ...]) -> float:
-    if trait not in ORDERED:
-        return 1.0
+    return 4.0 if trait in ORDERED and step_away(trait, value, accepted) == 1 else 1.0
+
+
+def step_away(trait: str, value: str, accepted: tuple[str, ...]) -> int:
+    """By how many steps on the scale of an ordered trait a value lies beside the nearest that is accepted."""
     places = TRAITS[trait]
-    gap = min(abs(places.index(value) - places.index(name)) for name in accepted)
-    return 4.0 if gap == 1 else 1.0
+    return min(abs(places.index(value) - places.index(name)) for name in accepted)
 
 
 def addition_chance(style: Style, kind: str) -> float:
     """P(an addition of this kind is reported | style)."""
-    quiet = kind in _QUIET
+    quiet = kind in QUIET_KINDS
     if kind in style.takes:
         return _BY_DEFINITION
     if kind in style.traits.get("additions", ()):
