@@ -11,7 +11,8 @@ from entryprep.beer.blends import BlendError, blended
 from entryprep.beer.dosing import Verdict, verdicts
 from entryprep.beer.fitting import Fit, fitted
 from entryprep.beer.forecast import Forecast, forecast
-from entryprep.beer.questions import Question, questions
+from entryprep.beer.placement import Placement, placed
+from entryprep.beer.questions import Question, pulls, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
 from entryprep.beer.readings import batch_vitals
 from entryprep.beer.recipe_traits import Inferred, recipe_traits
@@ -24,6 +25,7 @@ from entryprep.records.vitalsrecord import VitalsRecord
 from entryprep.tables.routing import RoutingRule
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable, load_styles
+from entryprep.text import listed
 from entryprep.vitals import Reading, Vitals
 
 Value = float | str | Reading | None
@@ -387,6 +389,22 @@ class Beer:
     def questions(self) -> tuple[Question, ...]:
         """The unknown traits worth asking for, the most informative first."""
         return questions(self.ranking, self.traits)
+
+    @cached_property
+    def placement(self) -> Placement:
+        """Where to enter it, on which base, how sure, and what would tip it: the answer that all else follows."""
+        shares = self.ranking.shares
+        between = pulls(self.vitals, self.traits, shares[0][0], shares[1][0]) if len(shares) > 1 else ()
+        base = self.base.name if self.base is not None else self.base_name
+        tops = [style for style, _ in shares[:2]]
+        return placed(self.ranking, self.route, base, self.questions, between, {s.id: self._own(s) for s in tops})
+
+    def _own(self, style: Style) -> str:
+        """Which of its additions a style has by tradition, in words; empty where not all of them."""
+        if style.specialty or not self.kinds or not style.kinds.issuperset(self.kinds):
+            return ""
+        said = [verdict.addition.what for verdict in self.verdicts if verdict.counts]
+        return listed(said or self.kinds)
 
     def advice(self, style: Style | str | None = None) -> tuple[str, ...]:
         """What would bring the next batch inside a style, the declared one if none is named."""

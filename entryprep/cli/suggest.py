@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from entryprep.beer.beer import Beer
 from entryprep.beer.dosing import Verdict
 from entryprep.beer.fitting import Fit
+from entryprep.beer.placement import Placement
 from entryprep.beer.questions import pulls
 from entryprep.beer.ranking import Suggestion
 from entryprep.cli.bars import share_bar
@@ -91,6 +92,7 @@ def _as_json(beer: Beer, top: Sequence[Suggestion]) -> dict[str, Any]:
         "beer": beer.name,
         "suggestions": listed,
         "none_of_these": round(ranking.none_share, 6),
+        "placement": _placement_json(beer.placement),
         "close": [style.id for style in ranking.close],
         "route": {"to": list(route.to), "why": route.why, "rule": route.rule} if route.to else None,
         "additions": [verdict_json(v) for v in beer.verdicts],
@@ -117,6 +119,19 @@ def _as_json(beer: Beer, top: Sequence[Suggestion]) -> dict[str, Any]:
     }
 
 
+def _placement_json(answer: Placement) -> dict[str, Any]:
+    return {
+        "style": answer.style.id if answer.style else None,
+        "share": round(answer.share, 6),
+        "sure": answer.sure,
+        "base": answer.base or None,
+        "why": answer.why,
+        "next": answer.runner_up.id if answer.runner_up else None,
+        "next_share": round(answer.runner_up_share, 6),
+        "tip": answer.tip,
+    }
+
+
 def verdict_json(verdict: Verdict) -> dict[str, Any]:
     """A verdict on one addition as plain values."""
     return {
@@ -136,7 +151,13 @@ def verdict_json(verdict: Verdict) -> dict[str, Any]:
 def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     ranking, asked = beer.ranking, beer.questions
     out = console()
-    out.print(paragraph(f"{beer.name}: styles that suit it", "bold"))
+    answer = beer.placement
+    out.print(paragraph(f"{beer.name}: {answer.line}", "bold"))
+    if answer.why:
+        out.print(paragraph(f"Because {answer.why}."))
+    if answer.next_line:
+        out.print(paragraph(answer.next_line))
+    out.print()
     rows = [
         (
             s.style.name,
@@ -151,10 +172,6 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
     print_additions(beer.verdicts)
     _print_inferred(beer)
-    route = beer.route
-    if route.to:
-        names = [beer.table.styles[i].name for i in route.to if i in beer.table.styles]
-        print_lines("Where it belongs", [f"{' or '.join(names)}: {route.why}."])
     if len(ranking.close) > 1:
         _print_between(beer, ranking.close[0], ranking.close[1])
     if asked and (ranking.close or ranking.shares[0][1] < CLEAR_SHARE):

@@ -57,9 +57,11 @@ def test_a_specialty_category_is_refused_as_a_base(fruit: Path) -> None:
 def test_suggest_says_what_was_added_and_where_it_belongs(fruit: Path) -> None:
     text = " ".join(run("suggest", fruit).stdout.split())
     assert "black currants: usual" in text
-    assert "Fruit Beer: fruit in a beer whose style has none" in text
+    assert "Enter as Fruit Beer on a base of American Amber Ale: clearly" in text
+    assert "Because fruit in a beer whose style has none" in text
     found = as_json(run("suggest", fruit, "--json"))
     assert found["route"]["to"] == ["fruit-beer"]
+    assert found["placement"]["style"] == found["suggestions"][0]["style"] == "fruit-beer"
     assert found["additions"][0]["verdict"] == "usual"
     assert found["suggestions"][0]["style"] == "fruit-beer"
 
@@ -91,7 +93,7 @@ def test_ask_asks_and_takes_answers() -> None:
     os.close(master)
     assert done.returncode == 0, done.stderr
     assert "perhaps is not one of" in done.stdout
-    assert "styles that suit it" in done.stdout
+    assert "Enter as" in done.stdout
 
 
 def test_a_real_miss_comes_with_advice(tmp_path: Path) -> None:
