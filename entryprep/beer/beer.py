@@ -5,29 +5,30 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from entryprep.beer.advice import next_time
-from entryprep.beer.blends import BlendError, blended
-from entryprep.beer.dosing import Verdict, verdicts
 from entryprep.beer.fitting import Fit, fitted
-from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.placement import Placement, placed
 from entryprep.beer.questions import Question, pulls, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
-from entryprep.beer.readings import batch_vitals
-from entryprep.beer.recipe_traits import Inferred, recipe_traits
-from entryprep.beer.routing import Route, batch_facts, facts_of_kinds, leaning, route, told_kinds
 from entryprep.beer.traits import QUIET_KINDS
-from entryprep.beer.underneath import Underneath, underneath, underneath_blend
-from entryprep.records.batch import Batch
 from entryprep.records.stylenames import Named, named, named_base, refused
-from entryprep.records.vitalsrecord import VitalsRecord
-from entryprep.tables.routing import RoutingRule
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable, load_styles
 from entryprep.text import listed
 from entryprep.vitals import Reading, Vitals
 
+if TYPE_CHECKING:
+    from entryprep.beer.blends import BlendError
+    from entryprep.beer.dosing import Verdict
+    from entryprep.beer.forecast import Forecast
+    from entryprep.beer.recipe_traits import Inferred
+    from entryprep.beer.routing import Route
+    from entryprep.beer.underneath import Underneath
+    from entryprep.records.batch import Batch
+    from entryprep.tables.routing import RoutingRule
+
+# ruff: noqa: PLC0415 - what few beers need is loaded when one asks for it: a plain one is ranked in half the time
 Value = float | str | Reading | None
 _OF_THE_RECORD = ("forecast", "readings", "verdicts", "_undone", "_blended", "vitals", "base_vitals")
 
@@ -133,7 +134,7 @@ class Beer:
 
         Raises RecordError, with every problem at its line and column, for a file that cannot be used.
         """
-        from entryprep.formats.opening import read_recipe  # noqa: PLC0415 - only a recipe file needs it
+        from entryprep.formats.opening import read_recipe
 
         return cls.from_batch(read_recipe(Path(path), recipe).batch, table=table)
 
@@ -182,13 +183,19 @@ class Beer:
     @cached_property
     def forecast(self) -> Forecast | None:
         """What the recipe predicts, or None where there is none."""
-        return forecast(self.batch) if self.batch is not None else None
+        if self.batch is None or self.batch.recipe is None:
+            return None
+        from entryprep.beer.forecast import forecast
+
+        return forecast(self.batch)
 
     @cached_property
     def readings(self) -> Vitals:
         """Vitals as they were read, stated or predicted, before anything is worked out of additions and blends."""
         if self.batch is None:
             return self._stated or Vitals()
+        from entryprep.beer.readings import batch_vitals
+
         return batch_vitals(self.batch, self.forecast)
 
     def _check_readings(self) -> None:
@@ -198,15 +205,21 @@ class Beer:
     @cached_property
     def inferred(self) -> tuple[Inferred, ...]:
         """Traits that follow from the recipe and that nobody stated, with how much each value is spoken for."""
-        if self.batch is None:
+        if self.batch is None or self.batch.recipe is None:
             return ()
+        from entryprep.beer.recipe_traits import recipe_traits
+
         found = recipe_traits(self.batch.recipe, self.batch.volume)
         return tuple(each for each in found if each.trait not in self.traits)
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """For each addition whether it can be tasted, in the order written."""
-        return verdicts(self.batch) if self.batch is not None else ()
+        if self.batch is None or not self.batch.additions:
+            return ()
+        from entryprep.beer.dosing import verdicts
+
+        return verdicts(self.batch)
 
     @cached_property
     def under(self) -> Underneath | None:
@@ -220,8 +233,10 @@ class Beer:
 
     @cached_property
     def _undone(self) -> tuple[Underneath | None, str]:
-        if self.batch is None or self._stated is not None:
+        if self.batch is None or self._stated is not None or _as_brewed(self.batch):
             return None, ""
+        from entryprep.beer.underneath import underneath, underneath_blend
+
         made, _ = self._blended
         try:
             if made is not None:
@@ -239,6 +254,8 @@ class Beer:
     def _blended(self) -> tuple[dict[str, Reading] | None, BlendError | None]:
         if self.batch is None or not self.batch.blend or self._stated is not None:
             return None, None
+        from entryprep.beer.blends import BlendError, blended
+
         try:
             return blended(self.batch, self._parts(self.batch)), None
         except BlendError as error:
@@ -246,6 +263,8 @@ class Beer:
 
     def _parts(self, batch: Batch) -> dict[str, Vitals]:
         """The parts of the blend as served. Raises BlendError for a blend of itself."""
+        from entryprep.beer.blends import BlendError
+
         lookup = self._lookup or (lambda _: None)
         waiting, seen = [part.batch for part in batch.blend], set[str]()
         while waiting:
@@ -319,6 +338,8 @@ class Beer:
             return self._cultured(self._kinds)
         if self.batch is None:
             return None
+        from entryprep.beer.routing import told_kinds
+
         return told_kinds(self.batch, self.base, self.verdicts)
 
     def _cultured(self, kinds: tuple[str, ...]) -> tuple[str, ...]:
@@ -329,6 +350,8 @@ class Beer:
     @cached_property
     def route(self) -> Route:
         """Where the rules send a beer with what was added to it: a competition's own first."""
+        from entryprep.beer.routing import batch_facts, facts_of_kinds, route
+
         if self.batch is not None and self._kinds is None:
             facts = batch_facts(self.batch, self.base, self.verdicts)
         else:
@@ -347,7 +370,11 @@ class Beer:
         return self._ranked(tuple(self.table))
 
     def _ranked(self, styles: tuple[Style, ...]) -> Ranking:
-        factors = leaning(self.route, styles, self.base) if self.kinds is not None else None
+        factors = None
+        if self.kinds is not None:
+            from entryprep.beer.routing import leaning
+
+            factors = leaning(self.route, styles, self.base)
         soft = {each.trait: each.chances for each in self.inferred}
         return rank_styles(self.vitals, self.traits, styles, self.kinds, self.base, self.base_vitals, factors, soft)
 
@@ -411,6 +438,9 @@ class Beer:
         wanted = self.style if style is None else self.named_style(style)
         if wanted is None:
             return ()
+        from entryprep.beer.advice import next_time
+        from entryprep.records.batch import Batch
+
         return next_time(self.batch or Batch(name=self.name), self.fit(wanted))
 
     def __repr__(self) -> str:
@@ -419,11 +449,18 @@ class Beer:
 
 def _measured(batch: Batch, vitals: Mapping[str, Value]) -> Batch:
     """A batch with these vitals as measured."""
+    from entryprep.records.vitalsrecord import VitalsRecord
+
     known = {name: reading for name, reading in Vitals(**vitals).known.items() if name in vitals}
     items = {name: {"value": reading.value, "error": reading.error} for name, reading in known.items()}
     own = VitalsRecord(**{n: {k: v for k, v in item.items() if v} for n, item in items.items()})
     measured = batch.measured.model_copy(update={name: getattr(own, name) for name in known})
     return batch.model_copy(update={"measured": measured})
+
+
+def _as_brewed(batch: Batch) -> bool:
+    """Whether nothing was done to a beer that its vitals would have to be worked out from."""
+    return not (batch.additions or batch.recipe or batch.concentrated or batch.water_added or batch.blend)
 
 
 def _settled(style: Style) -> Named:
@@ -441,7 +478,7 @@ def _as_beer(
     if isinstance(beer, Vitals):
         found = Beer.of_vitals(beer, table=table)
     else:
-        found = Beer.from_batch(beer, table=table) if isinstance(beer, Batch) else beer
+        found = beer if isinstance(beer, Beer) else Beer.from_batch(beer, table=table)
     if base is None and traits is None and additions is None:
         return found
     under = None if base is None else found.named_style(base)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from entryprep.beer.forecast import Forecast, forecast
-from entryprep.brewing.carbonation import primed_volumes
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import recorded
 from entryprep.vitals import VITALS, Reading, Vitals
+
+if TYPE_CHECKING:
+    from entryprep.beer.forecast import Forecast
 
 
 def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
@@ -26,9 +28,13 @@ def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
             if reading is not None and name not in values:
                 values[name] = reading
     if batch.recipe is not None:
+        from entryprep.beer.forecast import forecast  # noqa: PLC0415 - only a recipe predicts
+
         values |= _from_recipe(expected or forecast(batch), values)
     priming = batch.carbonation.priming if batch.carbonation else None
     if "co2" not in values and priming and priming.beer > 0 and 0 <= priming.temperature <= 30:
+        from entryprep.brewing.carbonation import primed_volumes  # noqa: PLC0415 - few give their priming
+
         volumes = primed_volumes(priming.sugar, priming.mass, priming.beer, priming.temperature)
         if volumes <= 8:
             values["co2"] = Reading(volumes, None, "derived")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from entryprep.beer.dosing import Verdict, verdicts
-from entryprep.records.batch import Batch
-from entryprep.tables.doses import dose_row
-from entryprep.tables.routing import RoutingRule, routing_table
 from entryprep.tables.style import ADDITIONS, Style
 from entryprep.text import fold
+
+if TYPE_CHECKING:
+    from entryprep.beer.dosing import Verdict
+    from entryprep.records.batch import Batch
+    from entryprep.tables.routing import RoutingRule, RoutingTable
 
 # a style of its own, or a specialty category that the rules do not name, against one that they do
 OTHER_CATEGORY = 0.02
@@ -36,10 +38,24 @@ class Route:
     facts: frozenset[str]
 
 
+def _rules() -> RoutingTable:
+    from entryprep.tables.routing import routing_table  # noqa: PLC0415 - a plain beer needs no rules
+
+    return routing_table()
+
+
+def _judged(batch: Batch, judged: Sequence[Verdict] | None) -> Sequence[Verdict]:
+    if judged is not None:
+        return judged
+    from entryprep.beer.dosing import verdicts  # noqa: PLC0415 - only what was added needs the doses
+
+    return verdicts(batch)
+
+
 def facts_of_kinds(kinds: Iterable[str], base: Style | None = None) -> frozenset[str]:
     """The facts that follow from kinds of addition and a declared base alone."""
     facts = set(kinds)
-    if base is not None and base.id in routing_table().sour_bases:
+    if base is not None and base.id in _rules().sour_bases:
         facts.add("sour-base")
     return frozenset(facts)
 
@@ -49,11 +65,7 @@ def batch_facts(batch: Batch, base: Style | None = None, judged: Sequence[Verdic
 
     ``judged`` are the verdicts on its additions, if they were found already.
     """
-    counted = [
-        v
-        for v in (verdicts(batch) if judged is None else judged)
-        if v.counts and not _of_the_base(v.addition.kind, base)
-    ]
+    counted = [v for v in _judged(batch, judged) if v.counts and not _of_the_base(v.addition.kind, base)]
     facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
     if any(_carries_spirit(v) for v in counted):
         facts.add("spirit")
@@ -79,7 +91,7 @@ def told_kinds(
     """
     if batch.additions is None:
         return None
-    counted = [v for v in (verdicts(batch) if judged is None else judged) if v.counts or v.addition.kind == "sugar"]
+    counted = [v for v in _judged(batch, judged) if v.counts or v.addition.kind == "sugar"]
     kinds: list[str] = [v.addition.kind for v in counted if not _of_the_base(v.addition.kind, base)]
     if any(_carries_spirit(v) for v in counted):
         kinds.append("spirit")
@@ -105,6 +117,8 @@ def _words(verdict: Verdict) -> set[str]:
 
 
 def _is_grape(verdict: Verdict) -> bool:
+    from entryprep.tables.doses import dose_row  # noqa: PLC0415 - only what was added needs the doses
+
     row = dose_row(verdict.addition.kind, verdict.addition.words) if verdict.addition.kind == "fruit" else None
     return row is not None and "grape" in row.names
 
@@ -152,7 +166,7 @@ def _spiced(batch: Batch, counted: Sequence[Verdict]) -> set[str]:
 
 def route(facts: frozenset[str], own_rules: Sequence[RoutingRule] = ()) -> Route:
     """Where a beer of these facts belongs: by a competition's own rules first, then by the shipped ones."""
-    shipped = routing_table().rules if facts else ()  # most beers have nothing special, and need no table read
+    shipped = _rules().rules if facts else ()  # most beers have nothing special, and need no table read
     for rule in (*own_rules, *shipped):
         if rule.holds(facts):
             return Route(rule.to, rule.why, rule.id or "the competition's own", facts)
@@ -189,4 +203,4 @@ def _other_traditions(facts: frozenset[str]) -> set[str]:
     """Styles of a tradition that this beer, of which the culture is named, does not follow."""
     if "named-culture" not in facts:
         return set()
-    return {style for t in routing_table().traditions if t.needs not in facts for style in t.styles}
+    return {style for t in _rules().traditions if t.needs not in facts for style in t.styles}

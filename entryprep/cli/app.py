@@ -9,16 +9,7 @@ from typing import Annotated, Optional
 import typer
 
 from entryprep.cli.boundary import guarded
-
-app = typer.Typer(
-    name="entryprep",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-    context_settings={"help_option_names": ["-h", "--help"]},
-    help="Prepare beers for judged competitions: which category, does it fit, what to declare, print, pack and check.",
-)
+from entryprep.cli.shelf import SETTINGS, shelf
 
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
 Units = Annotated[str, typer.Option("--units", help="metric or us, for temperatures and masses.")]
@@ -86,7 +77,6 @@ ScaleOf = Annotated[str, typer.Option("--scale", help="fifty, hundred, twenty, o
 Separator = Annotated[str, typer.Option("--separator", help="comma, semicolon or tab.", show_default="found")]
 
 
-@app.command()
 @guarded
 def demo(
     folder: Annotated[Path, typer.Argument(help="Folder to write the demo season to.")] = Path("demo-season"),
@@ -102,7 +92,6 @@ def demo(
     run(folder, page, json)
 
 
-@app.command()
 @guarded
 def start(
     folder: Annotated[Path, typer.Argument(help="Folder to lay the season out in.")],
@@ -117,7 +106,6 @@ def start(
     run(folder, json)
 
 
-@app.command()
 @guarded
 def vitals(
     file: File = None,
@@ -146,7 +134,6 @@ def vitals(
     show_vitals(file, given, json, units, recipe, explain, beerjson)
 
 
-@app.command()
 @guarded
 def fit(
     file: File = None,
@@ -172,7 +159,6 @@ def fit(
     show_fit(file, given, style, base, json, units, recipe)
 
 
-@app.command()
 @guarded
 def suggest(
     file: File = None,
@@ -204,7 +190,6 @@ def suggest(
     show_suggestions(file, given, trait, addition, competition, limit, json, units, recipe, ask)
 
 
-@app.command()
 @guarded
 def base(
     file: Annotated[Path, typer.Argument(help="A batch file, or a BeerJSON or BeerXML recipe.")],
@@ -222,7 +207,6 @@ def base(
     run(file, base, json, units, recipe)
 
 
-@app.command()
 @guarded
 def styles(
     name: Annotated[str, typer.Argument(help="A style, a family, or nothing for all.", show_default=False)] = "",
@@ -238,7 +222,6 @@ def styles(
     run(name, json, units)
 
 
-@app.command()
 @guarded
 def check(season: SeasonFolder = Path(), competition: Only = "", today: Today = "", json: Json = False) -> None:
     """Check a season: records, styles, declarations, bottles, limits, dates, safety.
@@ -250,7 +233,6 @@ def check(season: SeasonFolder = Path(), competition: Only = "", today: Today = 
     run_check(season, competition, today, json)
 
 
-@app.command()
 @guarded
 def prepare(
     season: SeasonFolder = Path(),
@@ -278,7 +260,6 @@ def prepare(
     run_prepare(season, competition, out, page, despite_errors, today, json, units, slips=slips)
 
 
-@app.command()
 @guarded
 def labels(
     season: SeasonFolder = Path(),
@@ -312,7 +293,6 @@ def labels(
         run_prepare(season, competition, out, page, despite_errors, today, json, parts=("slips",), slips=slips)
 
 
-@app.command()
 @guarded
 def packing(
     season: SeasonFolder = Path(),
@@ -336,7 +316,6 @@ def packing(
     run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",), slips=slips)
 
 
-@app.command()
 @guarded
 def shipping(
     season: SeasonFolder = Path(),
@@ -363,7 +342,6 @@ def shipping(
     run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way, slips=slips)
 
 
-@app.command()
 @guarded
 def intake(
     file: SheetFile = None,
@@ -386,7 +364,6 @@ def intake(
     run(file, columns, encoding, separator, bottles, judged, out, seed, rows, json)
 
 
-@app.command()
 @guarded
 def flights(
     file: SheetFile = None,
@@ -415,7 +392,6 @@ def flights(
     run(file, columns, encoding, separator, (least, most), judges, key, panel, scale, page, out, json)
 
 
-@app.command()
 @guarded
 def results(
     file: SheetFile = None,
@@ -452,7 +428,6 @@ def results(
     run(file, columns, encoding, separator, *args)
 
 
-@app.command()
 @guarded
 def schema(
     record: Annotated[str, typer.Argument(help="brewer, batch, competition, entries, styles, sheet or slip.")],
@@ -464,3 +439,31 @@ def schema(
     from entryprep.cli.schema import run
 
     run(record)
+
+
+COMMANDS = (
+    demo,
+    start,
+    vitals,
+    fit,
+    suggest,
+    base,
+    styles,
+    check,
+    prepare,
+    labels,
+    packing,
+    shipping,
+    intake,
+    flights,
+    results,
+    schema,
+)
+app = typer.Typer(
+    name="entryprep",
+    cls=shelf(COMMANDS),
+    callback=lambda: None,  # a group has one; it has nothing to do before a command
+    no_args_is_help=True,
+    help="Prepare beers for judged competitions: which category, does it fit, what to declare, print, pack and check.",
+    **SETTINGS,
+)

@@ -10,17 +10,13 @@ from typing import TYPE_CHECKING
 
 from entryprep.beer.beer import Beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
-from entryprep.reading.files import read_yaml
-from entryprep.reading.validate import validate
-from entryprep.reading.yamltext import RecordError
-from entryprep.records.batch import Batch
 from entryprep.records.stylenames import Named, refused
 from entryprep.tables.style import ADDITIONS, Style
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
 from entryprep.vitals import Vitals
 
 if TYPE_CHECKING:
+    from entryprep.formats.opening import WithRecipe
     from entryprep.records.competition import Competition
 
 
@@ -102,6 +98,12 @@ def read_batch(file: Path, recipe: str = "") -> WithRecipe:
 
     Raises RecordError with every problem in it.
     """
+    from entryprep.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
+    from entryprep.reading.files import read_yaml
+    from entryprep.reading.validate import validate
+    from entryprep.reading.yamltext import RecordError
+    from entryprep.records.batch import Batch
+
     if file.suffix.lower() in ENDINGS:
         read = read_recipe(file, recipe or None)
         return WithRecipe(read.batch, read.ignored, read.assumed)
@@ -121,6 +123,8 @@ def _table_near(file: Path) -> StyleTable:
         return load_styles()
     own, problems = extended_table(folder, "styles")
     if problems:
+        from entryprep.reading.yamltext import RecordError
+
         raise RecordError(problems)
     return own
 

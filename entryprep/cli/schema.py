@@ -8,7 +8,7 @@ import sys
 from entryprep.cli.boundary import UsageProblem
 from entryprep.reading.fields import Record
 from entryprep.records.models import RECORD_MODELS
-from entryprep.tables.style import Family
+from entryprep.tables.stylerecord import Family
 
 
 def run(record: str) -> None:

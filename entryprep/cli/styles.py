@@ -39,7 +39,7 @@ def run(name: str, as_json: bool, units: str) -> None:
 
 def style_json(style: Style) -> dict[str, Any]:
     """A style as plain values."""
-    return style.model_dump(mode="json", exclude_none=True)
+    return {name: value for name, value in style.fields().items() if value is not None}
 
 
 def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:

@@ -7,22 +7,23 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from entryprep.beer.beer import Beer
-from entryprep.beer.dosing import Verdict
-from entryprep.beer.fitting import Fit
-from entryprep.beer.placement import Placement
 from entryprep.beer.questions import pulls
-from entryprep.beer.ranking import Suggestion
 from entryprep.cli.bars import share_bar
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.fit import fit_json
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.quantities import QuantityError
-from entryprep.tables.style import TRAITS, Style
+from entryprep.tables.style import TRAITS
 
 if TYPE_CHECKING:
+    from entryprep.beer.beer import Beer
+    from entryprep.beer.dosing import Verdict
+    from entryprep.beer.fitting import Fit
+    from entryprep.beer.placement import Placement
+    from entryprep.beer.ranking import Suggestion
     from entryprep.records.competition import Competition
+    from entryprep.tables.style import Style
 
 QUESTIONS_SHOWN = 3
 MOST_ASKED = len(TRAITS)

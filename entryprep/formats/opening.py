@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING
 
-from entryprep.formats.draft import MAX_BYTES, ReadRecipe, refused
-from entryprep.reading.files import read_content
-from entryprep.records.batch import Batch
+if TYPE_CHECKING:
+    from entryprep.formats.draft import ReadRecipe
+    from entryprep.records.batch import Batch
 
 ENDINGS = (".json", ".beerjson", ".xml", ".beerxml")
 
@@ -18,6 +19,9 @@ def read_recipe(path: Path, wanted: str | None = None, shown_as: str = "") -> Re
     Raises RecordError, with every problem at its line and column, for a file that is missing, over 20 MB, neither of
     the two formats, or holds unusable values.
     """
+    from entryprep.formats.draft import MAX_BYTES, refused  # noqa: PLC0415 - a batch without a recipe file needs none
+    from entryprep.reading.files import read_content  # noqa: PLC0415
+
     name = shown_as or path.as_posix()
     content = read_content(path, name, MAX_BYTES)
     first = content[:200].lstrip(b"\xef\xbb\xbf\xff\xfe\x00 \t\r\n")[:1]
@@ -50,6 +54,8 @@ def with_recipe(batch: Batch, folder: Path) -> WithRecipe:
     """
     if batch.recipe is None or batch.recipe.file is None:
         return WithRecipe(batch)
+    from entryprep.formats.draft import refused  # noqa: PLC0415 - a batch without a recipe file needs none
+
     name = batch.recipe.file
     inner = PurePosixPath(name.replace("\\", "/"))
     if inner.is_absolute() or ".." in inner.parts or ":" in name:

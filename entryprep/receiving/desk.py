@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from entryprep.findings import Severity
 from entryprep.receiving.declaration import Declaration, Reader
-from entryprep.records.stylenames import StyleNames
+from entryprep.records.namereader import StyleNames
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import json
 from importlib import resources
 from importlib.resources.abc import Traversable
-from typing import TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from entryprep.reading.fields import Record
-from entryprep.reading.validate import validate
-from entryprep.reading.yamltext import Document, RecordError, parse_yaml
+if TYPE_CHECKING:
+    from entryprep.reading.fields import Record
+    from entryprep.reading.yamltext import Document
 
-Model = TypeVar("Model", bound=Record)
+Model = TypeVar("Model", bound="Record")
 
 
 def shipped_file(name: str) -> bytes:
     """Bytes of a shipped file, named from the package: ``styles/stout.yaml``, ``templates/rules.yaml``."""
     return _door(name).read_bytes()
+
+
+def shipped_json(name: str) -> Any:
+    """Plain values of a shipped JSON file."""
+    return json.loads(shipped_file(name))
 
 
 def shipped_names(folder: str) -> list[str]:
@@ -40,11 +46,16 @@ def shipped_tree(folder: str) -> list[str]:
 
 def shipped_document(name: str) -> Document:
     """A shipped YAML file with the places of its values."""
+    from entryprep.reading.yamltext import parse_yaml  # noqa: PLC0415 - what is compiled needs no YAML
+
     return parse_yaml(shipped_file(name), f"entryprep/{name}")
 
 
 def shipped_record(name: str, model: type[Model]) -> Model:
     """A shipped YAML file as a record. Raises RecordError if the file is broken."""
+    from entryprep.reading.validate import validate  # noqa: PLC0415 - what is compiled was checked before
+    from entryprep.reading.yamltext import RecordError  # noqa: PLC0415
+
     record, problems = validate(shipped_document(name), model)
     if record is None:
         raise RecordError(problems)

@@ -2,26 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 from functools import cached_property
-from typing import Annotated, Any
+from typing import Any, NamedTuple
 
-from pydantic import BeforeValidator, Field, model_validator
-
-from entryprep.reading.fields import (
-    Alcohol,
-    Bitterness,
-    Carbonation,
-    Colour,
-    Gravity,
-    Id,
-    OneOrMore,
-    Record,
-    TemperatureC,
-    Text,
-    refuse,
-)
-from entryprep.reading.words import AdditionKind, DeclareItem
 from entryprep.vitals import VITALS
 
 TRAITS: dict[str, tuple[str, ...]] = {
@@ -38,8 +22,7 @@ TRAITS: dict[str, tuple[str, ...]] = {
 ADDITIONS = ("fruit", "spice", "smoke", "wood", "sugar", "grain", "culture", "spirit", "process")
 
 
-@dataclass(frozen=True)
-class Range:
+class Range(NamedTuple):
     """Low and high of one vital, both inside."""
 
     low: float
@@ -51,71 +34,66 @@ class Range:
         return self.high - self.low
 
 
-def _trait_values(value: Any) -> dict[str, tuple[str, ...]]:
-    if not isinstance(value, dict):
-        raise refuse("traits are `name: value` pairs", f"names known: {', '.join(TRAITS)}, additions")
-    known = {**TRAITS, "additions": ADDITIONS}
-    result: dict[str, tuple[str, ...]] = {}
-    for name, given in value.items():
-        if name not in known:
-            raise refuse(f"{name} is not a trait", f"names known: {', '.join(known)}")
-        values = tuple(given) if isinstance(given, (list, tuple)) else (given,)
-        for item in values:
-            if item not in known[name]:
-                raise refuse(f"{item} is not a value of {name}", f"values known: {', '.join(known[name])}")
-        result[name] = values
-    return result
+Pair = tuple[float, float]
 
 
-class Style(Record):
-    """One style of the table, or one of the user's own."""
+class Style:
+    """One style of the table, or one of the user's own; it is not changed once it is made.
 
-    id: Id = Field(description="Lower-case words joined by hyphens.")
-    name: Text = Field(description="The trade's name.")
-    family: str = Field("", description="Id of its family; taken from the file.")
-    aliases: Annotated[tuple[Text, ...], OneOrMore] = Field((), description="Other names, spellings, languages.")
-    note: Annotated[Text, Field(max_length=120)] = Field(description="One line on what it is.")
-    og: tuple[Gravity, Gravity] | None = Field(None, description="Original gravity, low and high.")
-    fg: tuple[Gravity, Gravity] | None = Field(None, description="Final gravity, low and high.")
-    abv: tuple[Alcohol, Alcohol] | None = Field(None, description="Strength in %, low and high.")
-    ibu: tuple[Bitterness, Bitterness] | None = Field(None, description="Bitterness, low and high.")
-    srm: tuple[Colour, Colour] | None = Field(None, description="Colour, low and high.")
-    srm_before_fruit: bool = Field(
-        False, description="Whether the colour range is that of the beer before its fruit, which may darken it."
-    )
-    co2: tuple[Carbonation, Carbonation] | None = Field(None, description="Volumes of CO2, low and high.")
-    traits: Annotated[dict[str, tuple[str, ...]], BeforeValidator(_trait_values)] = Field(
-        default={}, description="What tells it from its neighbours."
-    )
-    may_have: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field((), description="Additions it may carry.")
-    specialty: bool = Field(
-        False, description="A category for beers with something added; its vitals follow the base beer."
-    )
-    takes: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field(
-        (), description="Additions that make a beer belong here."
-    )
-    takes_any: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field(
-        (), description="At least one of these besides makes a beer belong here."
-    )
-    declare: Annotated[tuple[DeclareItem, ...], OneOrMore] = Field((), description="What must be declared.")
-    declare_any: Annotated[tuple[DeclareItem, ...], OneOrMore] = Field(
-        (), description="At least one of these must be declared besides."
-    )
-    serve_c: tuple[TemperatureC, TemperatureC] | None = Field(None, description="Serving temperature, low and high.")
-    best_within_months: Annotated[float, Field(gt=0, le=240)] | None = Field(
-        None, description="Months from packaging while it is at its best."
-    )
-    mistaken_for: Annotated[tuple[Id, ...], OneOrMore] = Field((), description="Ids of styles it is mistaken for.")
+    Made in code it is checked as one of a file is, and raises RecordError with every problem. Ranges are low and high
+    in the vital's inner unit, ``serve_c`` in °C; what each field is for stands with the record that files are read by.
+    """
 
-    @model_validator(mode="after")
-    def _ranges_in_order(self) -> Style:
-        for name in (*VITALS, "serve_c"):
-            pair = getattr(self, name)
-            if pair is not None and pair[0] >= pair[1]:
-                raise refuse(f"{self.id}: {name} runs from {pair[0]:g} to {pair[1]:g}", "write the low end first")
-        if not self.specialty and not any(getattr(self, name) for name in VITALS):
-            raise refuse(f"{self.id} has no range", "give og, fg, abv, ibu or srm, or mark it `specialty: true`")
+    id: str
+    name: str
+    family: str = ""
+    aliases: tuple[str, ...] = ()
+    note: str
+    og: Pair | None = None
+    fg: Pair | None = None
+    abv: Pair | None = None
+    ibu: Pair | None = None
+    srm: Pair | None = None
+    srm_before_fruit: bool = False
+    co2: Pair | None = None
+    traits: Mapping[str, tuple[str, ...]] = {}
+    may_have: tuple[str, ...] = ()
+    specialty: bool = False
+    takes: tuple[str, ...] = ()
+    takes_any: tuple[str, ...] = ()
+    declare: tuple[str, ...] = ()
+    declare_any: tuple[str, ...] = ()
+    serve_c: Pair | None = None
+    best_within_months: float | None = None
+    mistaken_for: tuple[str, ...] = ()
+
+    def __init__(self, **values: Any) -> None:
+        from entryprep.tables import stylerecord  # noqa: PLC0415 - the shipped styles were checked when compiled
+
+        self.__dict__.update(dict(stylerecord.Style(**values)))
+
+    @classmethod
+    def checked(cls, values: Mapping[str, Any]) -> Style:
+        """A style of values that were checked before; fields left out have their defaults."""
+        self = cls.__new__(cls)
+        self.__dict__.update(values)
         return self
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        raise AttributeError(f"a style is not changed: {name}")
+
+    def __delattr__(self, name: str) -> None:
+        raise AttributeError(f"a style is not changed: {name}")
+
+    def fields(self) -> dict[str, Any]:
+        """Every field by name, in the order of the record."""
+        return {name: getattr(self, name) for name in FIELDS}
+
+    def __eq__(self, other: object) -> bool:
+        return self is other or (isinstance(other, Style) and self.fields() == other.fields())
+
+    def __hash__(self) -> int:
+        return hash(self.id)
 
     def __repr__(self) -> str:
         return f"Style({self.id})"
@@ -133,23 +111,4 @@ class Style(Record):
         return frozenset({*self.takes, *self.takes_any, *self.traits.get("additions", ()), *self.may_have, *grain})
 
 
-class Family(Record):
-    """One file of the style table."""
-
-    family: Id = Field(description="Id of the family.")
-    name: Text = Field(description="Its name.")
-    styles: list[Style] = Field(description="Its styles.")
-
-
-class AmbiguousName(Record):
-    """A word that means several styles."""
-
-    name: Text
-    also: Annotated[tuple[Text, ...], OneOrMore] = ()
-    candidates: Annotated[tuple[Id, ...], OneOrMore]
-
-
-class AmbiguousNames(Record):
-    """Words of the trade that do not settle which style is meant."""
-
-    names: list[AmbiguousName]
+FIELDS = tuple(Style.__annotations__)

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 
 from entryprep.errors import EntryprepError
 from entryprep.findings import Finding
-from entryprep.reading.files import read_yaml, yaml_files
-from entryprep.reading.validate import validate
-from entryprep.reading.yamltext import Document, RecordError
-from entryprep.tables.shipped import shipped_names, shipped_record
-from entryprep.tables.style import AmbiguousName, AmbiguousNames, Family, Style
+from entryprep.tables.shipped import shipped_json
+from entryprep.tables.style import Style
 from entryprep.text import fold, nearest
+
+if TYPE_CHECKING:
+    from entryprep.tables.stylerecord import Family
 
 
 class StyleNameError(EntryprepError, LookupError):
@@ -89,39 +90,55 @@ def nearest_names(name: str, table: StyleTable, limit: int = _CANDIDATES, cutoff
     return tuple(ids)[:limit]
 
 
-def build_table(families: Iterable[Family], ambiguous: Iterable[AmbiguousName]) -> StyleTable:
-    """Index families; a later style with an id already known replaces the earlier one."""
-    styles: dict[str, Style] = {}
-    titles: dict[str, str] = {}
-    for family in families:
-        titles[family.family] = family.name
-        for style in family.styles:
-            styles[style.id] = style.model_copy(update={"family": family.family})
+class Unsettled(NamedTuple):
+    """Words of the trade, folded, that mean several styles, and the ids of those."""
+
+    names: tuple[str, ...]
+    candidates: tuple[str, ...]
+
+
+def build_table(styles: Iterable[Style], families: Mapping[str, str], words: Iterable[Unsettled]) -> StyleTable:
+    """Index styles; a later one with an id already known replaces the earlier one, in its place."""
+    known = {style.id: style for style in styles}
     names: dict[str, str] = {}
-    for style in styles.values():
+    for style in known.values():
         for name in style.aliases:
             names.setdefault(fold(name), style.id)
-    for style in styles.values():  # a style's own name outranks another's alias
+    for style in known.values():  # a style's own name outranks another's alias
         names[fold(style.name)] = style.id
         names[fold(style.id)] = style.id
     unclear: dict[str, tuple[str, ...]] = {}
-    for word in ambiguous:
-        ids = tuple(i for i in word.candidates if i in styles)
-        for name in (word.name, *word.also):
-            if ids and fold(name) not in names:
-                unclear[fold(name)] = ids
-    return StyleTable(styles, titles, names, unclear)
+    for word in words:
+        ids = tuple(i for i in word.candidates if i in known)
+        for name in word.names:
+            if ids and name not in names:
+                unclear[name] = ids
+    return StyleTable(known, dict(families), names, unclear)
+
+
+def styles_of(families: Iterable[Family]) -> list[Style]:
+    """The styles of files that were read, in their order, each with its family."""
+    return [Style.checked({**dict(style), "family": family.family}) for family in families for style in family.styles]
+
+
+COMPILED = "styles/compiled.json"
 
 
 @lru_cache(maxsize=1)
-def _shipped() -> tuple[tuple[Family, ...], tuple[AmbiguousName, ...]]:
-    families = tuple(shipped_record(f"styles/{name}", Family) for name in shipped_names("styles"))
-    return families, tuple(shipped_record("styles/names/ambiguous.yaml", AmbiguousNames).names)
+def _shipped() -> tuple[StyleTable, tuple[Unsettled, ...]]:
+    """The shipped table, from the file that :mod:`entryprep.tables.compiling` makes of its YAML files."""
+    found = shipped_json(COMPILED)
+    styles = [
+        Style.checked({name: tuple(v) if type(v) is list else v for name, v in values.items()} | _traits(values))
+        for values in found["styles"]
+    ]
+    unclear = {name: tuple(ids) for name, ids in found["ambiguous"].items()}
+    words = tuple(Unsettled(tuple(names), tuple(ids)) for names, ids in found["words"])
+    return StyleTable({style.id: style for style in styles}, found["families"], found["names"], unclear), words
 
 
-@lru_cache(maxsize=1)
-def _shipped_table() -> StyleTable:
-    return build_table(*_shipped())
+def _traits(values: Mapping[str, Mapping[str, Sequence[str]]]) -> dict[str, dict[str, tuple[str, ...]]]:
+    return {"traits": {name: tuple(v) for name, v in values["traits"].items()}} if "traits" in values else {}
 
 
 def load_styles(folder: Path | None = None) -> StyleTable:
@@ -130,28 +147,22 @@ def load_styles(folder: Path | None = None) -> StyleTable:
     Raises RecordError holding every problem of the user's files.
     """
     if folder is None:
-        return _shipped_table()
+        return _shipped()[0]
     table, problems = extended_table(folder, folder.as_posix())
     if problems:
+        from entryprep.reading.yamltext import RecordError  # noqa: PLC0415 - only the user's own styles are read
+
         raise RecordError(problems)
     return table
 
 
 def extended_table(folder: Path, shown_as: str) -> tuple[StyleTable, list[Finding]]:
     """The shipped table with a folder of the user's styles laid over it, and the problems of that folder."""
-    own: list[Family] = []
-    found: list[Finding] = []
-    for path in yaml_files(folder):
-        document: Document | None = None
-        try:
-            document = read_yaml(path, f"{shown_as}/{path.name}")
-        except RecordError as error:
-            found += error.findings
-        if document is not None:
-            family, problems = validate(document, Family)
-            found += problems
-            own += [family] if family else []
+    from entryprep.tables.stylefiles import read_families  # noqa: PLC0415 - only the user's own styles are read
+
+    own, found = read_families(folder, shown_as)
+    shipped, words = _shipped()
     if not own:
-        return _shipped_table(), found
-    families, words = _shipped()
-    return build_table((*families, *own), words), found
+        return shipped, found
+    titles = {**shipped.families, **{family.family: family.name for family in own}}
+    return build_table([*shipped, *styles_of(own)], titles, words), found

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner, Result
 
+from entryprep.cli.app import COMMANDS as COMMANDS_ON_THE_SHELF
 from entryprep.cli.app import app
 from tests.cli.test_receiving_commands import COMMANDS as RECEIVING
 
@@ -69,7 +70,7 @@ def test_every_command_has_help_with_an_example_and_stands_in_the_readme(command
 
 
 def test_no_command_is_without_test() -> None:
-    names = sorted(command.name or command.callback.__name__ for command in app.registered_commands if command.callback)
+    names = sorted(command.__name__ for command in COMMANDS_ON_THE_SHELF)
     assert names == sorted(COMMANDS)
 
 

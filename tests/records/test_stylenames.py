@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import yaml
 
-from entryprep.records.stylenames import StyleNames
+from entryprep.records.namereader import StyleNames
 from entryprep.tables.styles import load_styles
 from tests.vectors import vector_path
 

@@ -180,7 +180,7 @@ def test_near_the_published_table_and_not_a_copy_of_it() -> None:
     assert equal <= len(overlaps) / 3, "recalled, not written"
 
 
-@pytest.mark.parametrize("name", shipped_names("styles"))
+@pytest.mark.parametrize("name", [name for name in shipped_names("styles") if name.endswith(".yaml")])
 def test_each_file_says_who_when_and_from_what(name: str) -> None:
     header = [line for line in shipped_file(f"styles/{name}").decode().splitlines() if line.startswith("#")]
     text = " ".join(header)
