@@ -15,6 +15,7 @@ from entryprep.beer.traits import QUIET_KINDS
 from entryprep.records.stylenames import Named, named, named_base, refused
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable, load_styles
+from entryprep.tables.things import Thing
 from entryprep.text import listed
 from entryprep.vitals import Reading, Vitals
 
@@ -324,23 +325,44 @@ class Beer:
         """The declared style, where its name settles it."""
         return self.style_named.style
 
-    @property
+    @cached_property
     def base(self) -> Style | None:
-        """The declared base, where its name settles one style; a family leaves it open."""
-        return self.base_named.style
+        """The base: the declared one where its name settles a style; else a plain style declared with what it has not.
+
+        A family leaves it open. Coffee in what is declared as a plain porter is something on a base of porter.
+        """
+        if self.base_named.style is not None or self.base_named.how != "missing":
+            return self.base_named.style
+        style = self.style
+        if style is None or style.specialty or self.batch is None or not self.batch.additions:
+            return None
+        return None if all(style.knows(thing) for thing in self._tasted) else style
+
+    @property
+    def _tasted(self) -> tuple[Thing, ...]:
+        """Additions that can be tasted, cultures left out: how a beer was soured is told otherwise."""
+        from entryprep.beer.routing import thing_of
+
+        counted = (verdict for verdict in self.verdicts if verdict.counts)
+        return tuple(thing_of(verdict) for verdict in counted if verdict.addition.kind != "culture")
 
     # ---- where it belongs
 
-    @cached_property
+    @property
     def kinds(self) -> tuple[str, ...] | None:
         """Kinds of addition that decide where it belongs; None where nothing is said of additions."""
+        return None if self.things is None else tuple(dict.fromkeys(thing.kind for thing in self.things))
+
+    @cached_property
+    def things(self) -> tuple[Thing, ...] | None:
+        """What was added and decides where it belongs; None where nothing is said of additions."""
         if self._kinds is not None:
-            return self._cultured(self._kinds)
+            return tuple(map(Thing, self._cultured(self._kinds)))
         if self.batch is None:
             return None
-        from entryprep.beer.routing import told_kinds
+        from entryprep.beer.routing import told_things
 
-        return told_kinds(self.batch, self.base, self.verdicts)
+        return told_things(self.batch, self.base, self.verdicts)
 
     def _cultured(self, kinds: tuple[str, ...]) -> tuple[str, ...]:
         """A wild fermentation counts as a culture, whether or not it is named as one."""
@@ -374,9 +396,9 @@ class Beer:
         if self.kinds is not None:
             from entryprep.beer.routing import leaning
 
-            factors = leaning(self.route, styles, self.base)
+            factors = leaning(self.route, styles, self.base, self.things or ())
         soft = {each.trait: each.chances for each in self.inferred}
-        return rank_styles(self.vitals, self.traits, styles, self.kinds, self.base, self.base_vitals, factors, soft)
+        return rank_styles(self.vitals, self.traits, styles, self.things, self.base, self.base_vitals, factors, soft)
 
     def fit(self, style: Style | str) -> Fit:
         """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.
@@ -390,8 +412,10 @@ class Beer:
 
     def _strays(self, style: Style) -> tuple[str, ...]:
         """Kinds of addition that can be tasted and are no part of a style."""
-        own = style.kinds | (self.base.kinds if self.base is not None and style.specialty else frozenset())
-        return tuple(kind for kind in self.kinds or () if kind not in own and kind not in QUIET_KINDS)
+        strange = [thing for thing in self.things or () if not style.knows(thing) and thing.kind not in QUIET_KINDS]
+        if self.base is not None and style.specialty:
+            strange = [thing for thing in strange if not self.base.knows(thing)]
+        return tuple(dict.fromkeys(thing.kind for thing in strange))
 
     def named_style(self, style: Style | str) -> Style:
         """A style by itself or by name. Raises UnknownStyle or AmbiguousStyle."""
@@ -408,7 +432,7 @@ class Beer:
         Shares are among all styles and "none of these", so those of a short list sum to less than 1.
         """
         return [
-            explained(style, share, self.fit(style), self.traits, self.kinds)
+            explained(style, share, self.fit(style), self.traits, self.things)
             for style, share in self.ranking.shares[: max(limit, 0)]
         ]
 
@@ -428,10 +452,10 @@ class Beer:
 
     def _own(self, style: Style) -> str:
         """Which of its additions a style has by tradition, in words; empty where not all of them."""
-        if style.specialty or not self.kinds or not style.kinds.issuperset(self.kinds):
+        if style.specialty or not self.things or not all(map(style.knows, self.things)):
             return ""
         said = [verdict.addition.what for verdict in self.verdicts if verdict.counts]
-        return listed(said or self.kinds)
+        return listed(said or [thing.kind for thing in self.things])
 
     def advice(self, style: Style | str | None = None) -> tuple[str, ...]:
         """What would bring the next batch inside a style, the declared one if none is named."""

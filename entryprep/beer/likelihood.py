@@ -6,14 +6,24 @@ import math
 from collections.abc import Mapping, Sequence
 
 from entryprep.beer.membership import chance_inside
-from entryprep.beer.traits import addition_chance, group_log_chance, trait_chance, trait_chances
+from entryprep.beer.traits import (
+    LIVES_BY,
+    addition_chance,
+    group_log_chance,
+    stray_chance,
+    trait_chance,
+    trait_chances,
+)
 from entryprep.brewing.alcohol import abv, abv_slopes
 from entryprep.tables.style import ADDITIONS, TRAITS, Range, Style
+from entryprep.tables.things import Thing
 from entryprep.vitals import Reading
 
 EDGE_BLUR = 0.1  # of a range's width: measured best on beers of another published table
 STRENGTH_BLUR = 0.5
 OF_THE_CULTURE = ("yeast", "clarity")  # traits of a wild beer that its base has otherwise
+# how often a style is brewed beside a usual one: common practice, from memory; measured on two tables and on recipes
+PRIORS = {"usual": 1.0, "local": 0.5, "rare": 0.5}
 SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing is known of additions
 # The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
 SPAN = {
@@ -42,7 +52,8 @@ class Prepared:
         }
         self._densities: dict[tuple[str, float, float], list[float]] = {}
         self._traits: dict[tuple[str, str], list[float]] = {}
-        self._additions: dict[tuple[str, ...], list[float]] = {}
+        self._additions: dict[tuple[Thing, ...], list[float]] = {}
+        self._priors = [math.log(PRIORS[style.common]) for style in styles]
         self._shares: list[float | None] | None = None
         self._follows = [i for i, style in enumerate(styles) if style.specialty and not style.ranges]
         self._bases = [i for i, style in enumerate(styles) if style.ranges]
@@ -53,7 +64,7 @@ class Prepared:
         counted: Counted,
         strength: Reading | None,
         traits: Mapping[str, str | tuple[float, ...]],
-        additions: tuple[str, ...] | None,
+        additions: tuple[Thing, ...] | None,
         base: Style | None,
         underneath: tuple[Counted, Reading | None] | None = None,
     ) -> list[float]:
@@ -76,6 +87,7 @@ class Prepared:
                 else:
                     under[wild, rest] = self._of_base(_added(below, rows), base)
             plain[i] = under[wild, rest] + sum(column[i] for name, column in columns if name in own)
+        plain = [log + prior for log, prior in zip(plain, self._priors, strict=True)]
         if additions is None:
             prior = math.log(SPECIALTY_PRIOR)
             return [log + prior if self.styles[i].specialty else log for i, log in enumerate(plain)]
@@ -156,23 +168,36 @@ class Prepared:
             self._traits[name, value] = [math.log(trait_chance(style, name, value)) for style in self.styles]
         return self._traits[name, value]
 
-    def _addition(self, kinds: tuple[str, ...]) -> list[float]:
-        key = tuple(sorted(set(kinds)))
-        if key not in self._additions:
-            self._additions[key] = [additions_log_chance(style, key) for style in self.styles]
-        return self._additions[key]
+    def _addition(self, things: tuple[Thing, ...]) -> list[float]:
+        if things not in self._additions:
+            if len(self._additions) >= _DENSITIES_KEPT:
+                self._additions.clear()
+            self._additions[things] = [additions_log_chance(style, things) for style in self.styles]
+        return self._additions[things]
 
 
 def _added(logs: list[float], columns: list[list[float]]) -> list[float]:
     return [sum(values) for values in zip(logs, *columns, strict=True)] if columns else list(logs)
 
 
-def additions_log_chance(style: Style, present: tuple[str, ...]) -> float:
-    """log P(exactly these kinds of addition | style)."""
+def additions_log_chance(style: Style, things: tuple[Thing, ...]) -> float:
+    """log P(exactly these things were added | style): of a kind what belongs may be there, what does not, or both."""
+    known = {thing.kind for thing in things if style.knows(thing)}
+    strange = {thing.kind for thing in things} - known
+    mixed = {thing.kind for thing in things if thing.kind in known and not style.knows(thing)}
     group = style.takes_any
-    chances = ((kind, addition_chance(style, kind)) for kind in ADDITIONS if kind not in group)
-    alone = sum(math.log(chance if kind in present else 1 - chance) for kind, chance in chances)
-    return alone + group_log_chance(group, present) if group else alone
+    total = group_log_chance(group, tuple(known | strange)) if group else 0.0
+    for kind in ADDITIONS:
+        if kind in group:
+            continue
+        if kind in strange or kind in mixed:
+            total += math.log(stray_chance(kind))
+        chance = addition_chance(style, kind)
+        if kind in known:
+            total += math.log(chance)
+        elif kind not in strange or chance > LIVES_BY:
+            total += math.log(1 - chance)
+    return total
 
 
 def _column(styles: tuple[Style, ...], name: str) -> list[Range]:

@@ -18,6 +18,7 @@ from entryprep.beer.fitting import Fit
 from entryprep.beer.likelihood import SPAN, prepared
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
+from entryprep.tables.things import Thing
 from entryprep.vitals import Reading, Vitals, amount
 
 NONE_PRIOR = 0.01
@@ -88,7 +89,7 @@ def rank_styles(
     vitals: Vitals,
     traits: Mapping[str, str],
     styles: Iterable[Style],
-    additions: tuple[str, ...] | None = None,
+    additions: tuple[Thing, ...] | None = None,
     base: Style | None = None,
     base_vitals: Vitals | None = None,
     factors: Mapping[str, float] | None = None,
@@ -132,7 +133,7 @@ def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], tra
 
 
 def explained(
-    style: Style, share: float, result: Fit, traits: Mapping[str, str], additions: tuple[str, ...] | None
+    style: Style, share: float, result: Fit, traits: Mapping[str, str], additions: tuple[Thing, ...] | None
 ) -> Suggestion:
     """A ranked style with its fit and the reasons for and against it."""
     reasons = [
@@ -154,12 +155,13 @@ def explained(
     return Suggestion(style, share, result, tuple(reasons))
 
 
-def _addition_reasons(style: Style, additions: tuple[str, ...]) -> list[str]:
-    own = dict.fromkeys((*style.takes, *style.takes_any, *style.traits.get("additions", ()), *style.may_have))
-    said = [f"{kind}: belongs here" for kind in additions if kind in own]
-    said += [f"{kind}: not part of this style" for kind in additions if kind not in own]
-    missing: list[str] = [kind for kind in style.takes if kind not in additions]
-    if style.takes_any and not set(style.takes_any) & set(additions):
+def _addition_reasons(style: Style, additions: tuple[Thing, ...]) -> list[str]:
+    kinds = dict.fromkeys(thing.kind for thing in additions)
+    strange = {thing.kind for thing in additions if not style.knows(thing)}
+    said = [f"{kind}: belongs here" for kind in kinds if kind not in strange]
+    said += [f"{kind}: not part of this style" for kind in kinds if kind in strange]
+    missing: list[str] = [kind for kind in style.takes if kind not in kinds]
+    if style.takes_any and not set(style.takes_any) & set(kinds):
         missing.append(" or ".join(style.takes_any))
     return said + [f"{kind}: wanted here, none declared" for kind in missing]
 

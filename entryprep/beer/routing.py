@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from entryprep.tables.style import ADDITIONS, Style
+from entryprep.tables.style import Style
+from entryprep.tables.things import Thing, thing
 from entryprep.text import fold
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def batch_facts(batch: Batch, base: Style | None = None, judged: Sequence[Verdic
 
     ``judged`` are the verdicts on its additions, if they were found already.
     """
-    counted = [v for v in _judged(batch, judged) if v.counts and not _of_the_base(v.addition.kind, base)]
+    counted = [v for v in _judged(batch, judged) if v.counts and not _of_the_base(thing_of(v), base)]
     facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
     if any(_carries_spirit(v) for v in counted):
         facts.add("spirit")
@@ -80,10 +81,10 @@ def batch_facts(batch: Batch, base: Style | None = None, judged: Sequence[Verdic
     return frozenset(facts)
 
 
-def told_kinds(
+def told_things(
     batch: Batch, base: Style | None = None, judged: Sequence[Verdict] | None = None
-) -> tuple[str, ...] | None:
-    """Kinds of addition for the ranking, or None if nothing is said of additions.
+) -> tuple[Thing, ...] | None:
+    """What was added, for the ranking, or None if nothing is said of additions.
 
     What is too faint to taste, and what the declared base has by tradition, is left out; plain brewing sugar stays, for
     some styles are made with it. A wild fermentation counts as a culture, styles brought together or ice taken out as a
@@ -92,19 +93,28 @@ def told_kinds(
     if batch.additions is None:
         return None
     counted = [v for v in _judged(batch, judged) if v.counts or v.addition.kind == "sugar"]
-    kinds: list[str] = [v.addition.kind for v in counted if not _of_the_base(v.addition.kind, base)]
+    things = [thing for thing in map(thing_of, counted) if not _of_the_base(thing, base)]
+    kinds = {thing.kind for thing in things}
     if any(_carries_spirit(v) for v in counted):
-        kinds.append("spirit")
-    if batch.traits.fermentation == "wild":
-        kinds.append("culture")
-    if batch.concentrated is not None or "mixed-styles" in batch.declare:
-        kinds.append("process")
-    return tuple(dict.fromkeys(kinds))
+        things.append(Thing("spirit"))
+    if batch.traits.fermentation == "wild" and "culture" not in kinds:
+        things.append(Thing("culture"))
+    if batch.concentrated is not None:
+        things.append(thing("process", "ice removed"))
+    if "mixed-styles" in batch.declare:
+        things.append(thing("process", "styles brought together"))
+    return tuple(dict.fromkeys(things))
 
 
-def _of_the_base(kind: str, base: Style | None) -> bool:
-    """Whether the declared base has a kind by tradition, as gose has spice: it is then nothing special in it."""
-    return base is not None and not base.specialty and kind != "culture" and kind in base.traits.get("additions", ())
+def thing_of(verdict: Verdict) -> Thing:
+    """An addition as the styles know it."""
+    plain = verdict.addition.kind != "sugar" or not verdict.counts
+    return thing(verdict.addition.kind, verdict.addition.words, plain)
+
+
+def _of_the_base(added: Thing, base: Style | None) -> bool:
+    """Whether the declared base has a thing by tradition, as gose has salt: it is then nothing special in it."""
+    return base is not None and not base.specialty and added.kind != "culture" and base.knows(added)
 
 
 def _carries_spirit(verdict: Verdict) -> bool:
@@ -173,14 +183,16 @@ def route(facts: frozenset[str], own_rules: Sequence[RoutingRule] = ()) -> Route
     return Route((), "", "", facts)
 
 
-def leaning(found: Route, styles: Iterable[Style], base: Style | None = None) -> dict[str, float]:
+def leaning(
+    found: Route, styles: Iterable[Style], base: Style | None = None, things: Sequence[Thing] = ()
+) -> dict[str, float]:
     """By what factor the ranking leans to or from a style; styles that are not named stay as they are.
 
-    Specialty categories that the rules do not name give way, and so do styles that do not know a kind of addition the
-    beer has, or whose culture is another; where a rule holds and a base is declared, all styles but that base do.
+    Specialty categories that the rules do not name give way, and so do styles that do not know one of the ``things``
+    added to the beer, or whose culture is another; where a rule holds and a base is declared, all styles but that do.
     """
     factors: dict[str, float] = {}
-    kinds = found.facts & set(ADDITIONS)
+    counted = [each for each in things if each.kind in found.facts]
     other = _other_traditions(found.facts)
     for style in styles:
         if style.id in found.to:
@@ -188,7 +200,7 @@ def leaning(found: Route, styles: Iterable[Style], base: Style | None = None) ->
         factor = 1.0
         if style.specialty:
             factor = OTHER_CATEGORY
-        elif not kinds <= style.kinds:
+        elif not all(style.knows(each) for each in counted):
             factor = LACKS_A_KIND
         if found.to and base is not None and not style.specialty and style.id != base.id:
             factor *= NOT_THE_BASE

@@ -9,7 +9,8 @@ from entryprep.tables.style import TRAITS, Style
 WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
 WRONG_FERMENTATION = 0.02  # brewers know their yeast
 ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
-_BY_DEFINITION, _MAY, _STRAY = 0.95, 0.4, 0.005
+_BY_DEFINITION, _MAY, _BELONGS, _STRAY = 0.95, 0.4, 0.15, 0.005
+LIVES_BY = 0.4  # an addition that is likelier than this is one the style lives by: its lack counts
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
 QUIET_KINDS = ("sugar", "process")
 _ONE_OF_THEM = 0.95  # that at least one of a group is reported of which one must be there
@@ -62,15 +63,20 @@ def step_away(trait: str, value: str, accepted: tuple[str, ...]) -> int:
 
 
 def addition_chance(style: Style, kind: str) -> float:
-    """P(an addition of this kind is reported | style)."""
+    """P(something of this kind that belongs is reported | style)."""
     quiet = kind in QUIET_KINDS
     if kind in style.takes:
         return _BY_DEFINITION
     if kind in style.traits.get("additions", ()):
         return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
-    if kind in style.kinds:
-        return _MAY
-    return _QUIET_STRAY if quiet else _STRAY
+    if kind in style.belongs or (kind == "grain" and kind in style.kinds):
+        return _BELONGS
+    return _MAY if kind in style.kinds else stray_chance(kind)
+
+
+def stray_chance(kind: str) -> float:
+    """P(something of this kind that does not belong is reported | any style)."""
+    return _QUIET_STRAY if kind in QUIET_KINDS else _STRAY
 
 
 def group_log_chance(group: tuple[str, ...], present: tuple[str, ...]) -> float:

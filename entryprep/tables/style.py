@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import Any, NamedTuple
 
+from entryprep.tables.things import ANY, LEADING_GRAIN, Thing, thing_names
 from entryprep.vitals import VITALS
 
 TRAITS: dict[str, tuple[str, ...]] = {
@@ -58,6 +59,8 @@ class Style:
     co2: Pair | None = None
     traits: Mapping[str, tuple[str, ...]] = {}
     may_have: tuple[str, ...] = ()
+    belongs: Mapping[str, tuple[str, ...]] = {}
+    common: str = "usual"
     specialty: bool = False
     takes: tuple[str, ...] = ()
     takes_any: tuple[str, ...] = ()
@@ -108,7 +111,30 @@ class Style:
     def kinds(self) -> frozenset[str]:
         """Kinds of addition that the style has, or may have; a grain that leads by definition counts as one."""
         grain = {"grain"} if set(self.traits.get("grain", ())) - {"barley"} else set()
-        return frozenset({*self.takes, *self.takes_any, *self.traits.get("additions", ()), *self.may_have, *grain})
+        own = (*self.takes, *self.takes_any, *self.traits.get("additions", ()), *self.may_have, *self.belongs)
+        return frozenset({*own, *grain})
+
+    @cached_property
+    def _things(self) -> dict[str, frozenset[str]]:
+        """The names of the things that belong by tradition, by kind."""
+        found = {kind: thing_names(names) for kind, names in self.belongs.items()}
+        leads = {word for grain in self.traits.get("grain", ()) for word in LEADING_GRAIN.get(grain, ())}
+        if leads:
+            found["grain"] = found.get("grain", frozenset()) | leads
+        return found
+
+    def knows(self, thing: Thing) -> bool:
+        """Whether a thing belongs to the style: coriander to witbier, and not coconut.
+
+        Where the style names no things of a kind that it has, everything of the kind belongs; so does a thing of which
+        only the kind is said.
+        """
+        if thing.kind not in self.kinds:
+            return False
+        things = self._things.get(thing.kind)
+        if things is None or not thing.names or ANY in things:
+            return True
+        return thing.kind in {*self.takes, *self.takes_any, *self.may_have} or not things.isdisjoint(thing.names)
 
 
 FIELDS = tuple(Style.__annotations__)

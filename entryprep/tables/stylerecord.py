@@ -6,7 +6,7 @@ The models are built only to read files of styles and to compile those that ship
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -65,6 +65,12 @@ class Style(Record):
         default={}, description="What tells it from its neighbours."
     )
     may_have: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field((), description="Additions it may carry.")
+    belongs: dict[AdditionKind, Annotated[tuple[Text, ...], OneOrMore]] = Field(
+        default={}, description="Things that belong by tradition, by kind, such as spice: [coriander]; any: all of it."
+    )
+    common: Literal["usual", "local", "rare"] = Field(
+        "usual", description="How often it is brewed: everywhere, in one country or region, or seldom."
+    )
     specialty: bool = Field(
         False, description="A category for beers with something added; its vitals follow the base beer."
     )

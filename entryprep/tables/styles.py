@@ -138,7 +138,7 @@ def _shipped() -> tuple[StyleTable, tuple[Unsettled, ...]]:
 
 
 def _traits(values: Mapping[str, Mapping[str, Sequence[str]]]) -> dict[str, dict[str, tuple[str, ...]]]:
-    return {"traits": {name: tuple(v) for name, v in values["traits"].items()}} if "traits" in values else {}
+    return {key: {name: tuple(v) for name, v in values[key].items()} for key in ("traits", "belongs") if key in values}
 
 
 def load_styles(folder: Path | None = None) -> StyleTable:
