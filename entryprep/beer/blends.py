@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from entryprep.beer.readings import batch_vitals
-from entryprep.brewing.contents import Parcel, beer
+from entryprep.brewing.contents import Contents, beer
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Batch
 from entryprep.vitals import Reading, Vitals
@@ -33,7 +33,7 @@ def blend_vitals(batch: Batch, lookup: Lookup, own_id: str = "") -> Vitals:
 
 
 def _blend(batch: Batch, lookup: Lookup, path: tuple[str, ...]) -> dict[str, Reading]:
-    whole = Parcel(0.0, 0.0, 0.0)
+    whole = Contents(0.0, 0.0, 0.0)
     squares = dict.fromkeys(("og", "fg", "abv", "ibu", "srm"), 0.0)
     complete = {"ibu", "srm"}
     for part in batch.blend:

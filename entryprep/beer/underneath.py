@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from entryprep.beer.dosing import finished_volume
 from entryprep.beer.forecast import forecast
 from entryprep.beer.readings import batch_vitals
-from entryprep.brewing.contents import Parcel, beer, spirit, sugar, water, without_ice
+from entryprep.brewing.contents import Contents, beer, spirit, sugar, water, without_ice
 from entryprep.brewing.extract import Fermentable
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Addition, Batch
@@ -45,7 +45,7 @@ class Step:
     """
 
     what: str
-    parcel: Parcel
+    contents: Contents
     seen: bool
     grist: bool = False
 
@@ -61,25 +61,25 @@ class Underneath:
     changed: bool
 
 
-def apply_steps(base: Parcel, steps: Sequence[Step], ice_after_l: float | None = None) -> Parcel:
+def apply_steps(base: Contents, steps: Sequence[Step], ice_after_l: float | None = None) -> Contents:
     """The beer as served: the base with all that was added, then concentrated to ``ice_after_l`` litres if given.
 
     Raises ValueError where more ice is taken out than there is water.
     """
     served = base
     for step in steps:
-        served = served.plus(step.parcel)
+        served = served.plus(step.contents)
     return served if ice_after_l is None else without_ice(served, ice_after_l)
 
 
-def remove_steps(served: Parcel, steps: Sequence[Step], ice_before_l: float | None = None) -> Parcel:
+def remove_steps(served: Contents, steps: Sequence[Step], ice_before_l: float | None = None) -> Contents:
     """The base of a beer as served; undoes :func:`apply_steps`. ``ice_before_l`` is the volume before concentrating.
 
     Raises ValueError where more was added than the beer holds.
     """
     base = served if ice_before_l is None else served.plus(water(ice_before_l - served.volume_l))
     for step in reversed(steps):
-        base = base.minus(step.parcel)
+        base = base.minus(step.contents)
     return base
 
 
@@ -91,24 +91,24 @@ def addition_step(addition: Addition, litres: float | None = None) -> Step | Non
     """
     stage = addition.stage or USUAL_STAGE.get(addition.kind, "fermenter")
     seen = stage in SEEN
-    parcel: Parcel | None = None
+    contents: Contents | None = None
     if addition.kind in {"fruit", "sugar"}:
-        parcel = _sweet(addition)
+        contents = _sweet(addition)
     elif addition.kind == "spirit":
-        parcel = _spirit(addition)
+        contents = _spirit(addition)
     elif addition.kind == "wood" and addition.strength is not None:
         carried = addition.volume if addition.volume is not None else SOAKED_L_PER_KG * (addition.mass or 0.0)
-        parcel = spirit(carried, addition.strength)
+        contents = spirit(carried, addition.strength)
     elif addition.kind == "spice" and addition.volume is not None and not seen:
-        parcel = water(addition.volume)  # coffee, tea and other infusions
-    if parcel is None:
+        contents = water(addition.volume)  # coffee, tea and other infusions
+    if contents is None:
         return None
-    if litres is not None and parcel.volume_l >= litres:
-        raise ValueError(f"{addition.what} alone fills {parcel.volume_l:.1f} L of {litres:g} L of beer")
-    return Step(addition.what, parcel, seen, addition.kind == "sugar" and seen and parcel.alcohol_l > 0)
+    if litres is not None and contents.volume_l >= litres:
+        raise ValueError(f"{addition.what} alone fills {contents.volume_l:.1f} L of {litres:g} L of beer")
+    return Step(addition.what, contents, seen, addition.kind == "sugar" and seen and contents.alcohol_l > 0)
 
 
-def _sweet(addition: Addition) -> Parcel:
+def _sweet(addition: Addition) -> Contents:
     row = dose_row(addition.kind, addition.words)
     mass = addition.mass if addition.mass is not None else addition.volume  # a litre of juice is about a kilogram
     if mass is None:
@@ -129,7 +129,7 @@ def _juice(addition: Addition) -> float:
     return 1.0 if any(word in form for word in ("juice", "puree", "purée", "must")) else JUICE_SHARE
 
 
-def _spirit(addition: Addition) -> Parcel:
+def _spirit(addition: Addition) -> Contents:
     amount = addition.volume if addition.volume is not None else addition.mass
     if amount is None:
         raise UnknownAddition(f"{addition.what} has no amount", "add `volume:`")
@@ -170,7 +170,7 @@ def _late_fermentables(batch: Batch) -> list[Step]:
     return [Step(name, _fermented(item), False) for name, item in late]
 
 
-def _fermented(item: Fermentable) -> Parcel:
+def _fermented(item: Fermentable) -> Contents:
     extract = min(item.mass_kg * item.yield_share, item.mass_kg)
     share = WORT_FERMENTS if item.fermentable is None else item.fermentable
     return sugar(extract, item.mass_kg - extract, share)
@@ -240,11 +240,11 @@ class _Problem:
         unseen = [step for step in steps if not step.seen]
         after = self.ice[1] if self.ice else None
         before = self.ice[0] if self.ice else self.litres
-        fermenter = before - sum(step.parcel.volume_l for step in unseen)
+        fermenter = before - sum(step.contents.volume_l for step in unseen)
         if fermenter <= 0:
             raise ValueError(f"what was added fills more than the {before:g} L of beer")
 
-        def made(fg: float) -> Parcel:
+        def made(fg: float) -> Contents:
             pitched = beer(fermenter, given["og"], fg, given.get("ibu", 0.0), given.get("srm", 0.0))
             return apply_steps(pitched, unseen, after)
 
@@ -267,7 +267,7 @@ class _Problem:
         return vitals, served.vitals()
 
 
-def beer_of_strength(litres: float, abv: float, fg: float, ibu: float = 0.0, srm: float = 0.0) -> Parcel:
+def beer_of_strength(litres: float, abv: float, fg: float, ibu: float = 0.0, srm: float = 0.0) -> Contents:
     """The contents of a beer of which strength and final gravity are known. Raises ValueError for no such beer."""
     from entryprep.brewing.alcohol import og_from_abv  # noqa: PLC0415 - kept beside its only use
 
@@ -317,9 +317,11 @@ def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[s
     for index, step in enumerate(problem.steps):
         others = list(problem.steps)
         size = (
-            math.hypot(AMOUNT_ERROR, SUGAR_ERROR) if step.parcel.alcohol_l or step.parcel.extract_kg else AMOUNT_ERROR
+            math.hypot(AMOUNT_ERROR, SUGAR_ERROR)
+            if step.contents.alcohol_l or step.contents.extract_kg
+            else AMOUNT_ERROR
         )
-        others[index] = Step(step.what, step.parcel.times(1 + size / 4), step.seen)
+        others[index] = Step(step.what, step.contents.times(1 + size / 4), step.seen)
         moved(given, others)
 
     def readings(values: _Values, total: _Values) -> dict[str, Reading]:

@@ -45,12 +45,12 @@ def test_reconstructing_undoes_applying(og: float, left: float, chosen: set[int]
     steps, notes = batch_steps(batch(*(KINDS[i] for i in sorted(chosen))))
     assert notes == ()
     base = beer(18.0, og, 1 + (og - 1) * left, 30, 12)
-    before = base.volume_l + sum(step.parcel.volume_l for step in steps)
+    before = base.volume_l + sum(step.contents.volume_l for step in steps)
     served = apply_steps(base, steps, before - 1 if frozen else None)
     back = remove_steps(served, steps, before if frozen else None).vitals()
     assert back["og"] == pytest.approx(og, abs=1e-7)
     assert back["ibu"] == pytest.approx(30)
-    assert served.alcohol_l == pytest.approx(base.alcohol_l + sum(s.parcel.alcohol_l for s in steps))
+    assert served.alcohol_l == pytest.approx(base.alcohol_l + sum(s.contents.alcohol_l for s in steps))
 
 
 @settings(max_examples=40, deadline=None)
@@ -61,7 +61,7 @@ def test_the_base_of_a_read_beer_makes_that_beer_again(og: float, left: float, k
     found = underneath(made)
     assert found.base.known["og"].value == pytest.approx(og, abs=1e-9)
     base = found.base.known
-    litres = 20 - found.steps[0].parcel.volume_l
+    litres = 20 - found.steps[0].contents.volume_l
     again = apply_steps(beer(litres, base["og"].value, base["fg"].value), found.steps)
     assert again.fg == pytest.approx(1 + (og - 1) * left, abs=1e-7)
     assert again.abv == pytest.approx(found.served.known["abv"].value, abs=1e-6)
@@ -72,7 +72,7 @@ def test_fruit_in_the_fermenter_is_not_seen_before_the_yeast() -> None:
     plain, fruited = underneath(batch()), underneath(batch(CURRANTS))
     gained = 100 * (0.2 / 2.0665 / 0.7926) / 20
     base, served = fruited.base.known["abv"].value, fruited.served.known["abv"].value
-    litres = 20 - fruited.steps[0].parcel.volume_l
+    litres = 20 - fruited.steps[0].contents.volume_l
     assert served == pytest.approx(base * litres / 20 + gained, abs=0.01)
     assert not plain.changed
     assert plain.base == plain.served

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -10,13 +11,14 @@ from hypothesis import strategies as st
 from scipy.optimize import fsolve
 
 from entryprep.brewing.alcohol import abv
-from entryprep.brewing.contents import Parcel, beer, spirit, sugar, water, without_ice
-from entryprep.brewing.gravity import plato_from_sg
+from entryprep.brewing.contents import Contents, beer, spirit, sugar, water, without_ice
+from entryprep.brewing.gravity import plato_from_sg, sg_at_volume
+from tests.vectors import vector_rows
 
 OG, LEFT = st.floats(1.025, 1.110), st.floats(0.12, 0.5)
 
 
-def made(litres: float, og: float, left: float) -> Parcel:
+def made(litres: float, og: float, left: float) -> Contents:
     return beer(litres, og, 1 + (og - 1) * left)
 
 
@@ -30,17 +32,37 @@ def test_contents_give_the_beer_back(litres: float, og: float, left: float, ibu:
     assert (got["ibu"], got["srm"]) == pytest.approx((ibu, srm))
 
 
-@pytest.mark.parametrize(
-    ("base", "spirit_abv", "target", "parts_base", "parts_spirit"),
-    [
-        (15, 40, 20, 20, 5),  # winemakeri.com, Pearson square: 5 parts of spirit to 20
-        (10, 90, 25, 65, 15),  # fermentarium.com: 13 to 3
-        (9.1, 40, 20, 82.85, 45.15),  # MiniFarming: 83 oz of wine and 45 oz of brandy in 128 oz
-    ],
-)
-def test_pearson_square(base: float, spirit_abv: float, target: float, parts_base: float, parts_spirit: float) -> None:
-    both = spirit(parts_base, base).plus(spirit(parts_spirit, spirit_abv))
-    assert both.abv == pytest.approx(target, abs=0.02)
+@pytest.mark.parametrize("row", vector_rows("spirit.yaml"), ids=lambda row: row["source"])
+def test_parts_of_spirit_as_published(row: dict[str, Any]) -> None:
+    of_spirit, of_base = row["parts"]
+    both = spirit(of_base, row["base"]).plus(spirit(of_spirit, row["spirit"]))
+    assert both.abv == pytest.approx(row["target"])
+
+
+@pytest.mark.parametrize("row", vector_rows("spirit.yaml", "amounts"), ids=lambda row: row["source"])
+def test_amounts_of_spirit_as_published(row: dict[str, Any]) -> None:
+    def blended(amount: float) -> float:
+        return spirit(row["of_base"], row["base"]).plus(spirit(amount, row["spirit"])).abv
+
+    # the digit to which the amount was printed
+    assert blended(row["of_spirit"] - row["digit"]) <= row["target"] <= blended(row["of_spirit"] + row["digit"])
+
+
+@given(st.floats(1, 30), st.floats(1.0, 1.1), st.floats(1, 30), st.floats(1.0, 1.1))
+def test_points_times_volume_is_nearly_kept(a: float, sg_a: float, b: float, sg_b: float) -> None:
+    # common practice: points · volume is additive, good to 0.0003 for like worts and 0.0006 for strong with water
+    linear = 1 + ((sg_a - 1) * a + (sg_b - 1) * b) / (a + b)
+    blend = beer(a, sg_a, sg_a).plus(beer(b, sg_b, sg_b)).fg
+    assert blend == pytest.approx(linear, abs=0.0006)
+    assert min(sg_a, sg_b) - 1e-6 <= blend <= max(sg_a, sg_b) + 1e-6
+
+
+@given(st.floats(5, 40), st.floats(1.02, 1.06), st.floats(0.6, 0.95))
+def test_water_taken_out_and_put_back(litres: float, sg: float, left: float) -> None:
+    # the rule of points by volume against the blend by mass
+    strong = sg_at_volume(sg, litres, litres * left)
+    thinned = beer(litres * left, strong, strong).plus(water(litres * (1 - left)))
+    assert thinned.fg == pytest.approx(sg, abs=0.0006)
 
 
 @pytest.mark.parametrize(

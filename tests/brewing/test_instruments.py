@@ -11,7 +11,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from entryprep.brewing.bitterness import boil_ibu, isomerisation_rate, stand_ibu, tinseth_utilisation
-from entryprep.brewing.blending import blended_sg, concentrated_sg
 from entryprep.brewing.colour import colour_word, lovibond_from_srm, mcu, morey_srm
 from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.brewing.refractometer import fg_from_brix, og_from_brix
@@ -59,20 +58,6 @@ def test_refractometer_final_gravity_is_above_the_old_equation() -> None:
 @given(st.floats(8, 24), st.floats(0.4, 0.55))
 def test_refractometer_final_gravity_is_plausible(brix: float, left: float) -> None:
     assert 0.98 < fg_from_brix(brix, brix * left) < og_from_brix(brix)
-
-
-def test_boil_off_worked_example() -> None:
-    # wildabouthops.nz: 7.5 gal of 1.036 boiled to 5.5 gal are 49.1 points
-    assert (concentrated_sg(7.5, 1.036, 5.5) - 1) * 1000 == pytest.approx(49.1, abs=0.05)
-
-
-@given(st.floats(1, 30), st.floats(1.0, 1.1), st.floats(1, 30), st.floats(1.0, 1.1))
-def test_points_times_volume_is_nearly_kept(a: float, sg_a: float, b: float, sg_b: float) -> None:
-    # common practice: points · volume is additive, good to 0.0003 for like worts and 0.0006 for strong with water
-    linear = 1 + ((sg_a - 1) * a + (sg_b - 1) * b) / (a + b)
-    blend = blended_sg([(a, sg_a), (b, sg_b)])
-    assert blend == pytest.approx(linear, abs=0.0006)
-    assert min(sg_a, sg_b) - 1e-6 <= blend <= max(sg_a, sg_b) + 1e-6
 
 
 @pytest.mark.parametrize("row", rows("tinseth.yaml"), ids=lambda r: f"{r['sg']}/{r['minutes']}: {r['source']}")
@@ -151,9 +136,6 @@ REFUSED: list[Callable[[], object]] = [
     lambda: og_from_brix(-1),
     lambda: og_from_brix(12, 2),
     lambda: fg_from_brix(6, 12),
-    lambda: blended_sg([(-1, 1.05)]),
-    lambda: blended_sg([]),
-    lambda: concentrated_sg(5, 1.05, 6),
     lambda: tinseth_utilisation(1.3, 60),
     lambda: tinseth_utilisation(1.05, -5),
     lambda: boil_ibu(10, 120, 60, 1.05, 20),

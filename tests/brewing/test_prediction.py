@@ -21,7 +21,8 @@ from entryprep.brewing.extract import (
     yield_from_potential,
 )
 from entryprep.brewing.gravity import plato_from_sg
-from entryprep.brewing.prediction import Doubts, Hops, Plan, predict
+from entryprep.brewing.plan import Hops, Plan
+from entryprep.brewing.prediction import Doubts, predict
 from tests.vectors import vector_path
 
 RECIPES: list[dict[str, Any]] = yaml.safe_load(vector_path("recipes.yaml").read_text(encoding="utf-8"))["recipes"]
