@@ -163,5 +163,5 @@ def without_ice(before: Contents, after_l: float) -> Contents:
     taken = before.volume_l - after_l
     dry = before.alcohol_l + before.extract_kg * DISSOLVED_L_PER_KG
     if not 0 < after_l <= before.volume_l or taken > before.volume_l - dry:
-        raise ValueError(f"{taken:.1f} L of ice cannot come out of {before.volume_l:.1f} L of beer")
+        raise ValueError(f"{before.volume_l:g} L of beer cannot be frozen down to {after_l:g} L")
     return before.minus(water(taken))
