@@ -1,4 +1,4 @@
-"""Times of predicting and of reading recipes, and of the inverse that all of it uses: ``python -m tests.benchmarks.recipes``."""
+"""Times of predicting, reading recipes and inverting gravities: ``python -m tests.benchmarks.recipes``."""
 
 from __future__ import annotations
 
