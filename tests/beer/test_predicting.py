@@ -130,8 +130,8 @@ def test_every_step_can_be_redone_by_hand() -> None:
 
 
 def test_hops_of_the_first_wort_and_the_mash_say_their_factors() -> None:
-    hops = [{"what": "EKG", "mass": "30 g", "alpha": "5.5 %", "use": use} for use in ("first wort", "mash", "boil")]
-    hops[2]["minutes"] = 60
+    like = {"what": "EKG", "mass": "30 g", "alpha": "5.5 %", "minutes": 60}
+    hops = [like | {"use": use} for use in ("first wort", "mash", "boil")]
     made = batch(recipe=RECIPE | {"hops": hops})
     lines = dict(explained_vitals(made, batch_vitals(made)))["ibu"]
     told = {use: line for use in ("first wort", "mash") for line in lines if f"({use})" in line}

@@ -145,6 +145,39 @@ def test_ice_conserves_alcohol_and_extract(og: float, left: float, kept: float) 
     assert got.abv == pytest.approx(base.abv / kept)
 
 
+def test_bitterness_and_colour_dilute_in_proportion() -> None:
+    # arithmetic: 10 L of 40 IBU and 8 SRM with 30 L of 20 IBU and 4 SRM are 25 IBU and 5 SRM
+    one, other = beer(10, 1.050, 1.010, 40, 8), beer(30, 1.050, 1.010, 20, 4)
+    both = one.plus(other).vitals()
+    assert (both["ibu"], both["srm"]) == pytest.approx((25, 5))
+    assert set(both) == {"og", "fg", "abv", "ibu", "srm"}
+    back = one.plus(other).minus(other).vitals()
+    assert (back["ibu"], back["srm"]) == pytest.approx((40, 8))
+    assert one.times(3).vitals() == pytest.approx(one.vitals())
+    plain = beer(10, 1.050, 1.010).vitals()
+    assert (plain["ibu"], plain["srm"]) == (0, 0)
+
+
+def test_what_is_added_takes_up_room() -> None:
+    # 2 kg of water at 20 °C are 2.0036 L (usual tables, 0.9982 kg/l); a kilogram of dissolved sugar about 0.62 L (from
+    # memory); ethanol weighs 0.789 kg/l at 20 °C (handbooks, from memory), in Balling's relations 0.793
+    assert sugar(0, 2).volume_l == pytest.approx(2.0036, abs=0.0001)
+    assert sugar(1, 0, 0).volume_l == pytest.approx(0.62)
+    fermented = sugar(2.0665)  # by Balling 1 kg of alcohol
+    assert fermented.volume_l == fermented.alcohol_l == pytest.approx(1 / 0.789, rel=0.006)
+    honey = sugar(0.8, 0.2, 0.5)
+    apart = [sugar(0, 0.2), sugar(0.4), sugar(0.4, 0, 0)]
+    assert honey.volume_l == pytest.approx(sum(part.volume_l for part in apart))
+
+
+def test_little_is_frozen_like_much() -> None:
+    much, little = (without_ice(beer(litres, 1.080, 1.020), 0.7 * litres) for litres in (20, 0.8))
+    assert little.vitals() == pytest.approx(much.vitals())
+    assert without_ice(beer(20, 1.080, 1.020), 20).vitals() == pytest.approx(beer(20, 1.080, 1.020).vitals())
+    with pytest.raises(ValueError, match="frozen down to 0 L"):
+        without_ice(water(20), 0)
+
+
 def test_what_cannot_be_is_refused() -> None:
     base = made(20, 1.050, 0.25)
     calls: list[Callable[[], object]] = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any, Literal
 
 import pytest
@@ -18,6 +19,11 @@ def brewed(hops: list[Hops], *more: Fermentable, doubts: Doubts | None = None, *
     """A prediction of 20 L of wort of malt, boiled for 75 minutes, with these hops."""
     made = Plan([MALT, *more], hops, 20.0, 0.75, boil_minutes=75.0, **plan)
     return predict(made, doubts) if doubts else predict(made)
+
+
+def only(**sizes: float) -> Doubts:
+    """No doubts but these."""
+    return Doubts(**({field.name: 0.0 for field in fields(Doubts)} | sizes))
 
 
 def ibu(use: Use, minutes: float = 0.0, celsius: float = 90.0) -> float:
@@ -95,9 +101,9 @@ def test_nothing_but_late_extract_is_no_extract_in_the_kettle(ferments: float | 
 
 def test_errors_of_hops_shrink_where_they_are_independent() -> None:
     # the alpha acid of each addition is off by itself: of four like ones the sum is off by half
-    none = Doubts(*[0.0] * 11)
-    alpha = Doubts(*[0.0] * 6, 0.1, *[0.0] * 4)
-    for use in ("boil", "stand"):
+    none, alpha = only(), only(alpha=0.1)
+    uses: tuple[Use, ...] = ("boil", "stand")
+    for use in uses:
         one = brewed([Hops(40, 6, use, 30)], doubts=alpha).vitals["ibu"]
         four = brewed([Hops(10, 6, use, 30)] * 4, doubts=alpha).vitals["ibu"]
         assert one.error / one.value == pytest.approx(0.1)
@@ -105,7 +111,7 @@ def test_errors_of_hops_shrink_where_they_are_independent() -> None:
         assert brewed([Hops(40, 6, use, 30)], doubts=none).vitals["ibu"].error == 0
     # half of the bitterness from a stand: its own doubt counts by half, as does alpha acid of both apart
     boil, stand = Hops(20, 6, "boil", 30), Hops(20, 6, "stand", 30, 100.0)
-    got = brewed([boil, stand], doubts=Doubts(*[0.0] * 8, 0.5, *[0.0] * 2)).vitals["ibu"]
+    got = brewed([boil, stand], doubts=only(stand=0.5)).vitals["ibu"]
     assert got.error / got.value == pytest.approx(0.25)
     got = brewed([boil, stand], doubts=alpha).vitals["ibu"]
     assert got.error / got.value == pytest.approx(0.1 / 2**0.5)
@@ -122,7 +128,7 @@ def test_errors_of_hops_shrink_where_they_are_independent() -> None:
     ],
 )
 def test_errors_in_proportion(name: str, vital: str, share: float) -> None:
-    doubts = Doubts(*[0.1 if field == name else 0.0 for field in Doubts.__dataclass_fields__])
+    doubts = only(**{name: 0.1})
     malt = Fermentable(1.0, 0.8, 20.0)
     got = predict(Plan([malt], [Hops(30, 6, "boil", 60)], 20.0, 0.7, attenuation=0.75), doubts)
     assert got.vitals[vital].error / got.vitals[vital].value == pytest.approx(0.1 * share)

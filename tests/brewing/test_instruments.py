@@ -11,7 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from entryprep.brewing.bitterness import boil_ibu, isomerisation_rate, stand_ibu, tinseth_utilisation
-from entryprep.brewing.colour import colour_word, lovibond_from_srm, mcu, morey_srm
+from entryprep.brewing.colour import (
+    colour_word,
+    lovibond_from_srm,
+    mcu,
+    mcu_from_srm,
+    morey_srm,
+    srm_from_ebc,
+    srm_from_lovibond,
+)
 from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.brewing.refractometer import fg_from_brix, og_from_brix
 from tests.vectors import vector_path
@@ -118,6 +126,23 @@ def test_malt_colour_in_both_systems() -> None:
     pounds, gallon = 0.45359237, 3.785411784
     assert mcu([(9 * pounds, 2), (0.75 * pounds, 60)], 5 * gallon) == pytest.approx((9 * 2 + 0.75 * 60) / 5, rel=1e-6)
     assert lovibond_from_srm(1.3546 * 10 - 0.76) == pytest.approx(10)
+
+
+def test_two_ways_to_read_one_absorbance() -> None:
+    # ASBC: SRM = 12.7 x A430, EBC: 25 x A430, both over 1 cm
+    assert srm_from_ebc(25.0) == pytest.approx(12.7, rel=0.002)
+
+
+@given(st.floats(0.001, 1000))
+def test_colours_there_and_back(srm: float) -> None:
+    assert morey_srm(mcu_from_srm(srm)) == pytest.approx(srm)
+    assert srm_from_lovibond(lovibond_from_srm(srm)) == pytest.approx(srm, abs=1e-9)
+
+
+def test_no_colour_is_below_none() -> None:
+    assert mcu_from_srm(0) == morey_srm(0) == 0
+    assert lovibond_from_srm(-5) == srm_from_lovibond(0.5) == 0
+    assert lovibond_from_srm(0.0) == pytest.approx(0.76 / 1.3546)  # from memory, as the constants are
 
 
 @pytest.mark.parametrize(
