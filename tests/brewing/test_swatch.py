@@ -12,6 +12,11 @@ from hypothesis import strategies as st
 from entryprep.brewing.swatch import beer_rgb, transmission
 
 
+@pytest.fixture(autouse=True)
+def _anew() -> None:
+    beer_rgb.cache_clear()  # each test has its colours worked out anew
+
+
 def by_colour_science(srm: float, path_cm: float) -> list[int]:
     """CIE 1931 2° and D65 at 1 nm, and sRGB, all from colour-science's own tables and functions."""
     with warnings.catch_warnings():
