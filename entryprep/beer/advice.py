@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.steps import stated_volume
-from entryprep.brewing.bitterness import tinseth_utilisation
-from entryprep.brewing.colour import LB_PER_GAL, MOREY_EXPONENT
+from entryprep.brewing.alcohol import apparent_attenuation
+from entryprep.brewing.bitterness import boil_ibu
+from entryprep.brewing.colour import mcu, mcu_from_srm
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 from entryprep.records.batch import Batch
@@ -58,8 +57,7 @@ def _bitterness(batch: Batch, part: Part) -> str:
     alpha = (main.alpha if main and main.alpha else USUAL_ALPHA) or USUAL_ALPHA
     minutes = main.minutes if main else 60.0
     og = batch.measured.og.value if batch.measured.og else 1.050
-    use = tinseth_utilisation(min(max(og, 1.0), 1.15), min(minutes, 240.0))
-    grams = abs(part.miss) * _litres(batch) / (10 * alpha * use)
+    grams = abs(part.miss) * _litres(batch) / boil_ibu(1.0, alpha, minutes, og, 1.0)
     what = main.what if main else f"hops of {alpha:g} % alpha acid"
     verb = "take" if part.miss > 0 else "give"
     less = "less" if part.miss > 0 else "more"
@@ -72,11 +70,7 @@ def _bitterness(batch: Batch, part: Part) -> str:
 def _colour(batch: Batch, part: Part) -> str:
     litres = _litres(batch)
     target = part.range.high if part.miss > 0 else part.range.low
-
-    def units(srm: float) -> float:
-        return math.pow(srm / 1.4922, 1 / MOREY_EXPONENT)
-
-    change = abs(units(part.reading.value) - units(target)) * litres / LB_PER_GAL  # kg · °L
+    change = abs(mcu_from_srm(part.reading.value) - mcu_from_srm(target)) * litres / mcu([(1.0, 1.0)], 1.0)  # kg · °L
     if part.miss < 0:
         grams = 1000 * change / DARK_MALT_LOVIBOND
         return f"Colour: add {_round(grams)} g of a black malt (about 500 °L) in {litres:g} L, late in the mash"
@@ -105,9 +99,8 @@ def _body(batch: Batch, part: Part) -> str:
     target = part.range.high if part.miss > 0 else part.range.low
     drier = part.miss > 0
     said = "Final gravity: " + ("it should end drier" if drier else "it should keep more body")
-    if og is not None and og > target:
-        oe = plato_from_sg(og)
-        points = abs(plato_from_sg(part.reading.value) - plato_from_sg(target)) / oe * 100
+    if og is not None and og > max(target, 1.0):
+        points = abs(apparent_attenuation(og, part.reading.value) - apparent_attenuation(og, target))
         degrees = min(points / POINTS_PER_DEGREE, 4.0)
         side = "cooler" if drier else "warmer"
         said += (

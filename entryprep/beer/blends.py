@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from entryprep.brewing.contents import Parcel, beer
+from entryprep.brewing.contents import Contents, beer
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Batch
 from entryprep.vitals import Reading, Vitals
@@ -20,7 +20,7 @@ def blended(batch: Batch, parts: Mapping[str, Vitals]) -> dict[str, Reading]:
 
     Raises BlendError for a part that is not there, has no volume, or of which the gravities are not both known.
     """
-    whole = Parcel(0.0, 0.0, 0.0)
+    whole = Contents(0.0, 0.0, 0.0)
     squares = dict.fromkeys(("og", "fg", "abv", "ibu", "srm"), 0.0)
     complete = {"ibu", "srm"}
     for part in batch.blend:

@@ -17,7 +17,8 @@ from entryprep.brewing.extract import (
 )
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import temperature_ratio
-from entryprep.brewing.prediction import MASH_HOP_FACTOR, Doubts, Hops
+from entryprep.brewing.plan import Hops
+from entryprep.brewing.prediction import Doubts
 from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import MeasuredGravity
 from entryprep.vitals import Reading, Vitals, amount
@@ -62,9 +63,9 @@ def _put_together(name: str, reading: Reading, beer: Beer) -> list[str]:
         return [*lines, f"together {amount(name, reading.value)}"]
     lines.append(f"the beer underneath has {amount(name, below.value)} ± {amount(name, below.error or 0.0)}")
     for step in under.steps if name in {"og", "fg", "abv"} else ():
-        what = f"{step.parcel.volume_l:.2f} L, {step.parcel.alcohol_l * 1000:.0f} ml of alcohol"
+        what = f"{step.contents.volume_l:.2f} L, {step.contents.alcohol_l * 1000:.0f} ml of alcohol"
         lines.append(
-            f"with {what}, {step.parcel.extract_kg * 1000:.0f} g of extract from {step.what}, ± {step.error:.0%}"
+            f"with {what}, {step.contents.extract_kg * 1000:.0f} g of extract from {step.what}, ± {step.error:.0%}"
         )
     if batch is not None and batch.concentrated is not None:
         ice = batch.concentrated
@@ -191,7 +192,7 @@ def _final(expected: Forecast, vitals: Vitals) -> list[str]:
     oe = plato_from_sg(prediction.vitals["og"].value)
     wort_oe = plato_from_sg(sg_from_extract(shares["wort"] * prediction.extract_kg / (plan.volume_l or 1.0)))
     by_yeast = alcohol.fermented_share(wort_oe, attenuation)
-    by_mass = 0.8192 * attenuation * wort_oe / (2.0665 - 0.010665 * wort_oe)
+    by_mass = alcohol.abw_from_extract(wort_oe, wort_oe * (1 - attenuation))
     gone = shares["wort"] * by_yeast + shares["sugars that ferment"]
     re = alcohol.real_extract_left(oe, gone)
     lines = [
@@ -217,13 +218,13 @@ def _hop_line(name: str, hops: Hops, ibu: float, expected: Forecast) -> str:
         return f"{name}, dry: adds no iso-alpha acid, 0 IBU; what it does to bitterness is uncertain"
     minutes, extra = hops.minutes, ""
     if hops.use in {"first wort", "mash"}:
-        factor = bitterness.FIRST_WORT_FACTOR if hops.use == "first wort" else MASH_HOP_FACTOR
+        factor = bitterness.FIRST_WORT_FACTOR if hops.use == "first wort" else bitterness.MASH_FACTOR
         minutes, extra = plan.boil_minutes, f" x {factor:g} ({hops.use})"
     if hops.use == "stand":
-        rate = bitterness.isomerisation_rate(hops.celsius) if hops.celsius >= bitterness.ISOMERISES_ABOVE_C else 0.0
-        minutes = hops.minutes * rate
+        minutes = bitterness.boiling_minutes(hops.minutes, hops.celsius)
+        rate = bitterness.boiling_minutes(1.0, hops.celsius)
         extra = f" (a stand: {hops.minutes:g} min at {hops.celsius:g} °C count {rate:.3f} of a boil's)"
-    use = bitterness.tinseth_utilisation(min(max(boil, 1.0), 1.15), min(minutes, 240.0))
+    use = bitterness.tinseth_utilisation(boil, minutes)
     return (
         f"{name}: {hops.mass_g:.1f} g x {hops.alpha_percent:g} % x U({minutes:.1f} min) {use:.4f} x 1000/"
         f"{volume:g} L{extra} = {ibu:.1f} IBU"

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from entryprep.brewing.extract import Fermentable, yield_from_potential
-from entryprep.brewing.prediction import STAND_CELSIUS, Hops, Plan, Prediction, predict
+from entryprep.brewing.plan import STAND_CELSIUS, Hops, Plan
+from entryprep.brewing.prediction import Prediction, predict
 from entryprep.records.batch import Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.records.vitalsrecord import recorded

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from entryprep.beer.forecast import Forecast, forecast
-from entryprep.brewing.contents import Parcel, spirit, sugar, water, without_ice
+from entryprep.brewing.contents import Contents, spirit, sugar, water, without_ice
 from entryprep.brewing.extract import Fermentable
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Addition, Batch
@@ -36,35 +36,35 @@ class Step:
     """
 
     what: str
-    parcel: Parcel
+    contents: Contents
     seen: bool
     error: float = AMOUNT_ERROR
     grist: bool = False
 
     def times(self, factor: float) -> Step:
         """The same thing in another amount."""
-        return replace(self, parcel=self.parcel.times(factor))
+        return replace(self, contents=self.contents.times(factor))
 
 
-def apply_steps(base: Parcel, steps: Sequence[Step], ice_after_l: float | None = None) -> Parcel:
+def apply_steps(base: Contents, steps: Sequence[Step], ice_after_l: float | None = None) -> Contents:
     """The beer as served: the base with all that was added, then concentrated to ``ice_after_l`` litres if given.
 
     Raises ValueError where more ice is taken out than there is water.
     """
     served = base
     for step in steps:
-        served = served.plus(step.parcel)
+        served = served.plus(step.contents)
     return served if ice_after_l is None else without_ice(served, ice_after_l)
 
 
-def remove_steps(served: Parcel, steps: Sequence[Step], ice_before_l: float | None = None) -> Parcel:
+def remove_steps(served: Contents, steps: Sequence[Step], ice_before_l: float | None = None) -> Contents:
     """The base of a beer as served; undoes :func:`apply_steps`. ``ice_before_l`` is the volume before concentrating.
 
     Raises ValueError where more was added than the beer holds.
     """
     base = served if ice_before_l is None else served.plus(water(ice_before_l - served.volume_l))
     for step in reversed(steps):
-        base = base.minus(step.parcel)
+        base = base.minus(step.contents)
     return base
 
 
@@ -76,28 +76,28 @@ def addition_step(addition: Addition, litres: float | None = None) -> Step | Non
     """
     stage = addition.stage or USUAL_STAGE.get(addition.kind, "fermenter")
     seen = stage in SEEN
-    parcel: Parcel | None = None
+    contents: Contents | None = None
     error = AMOUNT_ERROR
     if addition.kind in {"fruit", "sugar"}:
-        parcel, error = _sweet(addition)
+        contents, error = _sweet(addition)
     elif addition.kind == "spirit":
-        parcel = _spirit(addition)
+        contents = _spirit(addition)
     elif addition.kind == "wood" and addition.strength is not None:
         carried = addition.volume if addition.volume is not None else SOAKED_L_PER_KG * (addition.mass or 0.0)
-        parcel = spirit(carried, addition.strength)
+        contents = spirit(carried, addition.strength)
         error = AMOUNT_ERROR if addition.volume is not None else 0.5  # how much wood holds is a guess
     elif addition.kind == "spice" and addition.volume is not None and not seen:
-        parcel = water(addition.volume)  # coffee, tea and other infusions
-    if parcel is None:
+        contents = water(addition.volume)  # coffee, tea and other infusions
+    if contents is None:
         return None
-    if litres is not None and parcel.volume_l >= litres:
-        raise ValueError(f"{addition.what} alone fills {parcel.volume_l:.1f} L of {litres:g} L of beer")
+    if litres is not None and contents.volume_l >= litres:
+        raise ValueError(f"{addition.what} alone fills {contents.volume_l:.1f} L of {litres:g} L of beer")
     row = dose_row(addition.kind, addition.words)
     plain = addition.kind == "sugar" and (row is None or row.plain)
-    return Step(addition.what, parcel, seen, error, plain and seen and parcel.alcohol_l > 0)
+    return Step(addition.what, contents, seen, error, plain and seen and contents.alcohol_l > 0)
 
 
-def _sweet(addition: Addition) -> tuple[Parcel, float]:
+def _sweet(addition: Addition) -> tuple[Contents, float]:
     """Fruit or sugar, and the relative error of what it brings."""
     row = dose_row(addition.kind, addition.words)
     mass = addition.mass if addition.mass is not None else addition.volume  # a litre of juice is about a kilogram
@@ -129,7 +129,7 @@ def _juice(addition: Addition) -> float:
     return JUICE_SHARE if _presses(addition) else 1.0
 
 
-def _spirit(addition: Addition) -> Parcel:
+def _spirit(addition: Addition) -> Contents:
     amount = addition.volume if addition.volume is not None else addition.mass
     if amount is None:
         raise UnknownAddition(f"{addition.what} has no amount", "add `volume:`")
@@ -177,7 +177,7 @@ def finished_volume(batch: Batch, steps: Sequence[Step]) -> float | None:
     if batch.volume:
         return batch.volume
     before = stated_volume(batch)
-    return None if before is None else before + sum(step.parcel.volume_l for step in steps if not step.seen)
+    return None if before is None else before + sum(step.contents.volume_l for step in steps if not step.seen)
 
 
 def _late_fermentables(batch: Batch, expected: Forecast | None) -> list[Step]:
@@ -190,7 +190,7 @@ def _late_fermentables(batch: Batch, expected: Forecast | None) -> list[Step]:
     return [Step(name, _fermented(item), False, math.hypot(AMOUNT_ERROR, SUGAR_ERROR)) for name, item in late]
 
 
-def _fermented(item: Fermentable) -> Parcel:
+def _fermented(item: Fermentable) -> Contents:
     extract = min(item.mass_kg * item.yield_share, item.mass_kg)
     share = WORT_FERMENTS if item.fermentable is None else item.fermentable
     return sugar(extract, item.mass_kg - extract, share)

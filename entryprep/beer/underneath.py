@@ -16,7 +16,7 @@ from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.readings import batch_vitals
 from entryprep.beer.steps import VOLUME_ERROR, Step, apply_steps, batch_steps, finished_volume, remove_steps
 from entryprep.brewing.alcohol import og_from_abv
-from entryprep.brewing.contents import Parcel, beer
+from entryprep.brewing.contents import Contents, beer
 from entryprep.records.batch import Batch, Concentration
 from entryprep.vitals import Reading, Vitals, usual_error
 
@@ -153,12 +153,12 @@ class _Problem:
             base = beer(self.litres, given["og"], given["fg"], given.get("ibu", 0.0), given.get("srm", 0.0))
             return base.vitals(), apply_steps(base, steps, self._after).vitals()
         unseen = [step for step in steps if not step.seen]
-        fermenter = self.litres - sum(step.parcel.volume_l for step in unseen)
+        fermenter = self.litres - sum(step.contents.volume_l for step in unseen)
         if fermenter <= 0:
             raise ValueError(f"what was added fills more than the {self.litres:g} L of beer")
         read_after = None if self.ice and self.ice.read == "before" else self._after
 
-        def made(fg: float, after: float | None) -> Parcel:
+        def made(fg: float, after: float | None) -> Contents:
             pitched = beer(fermenter, given["og"], fg, given.get("ibu", 0.0), given.get("srm", 0.0))
             return apply_steps(pitched, unseen, after)
 
@@ -186,7 +186,7 @@ class _Problem:
         return vitals, served.vitals()
 
 
-def beer_of_strength(litres: float, abv: float, fg: float, ibu: float = 0.0, srm: float = 0.0) -> Parcel:
+def beer_of_strength(litres: float, abv: float, fg: float, ibu: float = 0.0, srm: float = 0.0) -> Contents:
     """The contents of a beer of which strength and final gravity are known. Raises ValueError for no such beer."""
     return beer(litres, og_from_abv(abv, fg), fg, ibu, srm)
 

@@ -1,4 +1,4 @@
-"""Alcohol and extract by Balling's relations, and what follows from them: attenuation and energy.
+"""Alcohol and extract by Balling's relations, and what follows from them: inverses, slopes, attenuation.
 
 RE = 0.1808 OE + 0.8192 AE and ABW = (OE − RE)/(2.0665 − 0.010665 OE) with true °Plato; ABV = ABW·FG/0.794
 (H. Rudolph, "Berechnung des Alkoholgehalts"; classical Balling/De Clerck). By Balling 2.0665 g of extract become 1 g
@@ -12,18 +12,33 @@ lists divide by 0.791 instead of 0.794 (Cargill Malt), which makes 0.02 % ABV of
 from __future__ import annotations
 
 from entryprep.brewing.gravity import SG_MIN, plato_from_sg, plato_slope, sg_from_plato
-from entryprep.brewing.roots import newton_root
+from entryprep.brewing.roots import root
 
 ETHANOL_DENSITY_RATIO = 0.794
-KJ_PER_KCAL = 4.1868  # International Table calorie
 HIGHEST_OG = 1.195
 _OE_SHARE, _AE_SHARE = 0.1808, 0.8192
 _PER_ALCOHOL, _PER_EXTRACT = 2.0665, 0.010665
+LEAST_PLATO, MOST_PLATO = -20.0, 70.0  # of any extract put into these relations; beer fills a part of it
+MOST_ATTENUATION = 1 / _AE_SHARE  # apparent, where no extract is left
 
 
 def real_extract(oe_plato: float, ae_plato: float) -> float:
-    """Real extract in °P from original and apparent extract in °P."""
+    """Real extract in °P from original and apparent extract in °P, both −20 to 70; raises ValueError outside."""
+    _extracts(oe_plato, ae_plato)
     return _OE_SHARE * oe_plato + _AE_SHARE * ae_plato
+
+
+def apparent_extract(oe_plato: float, re_plato: float) -> float:
+    """Apparent extract in °P from original and real extract; :func:`real_extract` backwards, with its bounds."""
+    _extracts(oe_plato, re_plato)
+    return (re_plato - _OE_SHARE * oe_plato) / _AE_SHARE
+
+
+def abw_from_extract(oe_plato: float, ae_plato: float) -> float:
+    """Alcohol by mass, %, from original and apparent extract in °P, both −20 to 70; raises ValueError outside."""
+    _extracts(oe_plato, ae_plato)
+    # OE − RE = 0.8192 (OE − AE), written so that nothing fermented is exactly no alcohol
+    return _AE_SHARE * (oe_plato - ae_plato) / (_PER_ALCOHOL - _PER_EXTRACT * oe_plato)
 
 
 def abw(og: float, fg: float) -> float:
@@ -32,24 +47,12 @@ def abw(og: float, fg: float) -> float:
     Valid for 0.980 ≤ FG ≤ OG ≤ 1.200; raises ValueError outside.
     """
     _fermented(og, fg)
-    oe = plato_from_sg(og)
-    # OE − RE = 0.8192 (OE − AE), written so that nothing fermented is exactly no alcohol
-    return _AE_SHARE * (oe - plato_from_sg(fg)) / (_PER_ALCOHOL - _PER_EXTRACT * oe)
+    return abw_from_extract(plato_from_sg(og), plato_from_sg(fg))
 
 
 def abv(og: float, fg: float) -> float:
     """Alcohol by volume, %, from original and final specific gravity. Raises ValueError as :func:`abw`."""
     return abw(og, fg) * fg / ETHANOL_DENSITY_RATIO
-
-
-def abv_by_points(og: float, fg: float) -> float:
-    """Alcohol by volume, %, by the rule (OG − FG) · 131.25; only a cross-check of :func:`abv`.
-
-    Common practice; within 0.15 % ABV of Balling to an OG of 1.070 and 0.5 % low near 1.120. Raises ValueError if FG
-    is above OG.
-    """
-    _fermented(og, fg)
-    return (og - fg) * 131.25
 
 
 def abv_slopes(og: float, fg: float) -> tuple[float, float]:
@@ -93,7 +96,7 @@ def fg_from_abv(og: float, abv_percent: float) -> float:
     def slope(fg: float) -> float:
         return share * (oe - plato_from_sg(fg) - fg * plato_slope(fg))
 
-    return newton_root(excess, slope, og - abv_percent / 131.25, SG_MIN, og)
+    return root(excess, slope, og - abv_percent / 131.25, SG_MIN, og)
 
 
 def oe_from_abw(abw_percent: float, re_plato: float) -> float:
@@ -111,37 +114,42 @@ def oe_from_abw(abw_percent: float, re_plato: float) -> float:
 def apparent_attenuation(og: float, fg: float) -> float:
     """Apparent attenuation (ADF), %, = 100 (OE − AE)/OE with extracts in °P (Cargill Malt, brewing calculations).
 
-    Raises ValueError if there is no extract to ferment.
+    Valid for gravities of 0.980 to 1.200, negative where FG is above OG; raises ValueError outside, or if there is no
+    extract to ferment.
     """
-    oe = _original(og)
-    return 100 * (oe - plato_from_sg(fg)) / oe
-
-
-def real_attenuation(og: float, fg: float) -> float:
-    """Real attenuation, %, = 100 (OE − RE)/OE with extracts in °P (Cargill Malt, brewing calculations).
-
-    By Balling 0.8192 of the apparent one. The ASBC's real degree of fermentation divides by 1 − 0.005161 RE besides
-    (from memory), a little more than this. Raises ValueError if there is no extract to ferment.
-    """
-    oe = _original(og)
-    return 100 * (oe - real_extract(oe, plato_from_sg(fg))) / oe
-
-
-def energy_kcal_per_litre(og: float, fg: float) -> float:
-    """Energy of a beer, kcal per litre, = 10 FG (6.9 ABW + 4 (RE − 0.1)); times 4.1868 for kJ.
-
-    6.9 kcal per gram of alcohol, 4 per gram of extract less 0.1 % of ash (H. Rudolph, "Berechnung des
-    Alkoholgehalts"; G. Fix, Home Brew Digest, 8 June 1992, per 12 fl oz). Raises ValueError as :func:`abw`.
-    """
-    extract = real_extract(plato_from_sg(og), plato_from_sg(fg))
-    return 10 * fg * (6.9 * abw(og, fg) + 4 * max(0.0, extract - 0.1))
-
-
-def _original(og: float) -> float:
     oe = plato_from_sg(og)
     if oe <= 0:
         raise ValueError(f"an original gravity of {og} holds no extract")
-    return oe
+    return 100 * (oe - plato_from_sg(fg)) / oe
+
+
+def fermented_share(oe_plato: float, attenuation: float) -> float:
+    """Share, by mass, of the extract of a wort of ``oe_plato`` °P that apparent ``attenuation`` stands for.
+
+    By Balling's balance: 100 g of wort become 100 − 1.0665 A g of beer with A g of alcohol from 2.0665 A g of extract.
+    Real attenuation in per cent of the beer (0.8192 × apparent) is a little less. 0 for a wort without extract. Valid
+    for −20 to 70 °P and 0 to 1/0.8192 = 1.2207, where nothing is left; raises ValueError outside.
+    """
+    if not 0 <= attenuation <= MOST_ATTENUATION:
+        raise ValueError(f"an apparent attenuation of {attenuation:.1%} is outside 0 to {MOST_ATTENUATION:.1%}")
+    _extracts(oe_plato, oe_plato)
+    if oe_plato <= 0:
+        return 0.0
+    abw_percent = abw_from_extract(oe_plato, oe_plato * (1 - attenuation))
+    return _PER_ALCOHOL * abw_percent / (1 + _PER_EXTRACT * abw_percent) / oe_plato
+
+
+def real_extract_left(oe_plato: float, fermented: float) -> float:
+    """Real extract, °P, of a beer of which the share ``fermented`` (0 to 1) of the extract, by mass, is gone.
+
+    The same balance as :func:`fermented_share`; 1 leaves no extract. Raises ValueError for a share outside 0 to 1, or
+    extract outside −20 to 70 °P.
+    """
+    if not 0 <= fermented <= 1:
+        raise ValueError(f"a share of {fermented:.1%} is outside 0 to 100 %")
+    _extracts(oe_plato, oe_plato)
+    gone = oe_plato * fermented
+    return 100 * (oe_plato - gone) / (100 - (_PER_ALCOHOL - 1) / _PER_ALCOHOL * gone)
 
 
 def _fermented(og: float, fg: float) -> None:
@@ -149,22 +157,7 @@ def _fermented(og: float, fg: float) -> None:
         raise ValueError(f"final gravity {fg} is above original gravity {og}")
 
 
-def fermented_share(oe_plato: float, attenuation: float) -> float:
-    """Share, by mass, of the extract of a wort of ``oe_plato`` °P that apparent ``attenuation`` (0 to 1.2) stands for.
-
-    By Balling's balance: 100 g of wort become 100 − 1.0665 A g of beer with A g of alcohol from 2.0665 A g of extract.
-    Real attenuation in per cent of the beer (0.8192 × apparent) is a little less. 0 for a wort without extract.
-    """
-    if oe_plato <= 0:
-        return 0.0
-    abw_percent = 0.8192 * attenuation * oe_plato / (2.0665 - 0.010665 * oe_plato)
-    return 2.0665 * abw_percent / (1 + 0.010665 * abw_percent) / oe_plato
-
-
-def real_extract_left(oe_plato: float, fermented: float) -> float:
-    """Real extract, °P, of a beer of which the share ``fermented`` (0 to 1) of the extract, by mass, is gone.
-
-    The same balance as :func:`fermented_share`; 1 leaves no extract.
-    """
-    gone = oe_plato * fermented
-    return 100 * (oe_plato - gone) / (100 - 1.0665 / 2.0665 * gone)
+def _extracts(*plato: float) -> None:
+    for one in plato:
+        if not LEAST_PLATO <= one <= MOST_PLATO:
+            raise ValueError(f"{one} °P of extract is outside {LEAST_PLATO:g} to {MOST_PLATO:g} °P")

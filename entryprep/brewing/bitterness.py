@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import math
 
+from entryprep.brewing.gravity import SG_MAX, SG_MIN
+
 CEILING_IBU = 110.0  # solubility of iso-alpha acids in beer, about 110 mg/l (beerandbrewing.com, "bitterness units")
 # isomerisation k1 = 7.9e11 e^(−11858/T) per minute, T in K, 90 to 130 °C: Malowicki & Shellhammer, J. Agric. Food Chem.
 # 53(11), 4434-4439, 2005
@@ -18,34 +20,51 @@ _BOIL_K = 373.15
 ISOMERISES_ABOVE_C = 60.0
 # First wort hops boil as long as the boil; brewers add 0 to 10 % for the time in warming wort (common practice).
 FIRST_WORT_FACTOR = 1.05
+FIRST_WORT_LEAST, FIRST_WORT_MOST = 1.0, 1.1
+MASH_FACTOR = 0.2  # hops left in the mash tun bitter little: common practice, uncertain
 # Dry hops add no IBU by definition: their alpha acids are not isomerised below about 60 °C. (The laboratory's figure
 # may still move by some units, as it counts oxidised acids and polyphenols too, and hop matter takes iso-alpha acids
 # out; no published rule was found, so none is applied.)
 DRY_HOP_IBU = 0.0
-LOSS_PER_MONTH_AT_20_C = 0.02  # from memory, uncertain by half
-_DOUBLES_EVERY_C = 10.0  # from memory: reactions of staling about double every 10 °C
+MOST_G_PER_L = 1000.0  # of hops
+
+
+def gravity_factor(boil_sg: float) -> float:
+    """The part of utilisation that depends on the gravity of the kettle: 1.65 · 0.000125^(G − 1).
+
+    Valid for 0.980 to 1.200; the equation was made for worts of 1.030 to 1.130 (from memory) and is carried on beyond
+    them. Raises ValueError outside.
+    """
+    if not SG_MIN <= boil_sg <= SG_MAX:
+        raise ValueError(f"a kettle gravity of {boil_sg} is outside {SG_MIN:.3f} to {SG_MAX:.3f}")
+    return 1.65 * math.pow(0.000125, boil_sg - 1)
 
 
 def tinseth_utilisation(boil_sg: float, minutes: float) -> float:
-    """Share of alpha acid that ends up as bitterness, 0 to 0.40.
+    """Share of alpha acid that ends up as bitterness: 0 to 0.40 for worts from 1.000, and never above 0.48.
 
-    Valid for a kettle gravity of 1.000 to 1.150 and 0 to 240 minutes; raises ValueError outside.
+    Valid for a kettle gravity as in :func:`gravity_factor` and from 0 minutes; raises ValueError outside.
     """
-    if not 1.0 <= boil_sg <= 1.15:
-        raise ValueError(f"a kettle gravity of {boil_sg} is outside 1.000 to 1.150")
-    if not 0 <= minutes <= 240:
-        raise ValueError(f"{minutes} minutes are outside 0 to 240")
-    return 1.65 * math.pow(0.000125, boil_sg - 1) * (1 - math.exp(-0.04 * minutes)) / 4.15
+    if not minutes >= 0:
+        raise ValueError(f"{minutes} minutes are below 0")
+    return gravity_factor(boil_sg) * (1 - math.exp(-0.04 * minutes)) / 4.15
 
 
 def boil_ibu(mass_g: float, alpha_percent: float, minutes: float, boil_sg: float, volume_l: float) -> float:
     """IBU of one addition to the boil: ``mass_g`` grams of hops of ``alpha_percent`` % in ``volume_l`` litres.
 
-    Raises ValueError for a negative mass, alpha acid outside 0 to 30 %, no volume, or as :func:`tinseth_utilisation`.
+    Raises ValueError for a negative mass, alpha acid outside 0 to 100 % (extracts have 50 and more), no volume, more
+    than a kilogram of hops in a litre, or as :func:`tinseth_utilisation`.
     """
-    if mass_g < 0 or not 0 <= alpha_percent <= 30 or volume_l <= 0:
-        raise ValueError("hops need a mass from 0, alpha acid of 0 to 30 % and a volume above 0")
-    return tinseth_utilisation(boil_sg, minutes) * alpha_percent / 100 * mass_g * 1000 / volume_l
+    if not (mass_g >= 0 and 0 <= alpha_percent <= 100 and volume_l > 0):
+        raise ValueError(
+            f"{mass_g} g of hops of {alpha_percent} % in {volume_l} L: hops need a mass from 0, alpha acid of 0 to "
+            "100 % and a volume above 0"
+        )
+    dose = mass_g / volume_l
+    if not dose <= MOST_G_PER_L:
+        raise ValueError(f"{mass_g} g of hops in {volume_l} L is more than {MOST_G_PER_L:g} g in a litre")
+    return tinseth_utilisation(boil_sg, minutes) * alpha_percent * 10 * dose
 
 
 def isomerisation_rate(celsius: float) -> float:
@@ -58,16 +77,25 @@ def isomerisation_rate(celsius: float) -> float:
     return math.exp(_ACTIVATION_K * (1 / _BOIL_K - 1 / (celsius + 273.15)))
 
 
+def boiling_minutes(minutes: float, celsius: float) -> float:
+    """Minutes of boiling that ``minutes`` at this temperature count for: shortened by the rate of isomerisation.
+
+    Below 60 °C none count. Raises ValueError below 0 minutes, or as :func:`isomerisation_rate`.
+    """
+    if not minutes >= 0:
+        raise ValueError(f"{minutes} minutes are below 0")
+    rate = isomerisation_rate(celsius)
+    return minutes * rate if celsius >= ISOMERISES_ABOVE_C else 0.0
+
+
 def stand_ibu(
     mass_g: float, alpha_percent: float, minutes: float, celsius: float, boil_sg: float, volume_l: float
 ) -> float:
-    """IBU of hops that stand in hot wort: Tinseth's time shortened by the rate of isomerisation; uncertain by half.
+    """IBU of hops that stand in hot wort: Tinseth's equation for :func:`boiling_minutes`; uncertain by half.
 
-    Below 60 °C nothing is counted. Raises ValueError as :func:`boil_ibu` and :func:`isomerisation_rate`.
+    Raises ValueError as :func:`boil_ibu` and :func:`boiling_minutes`.
     """
-    rate = isomerisation_rate(celsius)
-    effective = minutes * rate if celsius >= ISOMERISES_ABOVE_C else 0.0
-    return boil_ibu(mass_g, alpha_percent, effective, boil_sg, volume_l)
+    return boil_ibu(mass_g, alpha_percent, boiling_minutes(minutes, celsius), boil_sg, volume_l)
 
 
 def first_wort_ibu(
@@ -85,9 +113,17 @@ def first_wort_ibu(
     count them as 20 minutes instead: that speaks of their flavour, not of their bitterness. Raises ValueError for a
     factor outside 1.0 to 1.1, or as :func:`boil_ibu`.
     """
-    if not 1.0 <= factor <= 1.1:
-        raise ValueError(f"a first wort factor of {factor} is outside 1.0 to 1.1")
+    if not FIRST_WORT_LEAST <= factor <= FIRST_WORT_MOST:
+        raise ValueError(f"a first wort factor of {factor} is outside {FIRST_WORT_LEAST} to {FIRST_WORT_MOST}")
     return factor * boil_ibu(mass_g, alpha_percent, boil_minutes, boil_sg, volume_l)
+
+
+def mash_ibu(mass_g: float, alpha_percent: float, boil_minutes: float, boil_sg: float, volume_l: float) -> float:
+    """IBU of hops left in the mash tun: a fifth of an addition of the whole boil, from what runs off with the wort.
+
+    Common practice, uncertain. Raises ValueError as :func:`boil_ibu`.
+    """
+    return MASH_FACTOR * boil_ibu(mass_g, alpha_percent, boil_minutes, boil_sg, volume_l)
 
 
 def capped_ibu(ibu: float) -> float:
@@ -99,17 +135,3 @@ def capped_ibu(ibu: float) -> float:
     if not ibu >= 0:
         raise ValueError(f"{ibu} IBU is below 0")
     return min(ibu, CEILING_IBU)
-
-
-def aged_ibu(ibu: float, months: float, celsius: float) -> float:
-    """IBU left after storage: a steady loss of 2 % a month at 20 °C, doubling every 10 °C; an estimate.
-
-    Both numbers are from memory and uncertain by half; oxygen and light make it faster. Valid for 0 to 120 months and
-    −2 to 40 °C; raises ValueError outside, or for IBU below 0.
-    """
-    if not ibu >= 0:
-        raise ValueError(f"{ibu} IBU is below 0")
-    if not (0 <= months <= 120 and -2 <= celsius <= 40):
-        raise ValueError(f"{months} months at {celsius} °C are outside 0 to 120 months and −2 to 40 °C")
-    rate = LOSS_PER_MONTH_AT_20_C * 2 ** ((celsius - 20) / _DOUBLES_EVERY_C)
-    return ibu * math.exp(-rate * months)

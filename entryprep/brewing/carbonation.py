@@ -57,23 +57,6 @@ def bottle_pressure_kpa(volumes: float, temperature_c: float) -> float:
     return max(0.0, (_chart_kpa(volumes, CHART_ENDS_C) + ATMOSPHERE_KPA) * rise - ATMOSPHERE_KPA)
 
 
-def volumes_at_pressure(kpa: float, temperature_c: float) -> float:
-    """Volumes of CO2 in beer at ``temperature_c`` under ``kpa`` of gauge pressure, at equilibrium.
-
-    The inverse of :func:`gauge_pressure_kpa`, with its source and reach. Raises ValueError for a pressure below 0 or
-    above that of 8 volumes, or temperatures outside −5 to 50 °C, where the chart's curve no longer starts above 0.
-    """
-    if not -5 <= temperature_c <= 50:
-        raise ValueError(f"{temperature_c} °C is outside −5 to 50 °C")
-    most = gauge_pressure_kpa(MOST_VOLUMES, temperature_c)
-    if not 0 <= kpa <= most:
-        raise ValueError(f"{kpa} kPa is outside 0 to {most:.0f} kPa, the pressure of {MOST_VOLUMES:g} volumes")
-    rest, linear = _chart(temperature_c)
-    missing = rest - kpa / KPA_PER_PSI
-    # the smaller root of C5 V² + linear V + missing = 0, in the form that does not cancel
-    return -2 * missing / (linear + math.sqrt(linear * linear - 4 * _C5 * missing))
-
-
 def residual_volumes(temperature_c: float) -> float:
     """Volumes of CO2 left in beer that fermented out at ``temperature_c`` under no pressure.
 
@@ -90,28 +73,16 @@ def primed_volumes(sugar: str, mass_g: float, beer_l: float, temperature_c: floa
     """Volumes of CO2 after ``mass_g`` of priming sugar ferments out in ``beer_l`` litres of beer.
 
     ``sugar`` is a key of :data:`VOLUMES_PER_GRAM_PER_LITRE`; ``temperature_c`` the warmest the beer was after
-    fermentation. Raises ValueError for an unknown sugar, a mass below 0 or no beer.
+    fermentation, 0 to 30 °C. Raises ValueError for an unknown sugar, a mass below 0, no beer, or a temperature outside.
     """
     if not (mass_g >= 0 and beer_l > 0):
-        raise ValueError("priming needs a mass from 0 and a volume above 0")
-    return residual_volumes(temperature_c) + _volumes_per_gram_per_litre(sugar) * mass_g / beer_l
-
-
-def priming_mass_g(sugar: str, volumes: float, beer_l: float, temperature_c: float) -> float:
-    """Grams of priming sugar that bring ``beer_l`` litres of beer to ``volumes`` of CO2; see :func:`primed_volumes`.
-
-    Only for beer that has fermented out and bottles made for that many volumes: more sugar, or sugar left in the beer,
-    bursts glass. Raises ValueError for an unknown sugar, no beer, volumes outside 0 to 8, or fewer volumes than the
-    beer already holds.
-    """
-    if not 0 <= volumes <= MOST_VOLUMES:
-        raise ValueError(f"{volumes} volumes of CO2 is outside 0 to {MOST_VOLUMES:g}")
-    if not beer_l > 0:
-        raise ValueError("priming needs a volume of beer above 0")
-    held = residual_volumes(temperature_c)
-    if volumes < held:
-        raise ValueError(f"beer at {temperature_c} °C already holds {held:.2f} volumes, more than {volumes}")
-    return (volumes - held) * beer_l / _volumes_per_gram_per_litre(sugar)
+        raise ValueError(f"priming needs a mass from 0 and a volume above 0, not {mass_g} g and {beer_l} L")
+    if sugar not in VOLUMES_PER_GRAM_PER_LITRE:
+        raise ValueError(f"{sugar} is not one of {', '.join(VOLUMES_PER_GRAM_PER_LITRE)}")
+    volumes = residual_volumes(temperature_c) + VOLUMES_PER_GRAM_PER_LITRE[sugar] * mass_g / beer_l
+    if not volumes < math.inf:
+        raise ValueError(f"{mass_g} g of sugar in {beer_l} L is more than can be reckoned with")
+    return volumes
 
 
 def _chart(celsius: float) -> tuple[float, float]:
@@ -124,9 +95,3 @@ def _chart(celsius: float) -> tuple[float, float]:
 def _chart_kpa(volumes: float, celsius: float) -> float:
     rest, linear = _chart(celsius)
     return (rest + linear * volumes + _C5 * volumes * volumes) * KPA_PER_PSI
-
-
-def _volumes_per_gram_per_litre(sugar: str) -> float:
-    if sugar not in VOLUMES_PER_GRAM_PER_LITRE:
-        raise ValueError(f"{sugar} is not one of {', '.join(VOLUMES_PER_GRAM_PER_LITRE)}")
-    return VOLUMES_PER_GRAM_PER_LITRE[sugar]

@@ -12,8 +12,10 @@ from entryprep.brewing.gravity import plato_from_sg, plato_slope
 
 WATER_KG_PER_L = 0.99821  # at 20 °C, from memory of the usual tables
 SUCROSE_POINTS = 46.21  # points per pound and US gallon; Palmer's table: points = yield % × 0.4621
+MOST_KG_PER_L = 0.45  # of extract, about what 1.19 holds
 # share of the laboratory yield that steeping draws: mean of the ratios in Palmer, How to Brew, table 9 (0.12 to 0.84)
 STEEPED_SHARE = 0.5
+MOST_KG, MOST_YIELD = 1e6, 1.1
 
 
 class Fermentable(NamedTuple):
@@ -46,8 +48,8 @@ def sg_from_extract(kg_per_l: float) -> float:
 
     Valid for 0 to 0.45 kg/l; raises ValueError outside. Newton's method on S · 0.99821 · P(S)/100.
     """
-    if not 0 <= kg_per_l <= 0.45:
-        raise ValueError(f"{kg_per_l} kg of extract per litre is outside 0 to 0.45")
+    if not 0 <= kg_per_l <= MOST_KG_PER_L:
+        raise ValueError(f"{kg_per_l} kg of extract per litre is outside 0 to {MOST_KG_PER_L}")
     sg = 1 + 0.385 * kg_per_l
     for _ in range(8):
         plato = plato_from_sg(sg)
@@ -65,7 +67,18 @@ def extract_per_litre(sg: float) -> float:
 
 
 def extract_of(item: Fermentable, efficiency: float | None, dissolved: float = 1.0) -> float:
-    """Kilograms of extract that one fermentable brings to the fermenter; 0 for mashed grain of unknown efficiency."""
+    """Kilograms of extract that one fermentable brings to the fermenter; 0 for mashed grain of unknown efficiency.
+
+    ``efficiency`` (0 to 1) is that of the mash, ``dissolved`` (0 to 100) what of the kettle reaches the fermenter.
+    Raises ValueError outside, for a mass outside 0 to 1e6 kg, or a yield outside 0 to 1.1.
+    """
+    if not (0 <= item.mass_kg <= MOST_KG and 0 <= item.yield_share <= MOST_YIELD):
+        raise ValueError(
+            f"{item.mass_kg} kg of a yield of {item.yield_share:.1%}: masses are needed from 0 to {MOST_KG:g} kg "
+            f"and yields of 0 to {MOST_YIELD:.0%}"
+        )
+    if not (efficiency is None or 0 <= efficiency <= 1) or not 0 <= dissolved <= 100:
+        raise ValueError(f"efficiencies of {efficiency} and {dissolved} are outside 0 to 1 and 0 to 100")
     if item.use == "mashed":
         return item.mass_kg * item.yield_share * (efficiency or 0.0)
     if item.stage == "fermenter":

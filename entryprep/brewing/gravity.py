@@ -9,11 +9,10 @@ published tables. The two scales mean the same, mass per cent of extract: the fi
 
 from __future__ import annotations
 
-from entryprep.brewing.roots import newton_root
+from entryprep.brewing.roots import root
 
 SG_MIN = 0.980
 SG_MAX = 1.200
-BRIX_SG_MAX = 1.17874
 _FADE = 0.010
 
 # a, b, c, d of a S³ + b S² + c S + d, and what the fit lacks of 0 for water
@@ -48,26 +47,19 @@ def plato_slope(sg: float) -> float:
 def sg_from_plato(plato: float) -> float:
     """Specific gravity 20/20 °C of an extract in °Plato, the inverse of :func:`plato_from_sg` by Newton's method.
 
-    Valid for −5 to 43 °P. Raises ValueError outside. Accurate to 1e-12 of the forward polynomial.
+    Valid for −5.26 to 43.91 °P, all that :func:`plato_from_sg` reaches. Raises ValueError outside. Accurate to 1e-12 of
+    the forward polynomial.
     """
-    if not -5.0 <= plato <= 43.0:
-        raise ValueError(f"{plato} °P is outside −5 to 43 °P")
+    if not PLATO_MIN <= plato <= PLATO_MAX:
+        raise ValueError(f"{plato} °P is outside {PLATO_MIN:.2f} to {PLATO_MAX:.2f} °P")
     return _inverse(plato, _PLATO)
 
 
-def brix_from_sg(sg: float) -> float:
-    """Sugar in °Brix (mass %) of a specific gravity 20/20 °C of unfermented wort or juice.
-
-    Valid for 0.980 to 1.17874 (40 °Bx); the fit's −0.005 °Bx for water is faded out as in :func:`plato_from_sg`.
-    Raises ValueError outside. Source: cubic fitted to the NBS table (see the module).
-    """
-    if not SG_MIN <= sg <= BRIX_SG_MAX:
-        raise ValueError(f"specific gravity {sg} is outside {SG_MIN} to {BRIX_SG_MAX}")
-    return _extract(sg, _BRIX)
-
-
 def sg_from_brix(brix: float) -> float:
-    """Specific gravity 20/20 °C of °Brix, the inverse of :func:`brix_from_sg`; of wort or juice before fermentation.
+    """Specific gravity 20/20 °C of °Brix (sugar, mass %), of wort or juice before fermentation, by Newton's method.
+
+    The inverse of the cubic fitted to the NBS table (see the module), good to 40 °Bx at 1.17874; the fit's −0.005 °Bx
+    for water is faded out as in :func:`plato_from_sg`.
 
     What a refractometer shows for wort is a little more than °Brix of extract: see
     :func:`entryprep.brewing.refractometer.og_from_brix`. Valid for −5 to 40; raises ValueError outside.
@@ -92,4 +84,22 @@ def _slope(sg: float, fit: _Fit) -> float:
 def _inverse(extract: float, fit: _Fit) -> float:
     # the start is the rational form of the textbooks, S = 1 + P/(258.6 − 227.1 P/258.2), from memory: good to 0.0005
     start = 1 + extract / (258.6 - extract / 258.2 * 227.1)
-    return newton_root(lambda sg: _extract(sg, fit) - extract, lambda sg: _slope(sg, fit), start, SG_MIN, SG_MAX)
+    return root(lambda sg: _extract(sg, fit) - extract, lambda sg: _slope(sg, fit), start, SG_MIN, SG_MAX)
+
+
+PLATO_MIN, PLATO_MAX = plato_from_sg(SG_MIN), plato_from_sg(SG_MAX)
+
+
+def sg_at_volume(sg: float, volume_l: float, new_l: float) -> float:
+    """Gravity of ``volume_l`` litres of wort of ``sg`` boiled down or diluted to ``new_l`` litres.
+
+    Points × volume is kept: common practice, good to 0.0003. Raises ValueError unless both volumes are above 0 and both
+    gravities from 0.980 to 1.200.
+    """
+    if not (volume_l > 0 and new_l > 0):
+        raise ValueError(f"{volume_l} L cannot become {new_l} L: both are needed above 0")
+    new = 1 + (sg - 1) * (volume_l / new_l)
+    for one in (sg, new):
+        if not SG_MIN <= one <= SG_MAX:
+            raise ValueError(f"specific gravity {one} is outside {SG_MIN} to {SG_MAX}")
+    return new

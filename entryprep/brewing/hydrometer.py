@@ -12,7 +12,12 @@ LOWEST_C, HIGHEST_C = 0.0, 70.0
 
 
 def temperature_ratio(celsius: float) -> float:
-    """r at a temperature in °C, the factor of the formula above; about 1 at 15 °C, falling as it gets warmer."""
+    """r at a temperature, 0 to 70 °C, the factor of the formula above: about 1 at 15 °C, rising as it gets warmer.
+
+    Raises ValueError outside.
+    """
+    if not LOWEST_C <= celsius <= HIGHEST_C:
+        raise ValueError(f"{celsius} °C is outside {LOWEST_C:g} to {HIGHEST_C:g} °C")
     f = 1.8 * celsius + 32
     return 1.00130346 - 0.000134722124 * f + 0.00000204052596 * f * f - 0.00000000232820948 * f * f * f
 
@@ -25,7 +30,4 @@ def corrected_sg(reading: float, sample_c: float, calibration_c: float = CALIBRA
     """
     if not 0.97 <= reading <= 1.20:
         raise ValueError(f"a hydrometer reading of {reading} is outside 0.97 to 1.20")
-    for celsius in (sample_c, calibration_c):
-        if not LOWEST_C <= celsius <= HIGHEST_C:
-            raise ValueError(f"{celsius} °C is outside {LOWEST_C:g} to {HIGHEST_C:g} °C")
     return reading * temperature_ratio(sample_c) / temperature_ratio(calibration_c)

@@ -9,47 +9,26 @@ unfermentable extract left as it is.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import astuple, dataclass
+from typing import NamedTuple
 
-from entryprep.brewing.alcohol import abv, fermented_share, real_extract_left
-from entryprep.brewing.bitterness import FIRST_WORT_FACTOR, ISOMERISES_ABOVE_C, capped_ibu, isomerisation_rate
-from entryprep.brewing.colour import LB_PER_GAL, MOREY_EXPONENT, morey_srm
-from entryprep.brewing.extract import Fermentable, extract_of, sg_from_extract
-from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.brewing.alcohol import MOST_ATTENUATION, abv, apparent_extract, fermented_share, real_extract_left
+from entryprep.brewing.bitterness import (
+    DRY_HOP_IBU,
+    boil_ibu,
+    capped_ibu,
+    first_wort_ibu,
+    gravity_factor,
+    mash_ibu,
+    stand_ibu,
+)
+from entryprep.brewing.colour import MOREY_EXPONENT, mcu, morey_srm
+from entryprep.brewing.extract import MOST_KG_PER_L, extract_of, sg_from_extract
+from entryprep.brewing.gravity import plato_from_sg, sg_at_volume, sg_from_plato
+from entryprep.brewing.plan import Hops, Plan, check_plan, mashes, missing_from
 
-MASH_HOP_FACTOR = 0.2  # hops left in the mash tun bitter little: common practice, uncertain
-STAND_CELSIUS = 90.0  # where a stand has no temperature: common practice
-DEFAULT_BOIL_MINUTES = 60.0
-
-
-class Hops(NamedTuple):
-    """Hops: grams, alpha acid %, how used, minutes in the heat; temperature in °C for a stand."""
-
-    mass_g: float
-    alpha_percent: float
-    use: Literal["boil", "first wort", "mash", "stand", "dry"] = "boil"
-    minutes: float = 0.0
-    celsius: float = STAND_CELSIUS
-
-
-@dataclass(frozen=True)
-class Plan:
-    """A recipe in numbers. ``volume_l`` reaches the fermenter, ``efficiency`` is from the grain to there (0 to 1).
-
-    ``dissolved_efficiency`` is the share of what is dissolved in the kettle that reaches the fermenter; ``hops`` None
-    means nothing is known of them, empty that there are none; ``attenuation`` is apparent, 0 to 1.1.
-    """
-
-    fermentables: Sequence[Fermentable]
-    hops: Sequence[Hops] | None = None
-    volume_l: float | None = None
-    efficiency: float | None = None
-    dissolved_efficiency: float = 1.0
-    boil_volume_l: float | None = None
-    boil_minutes: float = DEFAULT_BOIL_MINUTES
-    attenuation: float | None = None
+LEAST_FINAL_PLATO = -5.0  # no beer ends below, about 0.981
 
 
 @dataclass(frozen=True)
@@ -68,6 +47,12 @@ class Doubts:
     stand: float = 0.50
     malt_colour: float = 0.10  # each malt by itself
     colour_model: float = 0.15
+
+    def __post_init__(self) -> None:
+        """Raise ValueError for what is no uncertainty: each lies between 0 and 1."""
+        for doubt in astuple(self):
+            if not 0 <= doubt <= 1:
+                raise ValueError(f"an uncertainty of {doubt} is outside 0 to 1")
 
 
 class Estimate(NamedTuple):
@@ -95,7 +80,7 @@ class Prediction:
 
 @dataclass
 class _Sums:
-    """All that a prediction needs of the ingredients, added up once; kilograms, grams · share, kg · °Lovibond."""
+    """All that a prediction needs of the fermentables, added up once; kilograms of extract, kg · °Lovibond."""
 
     mashed: float = 0.0  # wort: attenuated by the yeast
     steeped: float = 0.0
@@ -107,9 +92,6 @@ class _Sums:
     squares: float = 0.0  # Σ extract² of malts, for their independent errors
     colour: float = 0.0
     colour_squares: float = 0.0
-    boil_hops: list[float] = field(default_factory=list)
-    stand_hops: list[float] = field(default_factory=list)
-    order: list[tuple[bool, int]] = field(default_factory=list)
 
 
 def _add_up(plan: Plan) -> _Sums:
@@ -132,22 +114,22 @@ def _add_up(plan: Plan) -> _Sums:
             sums.dextrins += extract * (1 - item.fermentable)
         if item.use != "dissolved":
             sums.squares += extract * extract
-    for hops in plan.hops or ():
-        stands = hops.use == "stand"
-        pile = sums.stand_hops if stands else sums.boil_hops
-        sums.order.append((stands, len(pile)))
-        pile.append(_hop_strength(hops, plan.boil_minutes))
     return sums
 
 
-def _hop_strength(hops: Hops, boil_minutes: float) -> float:
-    """Milligrams of alpha acid times the part of Tinseth's equation that does not depend on the gravity."""
-    minutes = {"first wort": boil_minutes, "mash": boil_minutes, "dry": 0.0}.get(hops.use, hops.minutes)
-    factor = {"first wort": FIRST_WORT_FACTOR, "mash": MASH_HOP_FACTOR}.get(hops.use, 1.0)
-    if hops.use == "stand":
-        minutes *= isomerisation_rate(hops.celsius) if hops.celsius >= ISOMERISES_ABOVE_C else 0.0
-    share = 1.65 / 4.15 * (1 - math.exp(-0.04 * minutes))
-    return hops.mass_g * 10 * hops.alpha_percent * share * factor
+def _hop_ibu(hops: Hops, plan: Plan, boil_sg: float, volume_l: float) -> float:
+    mass, alpha = hops.mass_g, hops.alpha_percent
+    match hops.use:
+        case "boil":
+            return boil_ibu(mass, alpha, hops.minutes, boil_sg, volume_l)
+        case "first wort":
+            return first_wort_ibu(mass, alpha, plan.boil_minutes, boil_sg, volume_l)
+        case "mash":
+            return mash_ibu(mass, alpha, plan.boil_minutes, boil_sg, volume_l)
+        case "stand":
+            return stand_ibu(mass, alpha, hops.minutes, hops.celsius, boil_sg, volume_l)
+        case "dry":
+            return DRY_HOP_IBU
 
 
 class _Shift(NamedTuple):
@@ -161,41 +143,44 @@ class _Shift(NamedTuple):
     attenuation: float = 0.0
 
 
-class _Outcome(NamedTuple):
+class _Gravities(NamedTuple):
     og: float
     fg: float
     abv: float
-    ibu: float
-    srm: float
     pitching: float
     boil: float
 
 
-def _outcome(plan: Plan, sums: _Sums, shift: _Shift, known_og: float | None) -> _Outcome:
-    volume = (plan.volume_l or 0.0) * shift.volume
+_VITALS = (*_Gravities._fields, "ibu", "srm")  # in the order in which they are carried below
+_Outcome = tuple[float, ...]
+
+
+def _gravities(plan: Plan, volume: float, sums: _Sums, shift: _Shift, known_og: float | None) -> _Gravities:
     malts = (sums.mashed * shift.efficiency + sums.steeped * shift.steeped) * shift.malt
     wort = malts + sums.dissolved_wort
     total = wort + (sums.sugars + sums.dextrins) * shift.sugar
     if known_og is None:
         og = sg_from_extract(total / volume)
-        pitching = sg_from_extract((total - sums.fermenter) / volume) if sums.fermenter else og
-        end = sg_from_extract((total - sums.fermenter - sums.late) / volume) if sums.late else pitching
+        # rounding may leave a hair less than nothing
+        before = max(0.0, total - sums.fermenter)
+        pitching = sg_from_extract(before / volume) if sums.fermenter else og
+        end = sg_from_extract(max(0.0, before - sums.late) / volume) if sums.late else pitching
     else:
         og = pitching = end = known_og
     boil = end
     if plan.boil_volume_l is not None and plan.boil_volume_l > volume:
-        boil = (end + 1 + (end - 1) * volume / plan.boil_volume_l) / 2
+        boil = (end + sg_at_volume(end, volume, plan.boil_volume_l)) / 2
     fg, strength = og, 0.0
     if plan.attenuation is not None and total > 0 and known_og is None:
         oe = plato_from_sg(og)
         # what the yeast leaves of wort is a matter of the wort, not of the sugar beside it
         oe_wort = oe if wort == total else plato_from_sg(sg_from_extract(wort / volume))
-        gone = wort * fermented_share(oe_wort, plan.attenuation + shift.attenuation) + sums.sugars * shift.sugar
-        apparent = (real_extract_left(oe, gone / total) - 0.1808 * oe) / 0.8192
-        fg = sg_from_plato(max(-5.0, apparent))
-        strength = abv(og, min(fg, og))
-    ibu = (sum(sums.boil_hops) + sum(sums.stand_hops)) * math.pow(0.000125, boil - 1) / volume
-    return _Outcome(og, fg, strength, ibu, morey_srm(sums.colour / volume * LB_PER_GAL), pitching, boil)
+        attenuation = min(plan.attenuation + shift.attenuation, MOST_ATTENUATION)
+        gone = wort * fermented_share(oe_wort, attenuation) + sums.sugars * shift.sugar
+        left = real_extract_left(oe, min(gone / total, 1.0))
+        fg = sg_from_plato(max(LEAST_FINAL_PLATO, apparent_extract(oe, left)))
+        strength = max(0.0, abv(og, min(fg, og)))  # rounding may leave a hair less than none
+    return _Gravities(og, fg, strength, pitching, boil)
 
 
 def _spread(parts: Sequence[float]) -> float:
@@ -217,96 +202,85 @@ def _through_gravity(plan: Plan, sums: _Sums, doubts: Doubts) -> dict[str, float
     }
 
 
-def _by_themselves(base: _Outcome, sums: _Sums, doubts: Doubts) -> tuple[float, float]:
-    """Variances of bitterness and colour from the inputs that act on them alone, in which both are linear."""
-    boiled, stood = sum(sums.boil_hops), sum(sums.stand_hops)
+def _hops_alone(plan: Plan, hop_ibu: Sequence[float], doubts: Doubts) -> float:
+    """Relative error of bitterness from the inputs that act on it alone, in which it is linear."""
+    piles: dict[bool, list[float]] = {True: [], False: []}
+    for hops, ibu in zip(plan.hops or (), hop_ibu, strict=True):
+        piles[hops.use == "stand"].append(ibu)
+    boiled, stood = sum(piles[False]), sum(piles[True])
     share = boiled / (boiled + stood) if boiled + stood else 0.0
-    relative = (
+    return math.hypot(
         doubts.utilisation,
-        doubts.alpha * _spread(sums.boil_hops) * share,
-        doubts.alpha * _spread(sums.stand_hops) * (1 - share),
+        doubts.alpha * _spread(piles[False]) * share,
+        doubts.alpha * _spread(piles[True]) * (1 - share),
         doubts.stand * (1 - share) if stood else 0.0,
     )
+
+
+def _colour_alone(sums: _Sums, doubts: Doubts) -> float:
+    """Relative error of colour from the inputs that act on it alone."""
     malts = doubts.malt_colour * math.sqrt(sums.colour_squares) / sums.colour if sums.colour else 0.0
-    colour = math.hypot(doubts.colour_model, MOREY_EXPONENT * malts)
-    return (base.ibu * math.hypot(*relative)) ** 2, (base.srm * colour) ** 2
+    return math.hypot(doubts.colour_model, MOREY_EXPONENT * malts)
+
+
+def _errors(
+    outcome: Callable[[_Shift], _Outcome], base: _Outcome, sizes: Mapping[str, float], ibu: float, srm: float
+) -> list[float]:
+    """Errors of an outcome: of each input in ``sizes`` that is moved, and those of bitterness and colour alone."""
+    variances = [0.0] * (len(base) - 2) + [ibu**2, srm**2]
+    for name, size in sizes.items():
+        if size:
+            step = size / 10  # small enough for a derivative, far above rounding
+            moved = outcome(_AT_STATED._replace(**{name: getattr(_AT_STATED, name) + step}))
+            for i, (there, here) in enumerate(zip(moved, base, strict=True)):
+                variances[i] += ((there - here) * 10) ** 2
+    return [math.sqrt(variance) for variance in variances]
 
 
 _AT_STATED = _Shift()
+_USUAL = Doubts()
 
 
-def predict(plan: Plan, doubts: Doubts | None = None, known_og: float | None = None) -> Prediction:
+def predict(plan: Plan, doubts: Doubts = _USUAL, known_og: float | None = None) -> Prediction:
     """Predict the vitals of a plan to first order: error² = Σ (∂vital/∂input · uncertainty of the input)².
 
     ``known_og`` is a measured original gravity, used for bitterness where the plan cannot predict one. Raises
-    ValueError for a volume or efficiency that is not above 0, negative masses, or more extract than water can hold.
+    ValueError as :func:`entryprep.brewing.plan.check_plan` and the formulas, and for more extract than wort can hold.
     """
-    _check(plan)
-    doubts = doubts or Doubts()
-    missing = _missing(plan)
-    if plan.volume_l is None:
+    check_plan(plan, known_og)
+    volume, missing = plan.volume_l, missing_from(plan)
+    if volume is None:
         return Prediction({}, missing)
     sums = _add_up(plan)
-    gravity = bool(plan.fermentables) and (plan.efficiency is not None or not _mashes(plan))
+    extract = sums.mashed + sums.steeped + sums.dissolved_wort + sums.sugars + sums.dextrins
+    if extract / volume > MOST_KG_PER_L:
+        raise ValueError(f"{extract:.1f} kg of extract in {volume:g} L is more than wort can hold")
+    gravity = bool(plan.fermentables) and (plan.efficiency is not None or not mashes(plan))
     fixed = None if gravity else known_og if known_og is not None else 1.0
-    base = _outcome(plan, sums, _AT_STATED, fixed)
-    variances = [0.0] * len(base)
-    variances[3], variances[4] = _by_themselves(base, sums, doubts)
-    for name, size in _through_gravity(plan, sums, doubts).items():
-        if size:
-            step = size / 10  # small enough for a derivative, far above rounding
-            moved = _outcome(plan, sums, _AT_STATED._replace(**{name: getattr(_AT_STATED, name) + step}), fixed)
-            for i, (there, here) in enumerate(zip(moved, base, strict=True)):
-                variances[i] += ((there - here) * 10) ** 2
-    errors = _Outcome(*(math.sqrt(v) for v in variances))
-    base = base._replace(ibu=capped_ibu(base.ibu))
+    stated = _gravities(plan, volume, sums, _AT_STATED, fixed)
+    hop_ibu = tuple(_hop_ibu(hops, plan, stated.boil, volume) for hops in plan.hops or ())
+    bitter, per_gravity = sum(hop_ibu), gravity_factor(stated.boil)
+    units = mcu([(item.mass_kg, item.lovibond) for item in plan.fermentables], volume)
+
+    def outcome(shift: _Shift) -> _Outcome:
+        there = _gravities(plan, volume * shift.volume, sums, shift, fixed)
+        ibu = bitter * gravity_factor(there.boil) / per_gravity / shift.volume
+        return (*there, ibu, morey_srm(units / shift.volume))
+
+    srm = morey_srm(units)
+    alone = bitter * _hops_alone(plan, hop_ibu, doubts), srm * _colour_alone(sums, doubts)
+    errors = _errors(outcome, (*stated, bitter, srm), _through_gravity(plan, sums, doubts), *alone)
+    found = dict(zip(_VITALS, map(Estimate, (*stated, capped_ibu(bitter), srm), errors), strict=True))
     wanted: list[str] = ["og"] if gravity else []
     wanted += ["fg", "abv"] if gravity and plan.attenuation is not None else []
     wanted += ["ibu"] if plan.hops is not None and (gravity or known_og is not None or not plan.hops) else []
     wanted += ["srm"] if plan.fermentables else []
-    units = sums.colour / plan.volume_l * LB_PER_GAL if plan.fermentables else None
-    bite = math.pow(0.000125, base.boil - 1) / plan.volume_l
     return Prediction(
-        {name: Estimate(getattr(base, name), getattr(errors, name)) for name in wanted},
+        {name: found[name] for name in wanted},
         missing,
-        Estimate(base.pitching, errors.pitching) if gravity else None,
-        base.boil if "ibu" in wanted else None,
-        sums.mashed + sums.steeped + sums.dissolved_wort + sums.sugars + sums.dextrins,
-        tuple((sums.stand_hops if s else sums.boil_hops)[i] * bite for s, i in sums.order) if "ibu" in wanted else (),
-        units,
+        found["pitching"] if gravity else None,
+        stated.boil if "ibu" in wanted else None,
+        extract,
+        hop_ibu if "ibu" in wanted else (),
+        units if plan.fermentables else None,
     )
-
-
-def _mashes(plan: Plan) -> bool:
-    """Whether any grain is mashed, so that the efficiency matters."""
-    return any(item.use == "mashed" and item.mass_kg > 0 for item in plan.fermentables)
-
-
-def _check(plan: Plan) -> None:
-    if plan.volume_l is not None and plan.volume_l <= 0:
-        raise ValueError(f"a volume of {plan.volume_l} L is not above 0")
-    if plan.efficiency is not None and not 0 < plan.efficiency <= 1:
-        raise ValueError(f"an efficiency of {plan.efficiency:.0%} is outside 1 to 100 %")
-    if any(item.mass_kg < 0 or not 0 <= item.yield_share <= 1.1 for item in plan.fermentables):
-        raise ValueError("fermentables need masses from 0 and yields of 0 to 110 %")
-    if any(h.mass_g < 0 or not 0 <= h.alpha_percent <= 100 or h.minutes < 0 for h in plan.hops or ()):
-        raise ValueError("hops need masses and minutes from 0 and alpha acid of 0 to 100 %")
-    if plan.volume_l is not None:
-        extract = sum(extract_of(item, plan.efficiency, plan.dissolved_efficiency) for item in plan.fermentables)
-        if extract / plan.volume_l > 0.45:
-            raise ValueError(f"{extract:.1f} kg of extract in {plan.volume_l:g} L is more than wort can hold")
-
-
-def _missing(plan: Plan) -> tuple[str, ...]:
-    lacks = []
-    if plan.volume_l is None:
-        lacks.append("the volume into the fermenter, without which nothing can be predicted")
-    if not plan.fermentables:
-        lacks.append("fermentables: original gravity, final gravity, strength and colour cannot be predicted")
-    elif plan.efficiency is None and _mashes(plan):
-        lacks.append("the efficiency of the mash: gravities and strength cannot be predicted")
-    if plan.fermentables and plan.attenuation is None:
-        lacks.append("the attenuation of the yeast: final gravity and strength cannot be predicted")
-    if plan.hops is None:
-        lacks.append("hops: bitterness cannot be predicted")
-    return tuple(lacks)

@@ -8,10 +8,9 @@ good to about 0.002 between 61 % apparent attenuation and dry; the older equatio
 
 from __future__ import annotations
 
-from entryprep.brewing.gravity import sg_from_plato
+from entryprep.brewing.gravity import SG_MAX, SG_MIN, sg_from_plato
 
 WORT_FACTOR = 1.04
-FG_ERROR = 0.002
 
 
 def og_from_brix(brix: float, wort_factor: float = WORT_FACTOR) -> float:
@@ -25,12 +24,13 @@ def og_from_brix(brix: float, wort_factor: float = WORT_FACTOR) -> float:
 def fg_from_brix(before: float, now: float, wort_factor: float = WORT_FACTOR) -> float:
     """Final gravity of a beer that read ``before`` °Brix as wort and reads ``now`` °Brix, by Terrill's cubic.
 
-    Raises ValueError outside 0 to 35 °Brix, for a factor outside 0.95 to 1.10, or if the reading rose.
+    Raises ValueError outside 0 to 35 °Brix, for a factor outside 0.95 to 1.10, if the reading rose, or where the cubic
+    gives no gravity of 0.980 to 1.200.
     """
     if now > before:
         raise ValueError(f"{now:g} °Brix now is above {before:.4g} °Brix before fermentation")
     i, f = _extract(before, wort_factor), _extract(now, wort_factor)
-    return (
+    fg = (
         1.0
         - 0.0044993 * i
         + 0.011774 * f
@@ -39,6 +39,9 @@ def fg_from_brix(before: float, now: float, wort_factor: float = WORT_FACTOR) ->
         - 0.0000072800 * i**3
         + 0.000063293 * f**3
     )
+    if not SG_MIN <= fg <= SG_MAX:
+        raise ValueError(f"no beer goes from {before:.4g} to {now:g} °Brix: a final gravity of {fg:.3f}")
+    return fg
 
 
 def _extract(brix: float, wort_factor: float) -> float:

@@ -8,7 +8,7 @@ _STEPS = 12
 _ENOUGH = 1e-12
 
 
-def newton_root(
+def root(
     function: Callable[[float], float], slope: Callable[[float], float], start: float, low: float, high: float
 ) -> float:
     """Where ``function`` is 0 between ``low`` and ``high``, by Newton's steps from ``start`` until one is below 1e-12.

@@ -61,7 +61,7 @@ def transmission(srm: float, nanometres: float, path_cm: float = GLASS_CM) -> fl
 
     Valid for 380 to 780 nm; raises ValueError outside, or for a colour or path below 0.
     """
-    if srm < 0 or path_cm < 0 or not 380 <= nanometres <= 780:
+    if not (0 <= srm < math.inf and 0 <= path_cm < math.inf and 380 <= nanometres <= 780):
         raise ValueError(f"{srm} SRM through {path_cm} cm at {nanometres} nm is outside the model")
     off = nanometres - 430
     shape = 0.02465 * math.exp(-off / 17.591) + 0.97535 * math.exp(-off / 82.122)

@@ -45,12 +45,12 @@ def test_reconstructing_undoes_applying(og: float, left: float, chosen: set[int]
     steps, notes = batch_steps(batch(*(KINDS[i] for i in sorted(chosen))))
     assert notes == ()
     base = beer(18.0, og, 1 + (og - 1) * left, 30, 12)
-    before = base.volume_l + sum(step.parcel.volume_l for step in steps)
+    before = base.volume_l + sum(step.contents.volume_l for step in steps)
     served = apply_steps(base, steps, before - 1 if frozen else None)
     back = remove_steps(served, steps, before if frozen else None).vitals()
     assert back["og"] == pytest.approx(og, abs=1e-7)
     assert back["ibu"] == pytest.approx(30)
-    assert served.alcohol_l == pytest.approx(base.alcohol_l + sum(s.parcel.alcohol_l for s in steps))
+    assert served.alcohol_l == pytest.approx(base.alcohol_l + sum(s.contents.alcohol_l for s in steps))
 
 
 @settings(max_examples=40, deadline=None)
@@ -61,7 +61,7 @@ def test_the_base_of_a_read_beer_makes_that_beer_again(og: float, left: float, k
     found = underneath(made)
     assert found.base.known["og"].value == pytest.approx(og, abs=1e-9)
     base = found.base.known
-    litres = 20 - found.steps[0].parcel.volume_l
+    litres = 20 - found.steps[0].contents.volume_l
     again = apply_steps(beer(litres, base["og"].value, base["fg"].value), found.steps)
     assert again.fg == pytest.approx(1 + (og - 1) * left, abs=1e-7)
     assert again.abv == pytest.approx(found.served.known["abv"].value, abs=1e-6)
@@ -72,7 +72,7 @@ def test_fruit_in_the_fermenter_is_not_seen_before_the_yeast() -> None:
     plain, fruited = underneath(batch()), underneath(batch(CURRANTS))
     gained = 100 * (0.2 / 2.0665 / 0.7926) / 20
     base, served = fruited.base.known["abv"].value, fruited.served.known["abv"].value
-    litres = 20 - fruited.steps[0].parcel.volume_l
+    litres = 20 - fruited.steps[0].contents.volume_l
     assert served == pytest.approx(base * litres / 20 + gained, abs=0.01)
     assert not plain.changed
     assert plain.base == plain.served
@@ -311,13 +311,13 @@ def test_dried_fruit_has_the_sugar_of_dried_fruit() -> None:
     for what, low, high in (("raisins", 59, 65), ("dates", 63, 66), ("prunes", 36, 40), ("dried apricots", 50, 55)):
         step = addition_step(Addition.model_validate({"what": what, "kind": "fruit", "mass": 1}))
         assert step is not None
-        alcohol_kg = step.parcel.alcohol_l * 0.794 * 0.99821
+        alcohol_kg = step.contents.alcohol_l * 0.794 * 0.99821
         assert low <= alcohol_kg * 2.0665 * 100 <= high, what
     dried = addition_step(Addition.model_validate({"what": "cherries", "kind": "fruit", "mass": 1, "form": "dried"}))
     fresh = addition_step(Addition.model_validate({"what": "cherries", "kind": "fruit", "mass": 1}))
     assert dried is not None
     assert fresh is not None
-    assert 3 < dried.parcel.alcohol_l / fresh.parcel.alcohol_l <= 5
+    assert 3 < dried.contents.alcohol_l / fresh.contents.alcohol_l <= 5
 
 
 def test_ice_is_undone_as_it_was_read() -> None:

@@ -130,6 +130,21 @@ def test_every_step_can_be_redone_by_hand() -> None:
     assert redone >= 10
 
 
+def test_hops_of_the_first_wort_and_the_mash_say_their_factors() -> None:
+    like = {"what": "EKG", "mass": "30 g", "alpha": "5.5 %", "minutes": 60}
+    hops = [like | {"use": use} for use in ("first wort", "mash", "boil")]
+    made = batch(recipe=RECIPE | {"hops": hops})
+    lines = dict(explained_vitals(Beer.from_batch(made)))["ibu"]
+    told = {use: line for use in ("first wort", "mash") for line in lines if f"({use})" in line}
+    boiled = next(line for line in lines if line.startswith("EKG") and "(" not in line.split("U(60.0 min)")[1])
+    assert "x 1.05 (first wort)" in told["first wort"]
+    assert "x 0.2 (mash)" in told["mash"]
+    shown = {use: float(line.split(" = ")[1].split(" IBU")[0]) for use, line in told.items()}
+    whole = float(boiled.split(" = ")[1].split(" IBU")[0])
+    assert shown["first wort"] == pytest.approx(1.05 * whole, abs=0.1)
+    assert shown["mash"] == pytest.approx(0.2 * whole, abs=0.1)
+
+
 def plain(text: str) -> str | None:
     """A sum in Python's words, or None if it is not plain arithmetic."""
     text = re.sub(r"U\([\d.]+ min\) ", "", text).replace(" in ", " / ")

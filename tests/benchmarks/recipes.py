@@ -1,4 +1,4 @@
-"""Times of predicting and of reading recipes: ``python -m tests.benchmarks.recipes``."""
+"""Times of predicting, reading recipes and inverting gravities: ``python -m tests.benchmarks.recipes``."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import Any
 from unittest.mock import patch
 
 from entryprep.beer.forecast import forecast
+from entryprep.brewing.gravity import sg_from_plato
 from entryprep.brewing.prediction import predict
 from entryprep.formats.beerjson import read_beerjson
 from entryprep.formats.draft import Draft
@@ -51,6 +52,7 @@ def main() -> None:
     checked = microseconds(lambda: Batch.model_validate(data))
     read = microseconds(lambda: read_beerjson(content, "r.json"))
     show(f"predicting, 4 fermentables and 2 hops: {microseconds(lambda: predict(plan)) / 1000:.3f} ms\n")
+    show(f"a gravity from its extract: {microseconds(lambda: sg_from_plato(12.3)):.1f} us\n")
     show(f"json.loads {loaded:.0f} us, model validation {checked:.0f} us, reading a recipe {read:.0f} us: ")
     show(f"{read / (2 * loaded + checked):.2f} x (2 json.loads + validation)\n")
 

@@ -11,7 +11,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.constants import gas_constant, psi
-from scipy.optimize import brentq
 
 from entryprep.brewing.carbonation import (
     KPA_PER_PSI,
@@ -19,9 +18,7 @@ from entryprep.brewing.carbonation import (
     bottle_pressure_kpa,
     gauge_pressure_kpa,
     primed_volumes,
-    priming_mass_g,
     residual_volumes,
-    volumes_at_pressure,
 )
 from tests.vectors import vector_path, vector_rows
 
@@ -48,8 +45,6 @@ def test_every_cell_of_the_chart_to_its_printed_digit(f: float, volumes: float, 
     got = gauge_pressure_kpa(volumes, celsius(f)) / KPA_PER_PSI
     assert got == pytest.approx(pressure, abs=0.05)
     assert round(got, 1) == pressure
-    # a tenth of a psi is at least 0.006 volumes
-    assert volumes_at_pressure(pressure * KPA_PER_PSI, celsius(f)) == pytest.approx(volumes, abs=0.006)
 
 
 @pytest.mark.parametrize("row", table("co2-at-2.5-volumes.csv"), ids=lambda row: f"{row['f']} °F")
@@ -60,21 +55,6 @@ def test_an_independent_chart(row: dict[str, str]) -> None:
 
 def test_the_unit_of_pressure() -> None:
     assert pytest.approx(psi / 1000, abs=1e-6) == KPA_PER_PSI
-
-
-@given(st.floats(0, 8), st.floats(-5, 50))
-def test_pressure_and_volumes_are_inverse(volumes: float, temperature: float) -> None:
-    kpa = gauge_pressure_kpa(volumes, temperature)
-    if kpa > 0:
-        assert volumes_at_pressure(kpa, temperature) == pytest.approx(volumes, abs=1e-9)
-    else:
-        assert volumes_at_pressure(0, temperature) >= volumes - 1e-9
-
-
-@pytest.mark.parametrize("temperature", [0, 4, 12, 20, 30, 40])
-def test_volumes_are_scipys_root(temperature: float) -> None:
-    root = brentq(lambda v: gauge_pressure_kpa(v, temperature) - 150, 0.5, 8)
-    assert volumes_at_pressure(150, temperature) == pytest.approx(root, abs=1e-9)
 
 
 def delange_psi(volumes: float, f: float) -> float:
@@ -124,9 +104,6 @@ def test_residual_against_both_tables(row: dict[str, Any]) -> None:
 def test_priming_against_published_amounts(row: dict[str, Any]) -> None:
     added = primed_volumes(row["sugar"], row["grams"], row["litres"], 20) - residual_volumes(20)
     assert added == pytest.approx(row["adds"], abs=row["tolerance"])
-    wanted = residual_volumes(20) + row["adds"]
-    mass = priming_mass_g(row["sugar"], wanted, row["litres"], 20)
-    assert mass == pytest.approx(row["grams"], rel=row["tolerance"] / row["adds"] * 1.05)
 
 
 def test_stoichiometry() -> None:
@@ -160,24 +137,13 @@ def test_the_factor_at_room_temperature_is_not_ours() -> None:
     assert 1 / VOLUMES_PER_GRAM_PER_LITRE["glucose"] > 3.7 * 1.07
 
 
-@given(st.sampled_from(sorted(VOLUMES_PER_GRAM_PER_LITRE)), st.floats(1.8, 6), st.floats(0.5, 1000), st.floats(0, 30))
-def test_priming_and_volumes_are_inverse(sugar: str, volumes: float, beer_l: float, temperature: float) -> None:
-    mass = priming_mass_g(sugar, volumes, beer_l, temperature)
-    assert primed_volumes(sugar, mass, beer_l, temperature) == pytest.approx(volumes)
-
-
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: priming_mass_g("corn sugar", 0.5, 20, 20), "already holds 0.86"),
-        (lambda: priming_mass_g("corn sugar", 9, 20, 20), "outside 0 to 8"),
-        (lambda: priming_mass_g("corn sugar", 2.5, 0, 20), "above 0"),
-        (lambda: priming_mass_g("molasses", 2.5, 20, 20), "not one of corn sugar"),
-        (lambda: priming_mass_g("corn sugar", math.nan, 20, 20), "outside 0 to 8"),
-        (lambda: primed_volumes("corn sugar", -1, 20, 20), "mass from 0"),
-        (lambda: volumes_at_pressure(-1, 10), "outside 0 to"),
-        (lambda: volumes_at_pressure(5000, 10), "outside 0 to"),
-        (lambda: volumes_at_pressure(100, 55), "outside −5 to 50"),
+        (lambda: primed_volumes("corn sugar", 120, 0, 20), "above 0, not 120 g and 0 L"),
+        (lambda: primed_volumes("molasses", 120, 20, 20), "molasses is not one of corn sugar, glucose, table sugar"),
+        (lambda: primed_volumes("corn sugar", -1, 20, 20), "mass from 0 .*, not -1 g"),
+        (lambda: primed_volumes("corn sugar", 1e300, 1e-300, 20), "more than can be reckoned"),
         (lambda: bottle_pressure_kpa(9, 30), "outside 0 to 8"),
         (lambda: bottle_pressure_kpa(2, 70), "outside −5 to 60"),
     ],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -10,13 +11,14 @@ from hypothesis import strategies as st
 from scipy.optimize import fsolve
 
 from entryprep.brewing.alcohol import abv
-from entryprep.brewing.contents import Parcel, beer, spirit, sugar, water, without_ice
-from entryprep.brewing.gravity import plato_from_sg
+from entryprep.brewing.contents import Contents, beer, spirit, sugar, water, without_ice
+from entryprep.brewing.gravity import plato_from_sg, sg_at_volume
+from tests.vectors import vector_rows
 
 OG, LEFT = st.floats(1.025, 1.110), st.floats(0.12, 0.5)
 
 
-def made(litres: float, og: float, left: float) -> Parcel:
+def made(litres: float, og: float, left: float) -> Contents:
     return beer(litres, og, 1 + (og - 1) * left)
 
 
@@ -30,17 +32,37 @@ def test_contents_give_the_beer_back(litres: float, og: float, left: float, ibu:
     assert (got["ibu"], got["srm"]) == pytest.approx((ibu, srm))
 
 
-@pytest.mark.parametrize(
-    ("base", "spirit_abv", "target", "parts_base", "parts_spirit"),
-    [
-        (15, 40, 20, 20, 5),  # winemakeri.com, Pearson square: 5 parts of spirit to 20
-        (10, 90, 25, 65, 15),  # fermentarium.com: 13 to 3
-        (9.1, 40, 20, 82.85, 45.15),  # MiniFarming: 83 oz of wine and 45 oz of brandy in 128 oz
-    ],
-)
-def test_pearson_square(base: float, spirit_abv: float, target: float, parts_base: float, parts_spirit: float) -> None:
-    both = spirit(parts_base, base).plus(spirit(parts_spirit, spirit_abv))
-    assert both.abv == pytest.approx(target, abs=0.02)
+@pytest.mark.parametrize("row", vector_rows("spirit.yaml"), ids=lambda row: row["source"])
+def test_parts_of_spirit_as_published(row: dict[str, Any]) -> None:
+    of_spirit, of_base = row["parts"]
+    both = spirit(of_base, row["base"]).plus(spirit(of_spirit, row["spirit"]))
+    assert both.abv == pytest.approx(row["target"])
+
+
+@pytest.mark.parametrize("row", vector_rows("spirit.yaml", "amounts"), ids=lambda row: row["source"])
+def test_amounts_of_spirit_as_published(row: dict[str, Any]) -> None:
+    def blended(amount: float) -> float:
+        return spirit(row["of_base"], row["base"]).plus(spirit(amount, row["spirit"])).abv
+
+    # the digit to which the amount was printed
+    assert blended(row["of_spirit"] - row["digit"]) <= row["target"] <= blended(row["of_spirit"] + row["digit"])
+
+
+@given(st.floats(1, 30), st.floats(1.0, 1.1), st.floats(1, 30), st.floats(1.0, 1.1))
+def test_points_times_volume_is_nearly_kept(a: float, sg_a: float, b: float, sg_b: float) -> None:
+    # common practice: points · volume is additive, good to 0.0003 for like worts and 0.0006 for strong with water
+    linear = 1 + ((sg_a - 1) * a + (sg_b - 1) * b) / (a + b)
+    blend = beer(a, sg_a, sg_a).plus(beer(b, sg_b, sg_b)).fg
+    assert blend == pytest.approx(linear, abs=0.0006)
+    assert min(sg_a, sg_b) - 1e-6 <= blend <= max(sg_a, sg_b) + 1e-6
+
+
+@given(st.floats(5, 40), st.floats(1.02, 1.06), st.floats(0.6, 0.95))
+def test_water_taken_out_and_put_back(litres: float, sg: float, left: float) -> None:
+    # the rule of points by volume against the blend by mass
+    strong = sg_at_volume(sg, litres, litres * left)
+    thinned = beer(litres * left, strong, strong).plus(water(litres * (1 - left)))
+    assert thinned.fg == pytest.approx(sg, abs=0.0006)
 
 
 @pytest.mark.parametrize(
@@ -121,6 +143,39 @@ def test_ice_conserves_alcohol_and_extract(og: float, left: float, kept: float) 
     got = without_ice(base, 20 * kept)
     assert (got.alcohol_l, got.extract_kg) == (base.alcohol_l, base.extract_kg)
     assert got.abv == pytest.approx(base.abv / kept)
+
+
+def test_bitterness_and_colour_dilute_in_proportion() -> None:
+    # arithmetic: 10 L of 40 IBU and 8 SRM with 30 L of 20 IBU and 4 SRM are 25 IBU and 5 SRM
+    one, other = beer(10, 1.050, 1.010, 40, 8), beer(30, 1.050, 1.010, 20, 4)
+    both = one.plus(other).vitals()
+    assert (both["ibu"], both["srm"]) == pytest.approx((25, 5))
+    assert set(both) == {"og", "fg", "abv", "ibu", "srm"}
+    back = one.plus(other).minus(other).vitals()
+    assert (back["ibu"], back["srm"]) == pytest.approx((40, 8))
+    assert one.times(3).vitals() == pytest.approx(one.vitals())
+    plain = beer(10, 1.050, 1.010).vitals()
+    assert (plain["ibu"], plain["srm"]) == (0, 0)
+
+
+def test_what_is_added_takes_up_room() -> None:
+    # 2 kg of water at 20 °C are 2.0036 L (usual tables, 0.9982 kg/l); a kilogram of dissolved sugar about 0.62 L (from
+    # memory); ethanol weighs 0.789 kg/l at 20 °C (handbooks, from memory), in Balling's relations 0.793
+    assert sugar(0, 2).volume_l == pytest.approx(2.0036, abs=0.0001)
+    assert sugar(1, 0, 0).volume_l == pytest.approx(0.62)
+    fermented = sugar(2.0665)  # by Balling 1 kg of alcohol
+    assert fermented.volume_l == fermented.alcohol_l == pytest.approx(1 / 0.789, rel=0.006)
+    honey = sugar(0.8, 0.2, 0.5)
+    apart = [sugar(0, 0.2), sugar(0.4), sugar(0.4, 0, 0)]
+    assert honey.volume_l == pytest.approx(sum(part.volume_l for part in apart))
+
+
+def test_little_is_frozen_like_much() -> None:
+    much, little = (without_ice(beer(litres, 1.080, 1.020), 0.7 * litres) for litres in (20, 0.8))
+    assert little.vitals() == pytest.approx(much.vitals())
+    assert without_ice(beer(20, 1.080, 1.020), 20).vitals() == pytest.approx(beer(20, 1.080, 1.020).vitals())
+    with pytest.raises(ValueError, match="frozen down to 0 L"):
+        without_ice(water(20), 0)
 
 
 def test_what_cannot_be_is_refused() -> None:

@@ -1,4 +1,4 @@
-"""Bitterness beyond the points of test_instruments: units, first wort, flameout, ceiling and age (sources beside)."""
+"""Bitterness beyond the points of test_instruments: units, first wort, flameout, ceiling (sources beside)."""
 
 from __future__ import annotations
 
@@ -7,14 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from scipy.constants import gallon, pound
 
 from entryprep.brewing.bitterness import (
     CEILING_IBU,
     DRY_HOP_IBU,
-    aged_ibu,
     boil_ibu,
     capped_ibu,
     first_wort_ibu,
@@ -85,23 +82,6 @@ def test_the_ceiling() -> None:
     assert capped_ibu(45) == 45
 
 
-@given(st.floats(0, 200), st.floats(0, 100), st.floats(-2, 40))
-def test_bitterness_only_fades(ibu: float, months: float, celsius: float) -> None:
-    left = aged_ibu(ibu, months, celsius)
-    assert 0 <= left <= ibu
-    assert aged_ibu(ibu, 0, celsius) == ibu
-    assert aged_ibu(ibu, months + 1, celsius) <= left
-    assert aged_ibu(ibu, months, max(-2, celsius - 5)) >= left
-    # two spells of storage are one after the other
-    assert aged_ibu(aged_ibu(ibu, months, celsius), 3, celsius) == pytest.approx(aged_ibu(ibu, months + 3, celsius))
-
-
-def test_a_year_in_the_cellar() -> None:
-    # from memory: a fifth or so in a year at 20 °C, and twice the rate ten degrees warmer
-    assert aged_ibu(50, 12, 20) == pytest.approx(40, abs=2)
-    assert aged_ibu(50, 12, 20) == pytest.approx(aged_ibu(50, 6, 30))
-
-
 @pytest.mark.parametrize(
     "call",
     [
@@ -109,9 +89,6 @@ def test_a_year_in_the_cellar() -> None:
         lambda: first_wort_ibu(-1, 5, 60, 1.05, 20),
         lambda: capped_ibu(-1),
         lambda: capped_ibu(math.nan),
-        lambda: aged_ibu(-1, 1, 10),
-        lambda: aged_ibu(30, -1, 10),
-        lambda: aged_ibu(30, 1, 60),
     ],
 )
 def test_impossible_values_are_refused(call: Callable[[], object]) -> None:

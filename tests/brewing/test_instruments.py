@@ -11,8 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from entryprep.brewing.bitterness import boil_ibu, isomerisation_rate, stand_ibu, tinseth_utilisation
-from entryprep.brewing.blending import blended_sg, concentrated_sg
-from entryprep.brewing.colour import colour_word, lovibond_from_srm, mcu, morey_srm
+from entryprep.brewing.colour import (
+    colour_word,
+    lovibond_from_srm,
+    mcu,
+    mcu_from_srm,
+    morey_srm,
+    srm_from_ebc,
+    srm_from_lovibond,
+)
 from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.brewing.refractometer import fg_from_brix, og_from_brix
 from tests.vectors import vector_path
@@ -59,20 +66,6 @@ def test_refractometer_final_gravity_is_above_the_old_equation() -> None:
 @given(st.floats(8, 24), st.floats(0.4, 0.55))
 def test_refractometer_final_gravity_is_plausible(brix: float, left: float) -> None:
     assert 0.98 < fg_from_brix(brix, brix * left) < og_from_brix(brix)
-
-
-def test_boil_off_worked_example() -> None:
-    # wildabouthops.nz: 7.5 gal of 1.036 boiled to 5.5 gal are 49.1 points
-    assert (concentrated_sg(7.5, 1.036, 5.5) - 1) * 1000 == pytest.approx(49.1, abs=0.05)
-
-
-@given(st.floats(1, 30), st.floats(1.0, 1.1), st.floats(1, 30), st.floats(1.0, 1.1))
-def test_points_times_volume_is_nearly_kept(a: float, sg_a: float, b: float, sg_b: float) -> None:
-    # common practice: points · volume is additive, good to 0.0003 for like worts and 0.0006 for strong with water
-    linear = 1 + ((sg_a - 1) * a + (sg_b - 1) * b) / (a + b)
-    blend = blended_sg([(a, sg_a), (b, sg_b)])
-    assert blend == pytest.approx(linear, abs=0.0006)
-    assert min(sg_a, sg_b) - 1e-6 <= blend <= max(sg_a, sg_b) + 1e-6
 
 
 @pytest.mark.parametrize("row", rows("tinseth.yaml"), ids=lambda r: f"{r['sg']}/{r['minutes']}: {r['source']}")
@@ -135,6 +128,23 @@ def test_malt_colour_in_both_systems() -> None:
     assert lovibond_from_srm(1.3546 * 10 - 0.76) == pytest.approx(10)
 
 
+def test_two_ways_to_read_one_absorbance() -> None:
+    # ASBC: SRM = 12.7 x A430, EBC: 25 x A430, both over 1 cm
+    assert srm_from_ebc(25.0) == pytest.approx(12.7, rel=0.002)
+
+
+@given(st.floats(0.001, 1000))
+def test_colours_there_and_back(srm: float) -> None:
+    assert morey_srm(mcu_from_srm(srm)) == pytest.approx(srm)
+    assert srm_from_lovibond(lovibond_from_srm(srm)) == pytest.approx(srm, abs=1e-9)
+
+
+def test_no_colour_is_below_none() -> None:
+    assert mcu_from_srm(0) == morey_srm(0) == 0
+    assert lovibond_from_srm(-5) == srm_from_lovibond(0.5) == 0
+    assert lovibond_from_srm(0.0) == pytest.approx(0.76 / 1.3546)  # from memory, as the constants are
+
+
 @pytest.mark.parametrize(
     ("srm", "word"),
     # BJCP 2021 Style Guidelines, Color Reference; 4.5 and 9.5 lie in its gaps
@@ -151,9 +161,6 @@ REFUSED: list[Callable[[], object]] = [
     lambda: og_from_brix(-1),
     lambda: og_from_brix(12, 2),
     lambda: fg_from_brix(6, 12),
-    lambda: blended_sg([(-1, 1.05)]),
-    lambda: blended_sg([]),
-    lambda: concentrated_sg(5, 1.05, 6),
     lambda: tinseth_utilisation(1.3, 60),
     lambda: tinseth_utilisation(1.05, -5),
     lambda: boil_ibu(10, 120, 60, 1.05, 20),

@@ -21,7 +21,8 @@ from entryprep.brewing.extract import (
     yield_from_potential,
 )
 from entryprep.brewing.gravity import plato_from_sg
-from entryprep.brewing.prediction import Doubts, Hops, Plan, predict
+from entryprep.brewing.plan import Hops, Plan
+from entryprep.brewing.prediction import Doubts, predict
 from tests.vectors import vector_path
 
 RECIPES: list[dict[str, Any]] = yaml.safe_load(vector_path("recipes.yaml").read_text(encoding="utf-8"))["recipes"]
@@ -57,6 +58,20 @@ def test_joe_ale_boil_gravity() -> None:
 def test_potential_is_the_yield(percent: int, points: int) -> None:
     # Palmer, How to Brew, table 9: max yield % and max points per pound and gallon, rounded
     assert yield_from_potential(1 + points / 1000) == pytest.approx(percent / 100, abs=0.015)
+
+
+def test_a_yield_is_a_share_of_sucrose() -> None:
+    # Palmer, How to Brew, table 9: points = yield % x 0.4621
+    assert yield_from_potential(1.04621) == pytest.approx(1.0, abs=1e-9)
+    assert yield_from_potential(1.036968) == pytest.approx(0.80, abs=1e-9)
+
+
+@pytest.mark.parametrize(("kilograms", "lacks"), [(0.0, False), (0.5, True), (4.0, True)])
+def test_only_grain_in_the_mash_wants_an_efficiency(kilograms: float, lacks: bool) -> None:
+    plan = Plan([Fermentable(kilograms, 0.8), Fermentable(3, 0.95, use="dissolved")], [], 20.0, attenuation=0.75)
+    got = predict(plan)
+    assert any("efficiency" in text for text in got.missing) == lacks
+    assert ("og" in got.vitals) != lacks
 
 
 def test_sucrose_gives_the_points_of_the_tables() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import warnings
 
 import pytest
@@ -9,6 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from entryprep.brewing.swatch import beer_rgb, transmission
+
+
+@pytest.fixture(autouse=True)
+def _anew() -> None:
+    beer_rgb.cache_clear()  # each test has its colours worked out anew
 
 
 def by_colour_science(srm: float, path_cm: float) -> list[int]:
@@ -36,6 +42,19 @@ def test_the_spectrum_is_anchored_where_colour_is_measured() -> None:
     assert transmission(12.7, 430, 1.0) == pytest.approx(0.1)
 
 
+@pytest.mark.parametrize("nm", [380, 400, 430, 470, 530, 600, 700, 780])
+def test_the_spectrum_as_printed(nm: float) -> None:
+    # A. J. deLange's average, as quoted in Wikipedia, "Standard Reference Method"
+    absorbed = 0.02465 * math.e ** (-(nm - 430) / 17.591) + 0.97535 * math.e ** (-(nm - 430) / 82.122)
+    assert -math.log10(transmission(12.7, nm, 1.0)) == pytest.approx(absorbed, rel=1e-9)
+
+
+def test_water_is_white_and_much_beer_is_black() -> None:
+    # by definition of sRGB (IEC 61966-2-1): D65 is 255, 255, 255; rows of matrix and spectrum leave a step or two
+    assert all(253 <= channel <= 255 for channel in beer_rgb(0.0))
+    assert beer_rgb(1000.0)[1:] == (0, 0)
+
+
 @given(st.floats(0.5, 60), st.floats(0.5, 10))
 def test_only_colour_times_path_counts(srm: float, path_cm: float) -> None:
     for ours, other in zip(beer_rgb(srm, path_cm), beer_rgb(srm * path_cm, 1.0), strict=True):
@@ -49,7 +68,9 @@ def test_darker_beer_looks_darker_and_redder_than_blue(srm: float, more: float) 
     assert all(a >= b for a, b in zip((red, green, blue), beer_rgb(srm + more), strict=True))
 
 
-@pytest.mark.parametrize(("srm", "nm", "cm"), [(-1, 500, 1), (5, 500, -1), (5, 300, 1), (5, 900, 1)])
+@pytest.mark.parametrize(
+    ("srm", "nm", "cm"), [(math.inf, 500, 1), (5, 500, math.inf), (-1, 500, 1), (5, 500, -1), (5, 300, 1), (5, 900, 1)]
+)
 def test_outside_the_model_is_refused(srm: float, nm: float, cm: float) -> None:
     with pytest.raises(ValueError, match="outside the model"):
         transmission(srm, nm, cm)
