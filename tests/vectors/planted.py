@@ -146,7 +146,7 @@ def _other_forms(person: Person, rng: random.Random) -> dict[str, str]:
 
 def planted(half: str, seed: int = 27, times: int = 2) -> Iterator[Planted]:
     """Each person of a half in each form, ``times`` over, in texts drawn from the same half."""
-    rng = random.Random(f"{seed} {half}")  # noqa: S311 - a repeatable draw
+    rng = random.Random(f"{seed} {half}")
     texts = _vector()["texts"][half]
     for _ in range(times):
         everybody = people(half, rng)
@@ -220,7 +220,7 @@ def hand_written(half: str) -> list[str]:
 
 def honest(half: str, seed: int = 27, count: int = 2000) -> list[Honest]:
     """Declarations that name nobody: those written by hand first, the others put together."""
-    rng = random.Random(f"honest {seed} {half}")  # noqa: S311 - a repeatable draw
+    rng = random.Random(f"honest {seed} {half}")
     words, texts = _honest_words(half), hand_written(half)
     while len(texts) < count:
         said = []
