@@ -54,6 +54,11 @@ def known_hops(name: str) -> KnownHops | None:
     return next((_known()[1][key] for key in _keys(name) if key in _known()[1]), None)
 
 
+def ingredient_words() -> frozenset[str]:
+    """Every folded word in the names of fermentables and hops."""
+    return frozenset(word for known in _known() for key in known for word in key.split())
+
+
 def _keys(name: str) -> list[str]:
     """What a name may be listed as: the whole, the part before brackets, the part in them."""
     outer, _, inner = name.partition("(")

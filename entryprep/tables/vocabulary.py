@@ -73,6 +73,11 @@ def is_ingredient(word: str) -> bool:
     return word in _index()[0]
 
 
+def vocabulary_words() -> frozenset[str]:
+    """Every folded word in the names of ingredients."""
+    return frozenset(word for key in _index()[0] for word in key.split())
+
+
 def allergens_of(style: Style | None, base: Style | None, *texts: str) -> tuple[str, ...]:
     """Allergens to name: gluten in every beer, what the styles bring, what the words name; never "free from"."""
     _, known = _index()
