@@ -14,13 +14,20 @@ from itertools import pairwise
 
 from entryprep.records.contacts import HANDLE, contacts_in, is_business_tag, tags_in
 from entryprep.records.identity import BREWERY, Identity, Keys, keys_of, rare_words
-from entryprep.records.nametext import Cleaned, Word, camel_words, cleaned, words_of
+from entryprep.records.nametext import Cleaned, Word, camel_words, cleaned, is_cjk, words_of
 from entryprep.tables.namewords import name_words
+from entryprep.tables.styles import StyleTable
+from entryprep.text import fold
 
 BAR = "█"
 BLACKED_OUT = BAR * 3  # one length for all, for the length of a name tells something too
 OTHER = "another entrant's name"
-LEAST_RARE, LEAST_OTHER, LEAST_JOINED = 4, 5, 8  # letters of a word that is a name in lower case; of somebody else's; joined
+LEAST_RARE, LEAST_OTHER, LEAST_JOINED = (
+    4,
+    5,
+    8,
+)  # letters of a word that is a name in lower case; of somebody else's; joined
+LONGEST_JOINED, MOST_PIECES = 48, 8  # letters of a joined word, words of a tag, that are looked at
 _BESIDE = re.compile(r"[\s,.\-_/·'\"|]{0,3}")
 _PLAIN_GAP = re.compile(r"\s?[\s\-_]?")
 _ENDS = re.compile(r"[.,;:!?)\]\n]")
@@ -35,6 +42,12 @@ class Found:
     shown: str
     whose: str
     sure: bool = True
+
+
+def style_words(table: StyleTable) -> frozenset[str]:
+    """Every word that occurs in the name of a style or a family."""
+    titles = (fold(title) for title in table.families.values())
+    return frozenset(word for key in (*table.names, *table.ambiguous, *titles) for word in key.split())
 
 
 def blacked_out(text: str, found: Iterable[Found]) -> str:
@@ -62,11 +75,11 @@ class _Everybody:
 
 
 class Detector:
-    """Finds what tells whose a beer is. ``everybody`` are all entrants of the sheet, ``style_words`` those of style names."""
+    """Finds what tells whose a beer is; words of ``table`` tell nobody. ``everybody`` are all entrants of the sheet."""
 
-    def __init__(self, style_words: Iterable[str] = (), everybody: Iterable[Identity] = ()) -> None:
+    def __init__(self, table: StyleTable, everybody: Iterable[Identity] = ()) -> None:
         self._words = name_words()
-        self._ordinary = self._words.ordinary | frozenset(style_words) | self._words.filler
+        self._ordinary = self._words.ordinary | style_words(table) | self._words.filler
         self._usual = self._ordinary | self._words.business
         self._all = _Everybody()
         self._keys: dict[Identity, Keys] = {}
@@ -82,7 +95,11 @@ class Detector:
             said = [key for key in person if key not in self._words.filler or key in rare]
             beside = [*pairwise(person), *((b, a) for a, b in pairwise(person))]
             beside += [(said[0], said[-1]), (said[-1], said[0])] if len(said) > 1 else []
-            everybody.pairs |= {(a, b) for a, b in beside if a != b and len(a + b) > 3 and (a in rare or b in rare)}
+            everybody.pairs |= {
+                (a, b)
+                for a, b in beside
+                if a != b and (len(a + b) > 3 or is_cjk(a) or is_cjk(b)) and (a in rare or b in rare)
+            }
         everybody.joined |= {key for key, whose in keys.joined.items() if len(key) >= LEAST_JOINED}
         for phrase, whose in keys.phrases.items():
             if whose == BREWERY and len("".join(phrase)) >= LEAST_OTHER:
@@ -155,7 +172,10 @@ class _Search:
                 yield start, end, whose, True
             taken.append((start, end))
         if taken:
-            self.words = [w for w in self.words if not any(s < w.end and w.start < e for s, e in taken)]
+            covered = bytearray(len(self.text))
+            for start, end in taken:
+                covered[start:end] = b"\1" * (end - start)
+            self.words = [word for word in self.words if not covered[word.start] and not covered[word.end - 1]]
         self._mask_phrases()
         for index, word in enumerate(self.words):
             yield from self._one_word(index, word)
@@ -170,10 +190,14 @@ class _Search:
         for index, word in enumerate(self.words):
             if word.keys and (word.keys[0] in first or any(key in first for key in word.owner)):
                 said: list[str] = []
-                for later in self.words[index : index + 4]:
+                for size, later in enumerate(self.words[index : index + 4], 1):
                     said += [later.owner[0], "s"] if later.own_s and later.owner else [later.keys[0]]
-                    if tuple(said) in phrases or "".join(said[-2:]) and tuple([*said[:-2], "".join(said[-2:])]) in phrases:
-                        masked |= set(range(index, self.words.index(later, index) + 1))
+                    if (
+                        tuple(said) in phrases
+                        or ("".join(said[-2:])
+                        and tuple([*said[:-2], "".join(said[-2:])]) in phrases)
+                    ):
+                        masked |= set(range(index, index + size))
         if masked:
             self.words = [word for index, word in enumerate(self.words) if index not in masked]
 
@@ -187,21 +211,22 @@ class _Search:
         for key in word.every:
             part = self.own.parts.get(key)
             if part is not None and not part.filler:
-                if key in word.owner and not word.own_s and word.keys[0] in self.usual:
-                    continue  # not "James" where James is no name here but a word that ends in s
+                if key in word.owner and not word.own_s and word.keys[0] in self.usual and not self._accented(word):
+                    continue  # a word of its own that ends in s
                 if self._is_own(index, word, key):
                     yield word.start, word.end, part.whose, False
                     return
             whose = self.own.joined.get(key) or (OTHER if key in self.all.joined else "")
-            if whose:
+            if whose and (len(key) > LEAST_RARE or (word.capital and self._rare(key))):
                 yield word.start, word.end, whose, True
                 return
         for key in word.keys:
-            if len(key) > 6 and (whose := self._with_suffix(key)):
+            if LONGEST_JOINED > len(key) > 6 and (whose := self._with_suffix(key)):
                 yield word.start, word.end, whose, True
                 return
         if word.capital and any(
-            key in self.all.words and key not in self.allowed and len(key) >= LEAST_OTHER for key in self._names_of(word)
+            key in self.all.words and key not in self.allowed and len(key) >= LEAST_OTHER
+            for key in self._names_of(word)
         ):
             yield word.start, word.end, OTHER, False
 
@@ -217,8 +242,7 @@ class _Search:
             return False
         if self._rare(key):
             return len(key) >= LEAST_RARE or word.capital
-        raw = word.raw.casefold()
-        if any(form in self.own.accented for form in (raw, raw.removesuffix("'s"), raw.removesuffix("s"))):
+        if self._accented(word):
             return word.capital or len(key) >= LEAST_RARE
         if not word.capital:
             return False
@@ -229,6 +253,11 @@ class _Search:
             return True
         middle = index > 0 and not re.search(r"[.!?:;\n]", word.gap)
         return len(key) <= 3 and self.sentence_case and (middle or "(" in word.gap or "[" in word.gap)
+
+    def _accented(self, word: Word) -> bool:
+        """Whether a word has the accents of the entrant's name, without which it would be an ordinary one."""
+        raw = word.raw.casefold()
+        return any(form in self.own.accented for form in (raw, raw.removesuffix("'s"), raw.removesuffix("s")))
 
     def _said_before(self, index: int) -> bool:
         """Whether words stand before that a person's name follows, such as "brewed by"."""
@@ -286,7 +315,12 @@ class _Search:
                 begun = [(*before, key) for before in begun for key in word.every]
                 for phrase in begun:
                     if phrase in phrases and self._phrase_means(phrase, index, owned):
-                        yield self.words[index].start, word.end, phrases[phrase] if owned else "another entrant's brewery", True
+                        yield (
+                            self.words[index].start,
+                            word.end,
+                            phrases[phrase] if owned else "another entrant's brewery",
+                            True,
+                        )
                 if prefixes is not None:
                     begun = [phrase for phrase in begun if phrase in prefixes]
                 elif later > index + 1:
@@ -305,17 +339,18 @@ class _Search:
     def _initials(self, index: int) -> Iterator[_Place]:
         """``B. J.``, ``B.J.``, ``B. Jensen``, ``Jensen B.``, and ``BJ`` after "brewed by"."""
         word = self.words[index]
-        letter = word.keys[0] if word.keys else ""
+        letter = word.keys[0][: 1 if len(word.raw) == 1 else None]
         if not word.capital or len(letter) > 3 or not self.own.initials:
             return
         if len(letter) == 1:
             run, last = letter, index
-            while last + 1 < len(self.words) and len(self.words[last + 1].keys[0]) == 1 and self.words[last + 1].capital:
+            while last + 1 < len(self.words) and len(self.words[last + 1].raw) == 1 and self.words[last + 1].capital:
                 if not re.fullmatch(r"\.?[ -]?", self.words[last + 1].gap) or "." not in self.words[last + 1].gap:
                     break
                 last += 1
-                run += self.words[last].keys[0]
-            if last > index and run in self.own.initials and run not in self.lists.abbreviations:
+                run += self.words[last].keys[0][:1]
+            clock = run in {"am", "pm"} and re.search(r"\d\s?$", self.text[max(0, word.start - 3) : word.start])
+            if last > index and run in self.own.initials and run not in self.lists.abbreviations and not clock:
                 end = self.words[last].end
                 yield word.start, end + (self.text[end : end + 1] == "."), self.own.initials[run], True
             yield from self._letter_and_name(index, letter)
@@ -334,29 +369,40 @@ class _Search:
                 continue
             for key in name.every:
                 part = self.own.parts.get(key)
-                if part is None or part.filler or not any(
-                    known[0] == letter for known in self.own.people[part.person] if known != key
+                if (
+                    part is None
+                    or part.filler
+                    or not any(known[0] == letter for known in self.own.people[part.person] if known != key)
                 ):
                     continue
                 dotted = "." in gap or self.text[word.end : word.end + 1] == "."
                 if dotted or self._rare(key):
-                    yield (word.start, name.end, part.whose, True) if first else (name.start, word.end, part.whose, True)
+                    yield (
+                        (word.start, name.end, part.whose, True) if first else (name.start, word.end, part.whose, True)
+                    )
 
     def _beside(self) -> Iterator[_Place]:
         """Words of one person beside each other: of the entrant in any order, of all others as they are written."""
-        words = self.words
-        for index, (one, two) in enumerate(pairwise(words)):
-            if not _BESIDE.fullmatch(two.gap) or one.cjk or two.cjk:
-                continue
-            for a in one.every:
-                for b in two.every:
-                    if a == b:
-                        continue
-                    if (a, b) in self.all.pairs and (one.capital or two.capital or len(a + b) > 6):
-                        yield one.start, two.end, OTHER, True
-                    first, then = self.own.parts.get(a), self.own.parts.get(b)
-                    if first and then and first.person == then.person and self._full(index, a, b):
-                        yield one.start, two.end, first.whose, True
+        run: tuple[int, int] | None = None  # the person whose words stand one after the other, and where they begin
+        sure = False
+        for index, (one, two) in enumerate(pairwise(self.words)):
+            joined = False
+            if _BESIDE.fullmatch(two.gap):
+                for a in one.every:
+                    for b in two.every:
+                        if a == b:
+                            continue
+                        if (a, b) in self.all.pairs and (one.capital or two.capital or len(a + b) > 6):
+                            yield one.start, two.end, OTHER, True
+                        first, then = self.own.parts.get(a), self.own.parts.get(b)
+                        if first and then and first.person == then.person:
+                            run = run if run and run[0] == first.person else (first.person, one.start)
+                            joined = True
+                            sure = sure or self._full(index, a, b)
+                            if sure:
+                                yield run[1], two.end, first.whose, True
+            if not joined:
+                run, sure = None, False
 
     def _full(self, index: int, a: str, b: str) -> bool:
         """Whether two words of one person mean the person: always where one is no ordinary word."""
@@ -372,7 +418,7 @@ class _Search:
 
     def _tag(self, tag: str) -> str:
         """Whose tag it is, or that it is one of a person or a brewery; empty where it is neither."""
-        pieces = camel_words(tag[1:])
+        pieces = camel_words(tag[1:])[:MOST_PIECES]
         whole = "".join(pieces)
         every = [key for word in words_of(tag[1:]) for key in word.every] + [whole, whole.removesuffix("s")]
         for key in every:

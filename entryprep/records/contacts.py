@@ -13,13 +13,19 @@ MAIL, PHONE, WEB, HANDLE = "an e-mail address", "a telephone number", "a web add
 LEAST_DIGITS, MOST_DIGITS = 7, 15  # of a telephone number; E.164 has at most 15
 _SAME_END = 8  # digits at the end in which two spellings of a telephone number agree
 _AT, _DOT = r"\s?(?:@|[(\[{]\s?at\s?[)\]}])\s?", r"\s?(?:\.|[(\[{]\s?dot\s?[)\]}])\s?"
-_MAIL = re.compile(rf"[\w.+-]*\w{_AT}[\w-]+(?:{_DOT}[^\W\d_][\w-]*)+", re.IGNORECASE)
-_SPELT = re.compile(r"[\w.+-]*\w\s+at\s+([\w-]+(?:\.|\s+dot\s+))+([a-z]{2,})\b", re.IGNORECASE)
-_WEB = re.compile(r"(?:https?://|www\.)[^\s,;()\[\]<>]*[^\s,;()\[\]<>.]", re.IGNORECASE)
-_SITE = re.compile(r"(?<![\w.@-])((?:[\w-]+\.)+)([a-z]{2,7})(?![\w-])(?:/[^\s,;()\[\]<>]*)?", re.IGNORECASE)
+# bounded, and begun only where a word begins, so that no text takes more than a pass
+_MAIL = re.compile(
+    rf"(?<![\w.+-])[\w.+-]{{1,64}}{_AT}[\w-]{{1,63}}(?:{_DOT}[^\W\d_][\w-]{{0,62}}){{1,8}}", re.IGNORECASE
+)
+_SPELT = re.compile(
+    r"(?<![\w.+-])[\w.+-]{1,64}\s{1,3}at\s{1,3}(?:[\w-]{1,63}(?:\.|\s{1,3}dot\s{1,3})){1,8}([a-z]{2,18})\b",
+    re.IGNORECASE,
+)
+_WEB = re.compile(r"(?:https?://|www\.)[^\s,;()\[\]<>]{0,200}[^\s,;()\[\]<>.]", re.IGNORECASE)
+_SITE = re.compile(r"(?<![\w.@-])((?:[\w-]{1,63}\.){1,8})([a-z]{2,7})(?![\w-])(?:/[^\s,;()\[\]<>]*)?", re.IGNORECASE)
 _RUN = re.compile(r"[+(]{0,2}\d(?:[ ().\-/·–]{0,3}\d){5,}")
 _AMERICAN = re.compile(r"(?<!\d)\(?\d{3}\)?[ .-]{1,2}\d{3}[ .-]\d{4}(?!\d)")
-_TAG = re.compile(r"(?<![\w@#])[#@][^\W\d_][\w.-]*\w")
+_TAG = re.compile(r"(?<![\w@#])[#@][^\W\d_][\w.-]{0,98}\w")
 
 Place = tuple[int, int, str]
 
@@ -30,7 +36,7 @@ def contacts_in(text: str, phones: tuple[str, ...] = (), hosts: frozenset[str] =
         for match in _MAIL.finditer(text):
             yield match.start(), match.end(), MAIL
         for match in _SPELT.finditer(text):
-            if match[2].casefold() in name_words().web_ends:
+            if match[1].casefold() in name_words().web_ends:
                 yield match.start(), match.end(), MAIL
     if "." in text:
         yield from _webs(text, hosts)
@@ -68,14 +74,16 @@ def _phones(text: str, own: tuple[str, ...]) -> Iterator[Place]:
         run = match[0]
         digits = "".join(c for c in run if c.isdigit())
         start, end = match.span()
-        if any(number and number in digits for number in own):
-            yield start, end, PHONE
-        elif len(digits) <= MOST_DIGITS and (
-            (run[0] == "+" and len(digits) >= LEAST_DIGITS + 1 and not text[:start].rstrip()[-1:].isdigit())
+        if any(number and number in digits for number in own) or (len(digits) <= MOST_DIGITS and (
+            (
+                run[0] == "+"
+                and len(digits) >= LEAST_DIGITS + 1
+                and not text[max(0, start - 3) : start].rstrip()[-1:].isdigit()
+            )
             or (run.isdigit() and len(run) >= 9)
             or (digits.startswith("00") and len(digits) >= 10)
             or (fold(text[max(0, start - 16) : start]).split() or [""])[-1] in words.telephone
-        ):
+        )):
             yield start, end, PHONE
         else:
             yield from ((start + m.start(), start + m.end(), PHONE) for m in _AMERICAN.finditer(run))

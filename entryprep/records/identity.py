@@ -14,6 +14,7 @@ from entryprep.text import fold
 
 BREWER, CO_BREWER, BREWERY, CLUB = "the brewer's name", "a co-brewer's name", "the brewery's name", "the club's name"
 ADDRESS, BEER = "part of the brewer's address", "the beer's name"
+LONGEST_CELL = 400  # letters of one that are looked at
 MOST_WORDS = 8  # of one person's name that are looked at
 _APART = re.compile(r"[;/&+|\n]|\s[-–—]\s")
 _INSIDE = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
@@ -60,7 +61,7 @@ class Keys:
 
 def people_in(cell: str, words: NameWords) -> list[list[str]]:
     """The people a cell names, each as its words: ``A and B``, ``A & B``, ``Surname, Given`` is one."""
-    plain = _NO_NAME.sub(" ; ", cleaned(cell).text)
+    plain = _NO_NAME.sub(" ; ", cleaned(cell[:LONGEST_CELL]).text)
     plain = _INSIDE.sub(lambda m: f" ; {m[1]} ; ", plain)
     made: list[list[str]] = []
     for piece in _APART.split(plain):
@@ -90,16 +91,16 @@ def keys_of(identity: Identity, words: NameWords, ordinary: frozenset[str]) -> K
             for person in people_in(cell, words):
                 _person(keys, person, whose, words)
     for whose, texts in ((BREWERY, identity.breweries), (CLUB, identity.clubs)):
-        for text in texts:
+        for text in (text[:LONGEST_CELL] for text in texts):
             _business(keys, text, whose, words, ordinary)
     for line in identity.places:
-        for piece in line.split(","):
+        for piece in line[:LONGEST_CELL].split(","):
             _business(keys, piece, ADDRESS, words, ordinary)
             for word in words_of(cleaned(piece).text):
                 if (key := word.keys[0]) not in ordinary and key not in words.business and len(key) >= 4:
                     _phrase(keys, (word.raw,), ADDRESS)
     for text in identity.beers:
-        said = [word.raw for word in words_of(cleaned(text).text)]
+        said = [word.raw for word in words_of(cleaned(text[:LONGEST_CELL]).text)]
         if any(spellings(word)[0] not in ordinary and not word.isdigit() and len(word) > 1 for word in said):
             _phrase(keys, tuple(said), BEER)
             _join(keys, said, BEER)
@@ -114,13 +115,15 @@ def _person(keys: Keys, person: list[str], whose: str, words: NameWords) -> None
     for raw in said:
         filler = spellings(raw)[0] in words.filler and len(said) > 1 and not raw[0].isupper()
         for key in spellings(raw):
-            if len(key) > 1:
+            if len(key) > 1 or is_cjk(key):
                 keys.parts.setdefault(key, Part(number, whose, filler))
         if not fold(raw) == raw.casefold():
             keys.accented.add(raw.casefold())
     _cjk(keys, said, whose)
     real = [raw for raw in said if not keys.parts.get(spellings(raw)[0], Part(0, "", False)).filler]
     if len(real) >= 2:
+        if len(real) != len(said):
+            _join(keys, said, whose)
         _join(keys, real, whose)
         _join(keys, [*real[1:], real[0]], whose)
         _join(keys, [real[0], real[-1]], whose)
@@ -135,7 +138,7 @@ def _join(keys: Keys, raws: list[str], whose: str) -> None:
     each = [spellings(raw) for raw in raws]
     for turn in range(max(map(len, each), default=0)):
         key = "".join(ways[min(turn, len(ways) - 1)] for ways in each)
-        if len(key) >= 5 and len(raws) > 1:
+        if len(key) >= 4 and len(raws) > 1:
             keys.joined.setdefault(key, whose)
 
 
@@ -152,12 +155,12 @@ def _business(keys: Keys, text: str, whose: str, words: NameWords, ordinary: fro
     _cjk(keys, said, whose)
     usual = words.business | words.filler
     core = [raw for raw in said if spellings(raw)[0] not in usual and not raw.isdigit()]
-    while said and spellings(said[0])[0] in {"the"}:
-        said = said[1:]
     rare = [raw for raw in core if spellings(raw)[0] not in ordinary and len(raw) > 1]
     if len(said) > 1 and core and (rare or any(spellings(raw)[0] in words.business for raw in said)):
         _phrase(keys, tuple(said), whose)
         _join(keys, said, whose)
+        if said[0].casefold() == "the" and len(said) > 2:
+            _phrase(keys, tuple(said[1:]), whose)
     if rare:
         _phrase(keys, tuple(core), whose)
         _join(keys, core, whose)
@@ -176,10 +179,12 @@ def _phrase(keys: Keys, raws: tuple[str, ...], whose: str) -> None:
 
 
 def _contacts(keys: Keys, identity: Identity) -> None:
-    cells = (*identity.contacts, *identity.brewers)
+    cells = [cell[:LONGEST_CELL] for cell in (*identity.contacts, *identity.brewers)]
     keys.phones = tuple(dict.fromkeys(number for cell in cells for piece in re.split(r"[;,/|]", cell) if (
         number := national(_ADDRESS.sub(" ", piece)))))  # fmt: skip
-    hosts = {word for cell in cells for found in _ADDRESS.findall(cell) for word in fold(found).split() if len(word) > 3}
+    hosts = {
+        word for cell in cells for found in _ADDRESS.findall(cell) for word in fold(found).split() if len(word) > 3
+    }
     keys.hosts = frozenset({*hosts, *keys.joined, *keys.parts})
 
 

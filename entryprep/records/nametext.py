@@ -15,8 +15,12 @@ APOSTROPHES = "'’‘ʼʻ`´′＇ʹ"
 _CJK = "\u3005\u3040-\u30ff\u3400-\u4dbf\u4e00-\u9fff\uac00-\ud7af\uf900-\ufaff"
 _WORD = re.compile(rf"[{_CJK}]+|(?:(?![{_CJK}])[^\W_])+(?:'(?:(?![{_CJK}])[^\W_])+)*")
 _CAMEL = re.compile(r"[A-Z]{2,}(?=[A-Z][a-z])|[A-Z]?[a-z]+|[A-Z]+")
-_EXPANDED = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa", "æ": "ae", "œ": "oe", "ð": "dh", "þ": "th"})
+_EXPANDED = str.maketrans(
+    {"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa", "æ": "ae", "œ": "oe", "ð": "dh", "þ": "th"}
+)
 _PLAIN = str.maketrans({"ð": "d", "þ": "th", "ı": "i", "ħ": "h", "ə": "e"})
+_MOST_MARKS = 8  # on one letter; more are no writing
+_LONGEST = 64  # letters of a word that is remembered
 _BLANK = frozenset("\u115f\u1160\u3164\uffa0\u2800")  # letters by category, and nothing to see
 
 
@@ -66,7 +70,9 @@ class Word:
 
 def is_cjk(word: str) -> bool:
     """Whether a word begins with a Chinese, Japanese or Korean letter."""
-    return "\u3005" <= word[:1] <= "\ufaff" and _WORD.match(word) is not None and re.match(f"[{_CJK}]", word) is not None
+    return (
+        "\u3005" <= word[:1] <= "\ufaff" and _WORD.match(word) is not None and re.match(f"[{_CJK}]", word) is not None
+    )
 
 
 def cleaned(text: str) -> Cleaned:
@@ -82,7 +88,7 @@ def cleaned(text: str) -> Cleaned:
         after = place + 1
         while after < size and _attached(text[after]):
             after += 1
-        for letter in _seen(text[place:after]):
+        for letter in _seen(text[place : min(after, place + _MOST_MARKS)]):
             made.append(letter)
             starts.append(place)
             ends.append(after)
@@ -117,7 +123,7 @@ def words_of(text: str) -> list[Word]:
     before = 0
     for match in _WORD.finditer(text):
         raw = match[0]
-        keys, owner, own_s = _keys(raw)
+        keys, owner, own_s = _keys(raw[:_LONGEST])
         made.append(Word(match.start(), match.end(), raw, keys, owner, own_s, text[before : match.start()]))
         before = match.end()
     return made
@@ -136,8 +142,8 @@ def _keys(raw: str) -> tuple[tuple[str, ...], tuple[str, ...], bool]:
             owner |= dict.fromkeys(_spellings(first.replace("'", "")))
         elif len(last) >= 3:
             keys |= dict.fromkeys(_spellings(last))
-    else:
-        owner |= {key[:-1]: None for key in keys if len(key) >= 4 and key[-1] == "s"}
+    if not own_s:
+        owner |= {key[:-1]: None for key in keys if len(key) >= 3 and key[-1] == "s"}
     return tuple(keys), tuple(key for key in owner if key not in keys), own_s
 
 
@@ -155,7 +161,7 @@ def _spellings(word: str) -> list[str]:
 
 def spellings(word: str) -> tuple[str, ...]:
     """The keys of one word of a name."""
-    return _keys(word)[0]
+    return _keys(word[:_LONGEST])[0]
 
 
 def camel_words(tag: str) -> list[str]:
