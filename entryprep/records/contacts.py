@@ -74,16 +74,19 @@ def _phones(text: str, own: tuple[str, ...]) -> Iterator[Place]:
         run = match[0]
         digits = "".join(c for c in run if c.isdigit())
         start, end = match.span()
-        if any(number and number in digits for number in own) or (len(digits) <= MOST_DIGITS and (
-            (
-                run[0] == "+"
-                and len(digits) >= LEAST_DIGITS + 1
-                and not text[max(0, start - 3) : start].rstrip()[-1:].isdigit()
+        if any(number and number in digits for number in own) or (
+            len(digits) <= MOST_DIGITS
+            and (
+                (
+                    run[0] == "+"
+                    and len(digits) >= LEAST_DIGITS + 1
+                    and not text[max(0, start - 3) : start].rstrip()[-1:].isdigit()
+                )
+                or (run.isdigit() and len(run) >= 9)
+                or (digits.startswith("00") and len(digits) >= 10)
+                or (fold(text[max(0, start - 16) : start]).split() or [""])[-1] in words.telephone
             )
-            or (run.isdigit() and len(run) >= 9)
-            or (digits.startswith("00") and len(digits) >= 10)
-            or (fold(text[max(0, start - 16) : start]).split() or [""])[-1] in words.telephone
-        )):
+        ):
             yield start, end, PHONE
         else:
             yield from ((start + m.start(), start + m.end(), PHONE) for m in _AMERICAN.finditer(run))
@@ -97,7 +100,7 @@ def tags_in(text: str) -> Iterator[tuple[int, int, str]]:
 
 
 def is_business_tag(tag: str, ordinary: frozenset[str]) -> bool:
-    """Whether a tag joins an unknown word with one of the trade, as a brewery's does; any unknown ``@handle`` is one."""
+    """Whether a tag joins an unknown word with one of the trade, as a brewery's does; any unknown handle is one."""
     pieces = camel_words(tag[1:])
     business = name_words().business
     unknown = [piece for piece in pieces if piece not in ordinary and piece not in business]

@@ -45,12 +45,26 @@ class Part:
 
 
 @dataclass
+class Phrases:
+    """Phrases as tuples of keys, whose each is, and all their beginnings."""
+
+    whole: dict[tuple[str, ...], str] = field(default_factory=dict)
+    begins: set[tuple[str, ...]] = field(default_factory=set)
+
+    def add(self, phrase: tuple[str, ...], whose: str) -> None:
+        """One phrase; the first to have it keeps it."""
+        if phrase and phrase not in self.whole:
+            self.whole[phrase] = whose
+            self.begins.update(phrase[:size] for size in range(1, len(phrase) + 1))
+
+
+@dataclass
 class Keys:
     """Keys of one entrant: words of people's names, phrases, and what is written as one word."""
 
     parts: dict[str, Part] = field(default_factory=dict)
     accented: set[str] = field(default_factory=set)
-    phrases: dict[tuple[str, ...], str] = field(default_factory=dict)
+    phrases: Phrases = field(default_factory=Phrases)
     joined: dict[str, str] = field(default_factory=dict)
     initials: dict[str, str] = field(default_factory=dict)
     cjk: dict[str, str] = field(default_factory=dict)
@@ -117,7 +131,7 @@ def _person(keys: Keys, person: list[str], whose: str, words: NameWords) -> None
         for key in spellings(raw):
             if len(key) > 1 or is_cjk(key):
                 keys.parts.setdefault(key, Part(number, whose, filler))
-        if not fold(raw) == raw.casefold():
+        if fold(raw) != raw.casefold():
             keys.accented.add(raw.casefold())
     _cjk(keys, said, whose)
     real = [raw for raw in said if not keys.parts.get(spellings(raw)[0], Part(0, "", False)).filler]
@@ -175,7 +189,7 @@ def _phrase(keys: Keys, raws: tuple[str, ...], whose: str) -> None:
     if any(is_cjk(raw) for raw in raws):
         return
     for turn in range(max(map(len, each), default=0)):
-        keys.phrases.setdefault(tuple(ways[min(turn, len(ways) - 1)] for ways in each), whose)
+        keys.phrases.add(tuple(ways[min(turn, len(ways) - 1)] for ways in each), whose)
 
 
 def _contacts(keys: Keys, identity: Identity) -> None:

@@ -1,4 +1,4 @@
-"""Text as names are looked for in it: what cannot be seen is gone, letters that look alike are one, words have places."""
+"""Text as names are looked for in it: without what cannot be seen, letters that look alike made one, in words."""
 
 from __future__ import annotations
 

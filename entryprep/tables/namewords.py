@@ -38,6 +38,8 @@ class NameWords:
     between: frozenset[str]
     before_names: frozenset[tuple[str, ...]]
     phrases: frozenset[tuple[str, ...]]
+    phrase_starts: frozenset[str]
+    longest_phrase: int
     owned: frozenset[str]
     abbreviations: frozenset[str]
     web_ends: frozenset[str]
@@ -51,13 +53,16 @@ def name_words() -> NameWords:
     """The shipped lists. Raises RecordError if the shipped file is broken."""
     lists = shipped_record("templates/names.yaml", _Lists)
     told = _keys([*lists.ordinary, *lists.places]) | ingredient_words() | vocabulary_words()
+    phrases = _phrases(lists.phrases)
     return NameWords(
         told | {f"{word}s" for word in told if len(word) > 2} | {f"{word}es" for word in told if len(word) > 3},
         _keys(lists.business),
         _keys(lists.filler),
         frozenset(lists.between),
         _phrases(lists.before_names),
-        _phrases(lists.phrases),
+        phrases,
+        frozenset(phrase[0] for phrase in phrases),
+        max(map(len, phrases)),
         _keys(lists.owned),
         _keys(lists.abbreviations),
         frozenset(lists.web_ends),
