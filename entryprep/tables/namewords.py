@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 from entryprep.reading.fields import Record, Text
 from entryprep.tables.ingredients import ingredient_words
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.vocabulary import vocabulary_words
 from entryprep.text import fold
+
+Kind = Literal["brewers", "given", "surname", "co_brewers", "breweries", "clubs", "places", "contacts", "beers"]
 
 
 class _Lists(Record):
@@ -26,6 +29,7 @@ class _Lists(Record):
     web_ends_words: list[Text]
     telephone: list[Text]
     alike: dict[str, Text]
+    columns: dict[Kind, list[Text]]
 
 
 @dataclass(frozen=True)
@@ -46,6 +50,7 @@ class NameWords:
     web_ends_words: frozenset[str]
     telephone: frozenset[str]
     alike: dict[int, str]
+    columns: dict[str, str]
 
 
 @lru_cache(maxsize=1)
@@ -69,6 +74,7 @@ def name_words() -> NameWords:
         frozenset(lists.web_ends_words),
         _keys(lists.telephone),
         {ord(letter): like for letter, like in lists.alike.items()},
+        {fold(name): kind for kind, names in lists.columns.items() for name in names},
     )
 
 
