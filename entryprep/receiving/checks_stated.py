@@ -73,7 +73,7 @@ def anonymity(check: Desk, about: Declaration) -> None:
 
 
 def judges_words(check: Desk, about: Declaration) -> str:
-    """What the judges are told: the specials, and strength, sweetness and carbonation, without what tells whose it is."""
+    """What the judges are told: specials, strength, sweetness and carbonation, without what tells whose it is."""
     text = check.blind.blinded(about, about.told)
     own = [f"{name} {about.text(name)}" for name in ("strength", "sweetness") if not is_empty(about.text(name))]
     carbonation = about.text("carbonation")

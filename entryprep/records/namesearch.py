@@ -117,7 +117,7 @@ class Search:
             yield word.start, word.end, OTHER, False
 
     def _names_of(self, word: Word) -> Sequence[str]:
-        """The keys under which a word may be somebody's: with a possessive's ending only where that is no word itself."""
+        """Keys under which a word may be somebody's: without its last s only where it is no word itself."""
         if word.own_s:
             return word.every
         return word.keys if word.keys and word.keys[0] in self.usual else word.every

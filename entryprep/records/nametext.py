@@ -13,7 +13,7 @@ from entryprep.text import fold
 
 APOSTROPHES = "'’‘ʼʻ`´′＇ʹ"
 _CJK = "\u3005\u3040-\u30ff\u3400-\u4dbf\u4e00-\u9fff\uac00-\ud7af\uf900-\ufaff"
-_WORD = re.compile(rf"[{_CJK}]+|(?:(?![{_CJK}])[^\W_])+(?:'(?:(?![{_CJK}])[^\W_])+)*")
+_WORD = re.compile(rf"[{_CJK}]+|(?:(?![{_CJK}])[^\W_])+(?:'(?:(?![{_CJK}])[^\W_])+)*|&")
 _CAMEL = re.compile(r"[A-Z]{2,}(?=[A-Z][a-z])|[A-Z]?[a-z]+|[A-Z]+")
 _EXPANDED = str.maketrans(
     {"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa", "æ": "ae", "œ": "oe", "ð": "dh", "þ": "th"}

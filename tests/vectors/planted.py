@@ -231,5 +231,6 @@ def honest(half: str, seed: int = 27, count: int = 2000) -> list[Honest]:
         text = f"{opening} {', '.join(said)}".strip()
         ending = rng.choice(words["endings"])
         text = f"{text}; {ending}" if ending else text
-        texts.append(rng.choice([str, str.capitalize, str.upper, str.title])(text) if rng.random() < 0.3 else text)
+        ways = (text, text.capitalize(), text.upper(), text.title())
+        texts.append(rng.choice(ways) if rng.random() < 0.3 else text)
     return [Honest(person, text) for person, text in zip(_entrants(half, rng, count), texts, strict=True)]
