@@ -85,9 +85,9 @@ def _phones(text: str, own: tuple[str, ...]) -> Iterator[Place]:
                 or (run.isdigit() and len(run) >= 9)
                 or (digits.startswith("00") and len(digits) >= 10)
                 or (
-                len(digits) >= LEAST_DIGITS
-                and (fold(text[max(0, start - 16) : start]).split() or [""])[-1] in words.telephone
-            )
+                    len(digits) >= LEAST_DIGITS
+                    and (fold(text[max(0, start - 16) : start]).split() or [""])[-1] in words.telephone
+                )
             )
         ):
             yield start, end, PHONE
