@@ -111,7 +111,8 @@ def keys_of(identity: Identity, words: NameWords, ordinary: frozenset[str]) -> K
         for piece in line[:LONGEST_CELL].split(","):
             _business(keys, piece, ADDRESS, words, ordinary)
             for word in words_of(cleaned(piece).text):
-                if (key := word.keys[0]) not in ordinary and key not in words.business and len(key) >= 4:
+                key = word.keys[0]
+                if key not in ordinary and key not in words.business and len(key) >= 4 and not key.isdigit():
                     _phrase(keys, (word.raw,), ADDRESS)
     for text in identity.beers:
         said = [word.raw for word in words_of(cleaned(text[:LONGEST_CELL]).text)]
@@ -141,6 +142,7 @@ def _person(keys: Keys, person: list[str], whose: str, words: NameWords) -> None
         _join(keys, real, whose)
         _join(keys, [*real[1:], real[0]], whose)
         _join(keys, [real[0], real[-1]], whose)
+        _join(keys, real[1:], whose)
         _join(keys, [real[-1], *real[:-1]], whose)
         letters = [spellings(raw)[0][0] for raw in real]
         for first, then in permutations(range(len(letters)), 2):
@@ -158,7 +160,7 @@ def _join(keys: Keys, raws: list[str], whose: str) -> None:
 
 def _cjk(keys: Keys, said: list[str], whose: str) -> None:
     """Names written without spaces: each word, and all of them in both orders."""
-    own = [fold(raw) for raw in said if is_cjk(raw)]
+    own = [raw for raw in said if is_cjk(raw)]
     for word in (*own, *(("".join(own), "".join(reversed(own))) if len(own) > 1 else ())):
         keys.cjk.setdefault(word, whose)
 

@@ -72,6 +72,7 @@ class Search:
             yield from self._phrases(index)
             yield from self._initials(index)
         yield from self._beside()
+        yield from self._spaced()
 
     def _mask_phrases(self) -> None:
         """Take phrases of the trade that hold a name out of the words."""
@@ -214,7 +215,8 @@ class Search:
             return
         if len(letter) == 1:
             run, last = letter, index
-            while last + 1 < len(self.words) and len(self.words[last + 1].raw) == 1 and self.words[last + 1].capital:
+            most = min(len(self.words), index + MOST_PIECES)
+            while last + 1 < most and len(self.words[last + 1].raw) == 1 and self.words[last + 1].capital:
                 if not re.fullmatch(r"\.?[ -]?", self.words[last + 1].gap) or "." not in self.words[last + 1].gap:
                     break
                 last += 1
@@ -233,6 +235,20 @@ class Search:
             and self._ends(index)
         ):
             yield word.start, word.end, self.own.initials[letter], False
+
+    def _spaced(self) -> Iterator[Place]:
+        """A name of the entrant written with something between all its letters."""
+        begun = 0
+        for index in range(len(self.words) + 1):
+            if index < len(self.words) and len(self.words[index].raw) == 1:
+                continue
+            run = "".join(word.keys[0][:1] for word in self.words[begun:index])
+            for name, part in rare_words(self.own, self.usual) if len(run) >= LEAST_RARE else ():
+                place = run.find(name) if len(name) >= LEAST_RARE else -1
+                if place >= 0:
+                    last = self.words[begun + place + len(name) - 1]
+                    yield self.words[begun + place].start, last.end, part.whose, True
+            begun = index + 1
 
     def _letter_and_name(self, index: int, letter: str) -> Iterator[Place]:
         word = self.words[index]

@@ -18,6 +18,7 @@ _CAMEL = re.compile(r"[A-Z]{2,}(?=[A-Z][a-z])|[A-Z]?[a-z]+|[A-Z]+")
 _EXPANDED = str.maketrans(
     {"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa", "æ": "ae", "œ": "oe", "ð": "dh", "þ": "th"}
 )
+_DIGITS = str.maketrans("013457", "oleast")  # as they are put in the place of letters
 _PLAIN = str.maketrans({"ð": "d", "þ": "th", "ı": "i", "ħ": "h", "ə": "e"})
 _MOST_MARKS = 8  # on one letter; more are no writing
 _LONGEST = 64  # letters of a word that is remembered
@@ -156,6 +157,8 @@ def _spellings(word: str) -> list[str]:
         alike = small.translate(name_words().alike)
         if alike != small:
             made.append(fold(alike).replace(" ", ""))
+    if any(c.isdigit() for c in made[0]) and sum(c.isalpha() for c in made[0]) > 1:
+        made.append(made[0].translate(_DIGITS))
     return [key for key in dict.fromkeys(made) if key]
 
 
