@@ -42,8 +42,11 @@ class Entered:
     @property
     def code(self) -> str:
         """What the QR code holds: the issued number, or eight characters that say nothing about the beer."""
-        if self.entry.number:
-            return self.entry.number
+        return self.entry.number or self.unnumbered_code
+
+    @property
+    def unnumbered_code(self) -> str:
+        """Eight characters that say nothing about the beer, the same as long as it goes to the same category."""
         seed = f"{self.competition_id}/{self.batch_id}/{self.category.code}"
         return hashlib.sha256(seed.encode()).hexdigest()[:8].upper()
 

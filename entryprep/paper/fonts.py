@@ -21,6 +21,8 @@ Kept = TypeVar("Kept")
 
 REGULAR, BOLD = "FiraSans", "FiraSans-Bold"
 SUBSTITUTE = "▯"  # the one empty box this font has
+BAR = "█"  # what stands for words that were blacked out; the printing font lacks it
+BAR_FONT, BAR_GLYPH = "ZapfDingbats", "■"  # one of the fonts that every reader of PDF has
 MOST_BYTES = 60_000_000  # of a font file: larger than any there is
 
 _extra: dict[str, str] = {}  # the font that stands in for REGULAR and BOLD where they lack a letter
@@ -120,7 +122,7 @@ def missing_letters(text: str) -> str:
     """The characters of ``text`` that the fonts lack, each once, in order."""
     known = _letters()
     composed = unicodedata.normalize("NFC", text)
-    return "".join(dict.fromkeys(c for c in composed if ord(c) not in known and not c.isspace()))
+    return "".join(dict.fromkeys(c for c in composed if ord(c) not in known and not c.isspace() and c != BAR))
 
 
 @forgotten
@@ -130,7 +132,7 @@ def printable(text: str) -> str:
     known = _letters()
     box = SUBSTITUTE if ord(SUBSTITUTE) in known else "?"
     composed = unicodedata.normalize("NFC", text)
-    return "".join(" " if c.isspace() else c if ord(c) in known else box for c in composed)
+    return "".join(" " if c.isspace() else c if ord(c) in known or c == BAR else box for c in composed)
 
 
 @forgotten
@@ -140,12 +142,12 @@ def pieces(line: str, font: str) -> tuple[tuple[str, str], ...]:
 
     Letters that are written from right to left are turned, Arabic ones joined.
     """
-    if not _extra:
+    if not _extra and BAR not in line:
         return ((font, line),) if line else ()
     own = _own(font)
     made: list[tuple[str, str]] = []
-    for letter in turned(line, _letters()):
-        name = font if ord(letter) in own else _extra[font]
+    for each in turned(line, _letters()) if _extra else line:
+        letter, name = _letter(each, font, own)
         if made and made[-1][0] == name:
             made[-1] = (name, made[-1][1] + letter)
         else:
@@ -157,11 +159,18 @@ def pieces(line: str, font: str) -> tuple[tuple[str, str], ...]:
 @lru_cache(maxsize=65536)
 def width_pt(text: str, font: str, size: float) -> float:
     """Width of a line in points."""
-    if not _extra:
+    if not _extra and BAR not in text:
         return float(pdfmetrics.stringWidth(text, font, size))
     own = _own(font)
-    shown = joined(text, _letters()).translate(NO_MARKS)
-    return float(sum(pdfmetrics.stringWidth(c, font if ord(c) in own else _extra[font], size) for c in shown))
+    shown = joined(text, _letters()).translate(NO_MARKS) if _extra else text
+    return float(sum(pdfmetrics.stringWidth(*_letter(each, font, own), size) for each in shown))
+
+
+def _letter(letter: str, font: str, own: frozenset[int]) -> tuple[str, str]:
+    """A letter as it is drawn, and the font it is in."""
+    if letter == BAR:
+        return BAR_GLYPH, BAR_FONT
+    return letter, font if ord(letter) in own or not _extra else _extra[font]
 
 
 def has_extra() -> bool:

@@ -11,6 +11,7 @@ from entryprep.paper.fonts import register_fonts, width_pt
 from entryprep.paper.layout import error_page
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
+from entryprep.paper.slipmark import despite_mark
 from entryprep.paper.sliptext import UNDERLINE, Placed, SlipText, slip_text
 from entryprep.paper.slipvalues import Printed
 from entryprep.tables.labelsheets import ROUNDING_MM, Sheet
@@ -38,14 +39,17 @@ def checked_size(layout: SlipLayout, sheet: Sheet) -> None:
 def slips_pdf(
     slips: Sequence[Printed], layout: SlipLayout, placed: Placing, title: str, errors: Sequence[str] = ()
 ) -> bytes:
-    """A PDF of slips on sheets of paper; errors, if any, stand on first pages of their own. Same input, same bytes.
+    """A PDF of slips on sheets of paper. Same input, same bytes.
+
+    Where there are errors each slip says that it was printed despite them. They are listed on first pages of their
+    own, but not in a file of anonymous slips, for an error may tell whose a beer is.
 
     Raises PrintingError for a sheet whose slips are too small, ValueError for a code of more than 106 bytes.
     """
     sheet = placed.sheet
     checked_size(layout, sheet)
     canvas, stream = new_canvas(sheet.page, title)
-    if errors:
+    if errors and not layout.anonymous:
         bookmark(canvas, "Errors")
         error_page(canvas, PAGES_PT[sheet.page], title, errors)
     before = canvas.getPageNumber() - 1
@@ -56,7 +60,7 @@ def slips_pdf(
     cut_lines = _cut_lines(placed)
     place = placed.start - 1
     for printed in slips:
-        drawn = _Drawn(canvas, printed, layout, sheet)
+        drawn = _Drawn(canvas, printed, layout, sheet, len(errors))
         for number in range(printed.first, printed.last + 1):
             if place == placed.start - 1 or place % len(corners) == 0:
                 if place >= len(corners):
@@ -83,14 +87,16 @@ def slip_overflows(slips: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -
 class _Drawn:
     """The operators of a slip, made once for all its copies."""
 
-    def __init__(self, canvas: Any, printed: Printed, layout: SlipLayout, sheet: Sheet) -> None:
+    def __init__(self, canvas: Any, printed: Printed, layout: SlipLayout, sheet: Sheet, errors: int) -> None:
         self.canvas = canvas
         self.printed = printed
         said = slip_text(printed, layout, sheet.width, sheet.height)
         numbered = [item for item in said.texts if item.field == "bottle"]
         self.numbered = numbered
         lines = [line for item in said.texts if item.field != "bottle" for line in _lines(item)]
-        self.same = " ".join((text_operators(canvas, lines), *_marks(said, layout, sheet), _code(printed, said)))
+        despite = despite_mark(canvas, layout, sheet, said.stub, errors)
+        drawn = (text_operators(canvas, lines), *_marks(said, layout, sheet), _code(printed, said), despite)
+        self.same = " ".join(part for part in drawn if part)
 
     def copy(self, number: int) -> str:
         """The operators of one copy."""

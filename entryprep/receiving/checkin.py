@@ -32,6 +32,7 @@ CHECKS: tuple[Callable[[Desk, Declaration], None], ...] = (
 
 def declarations(desk: Desk) -> Iterator[Declaration]:
     """Every row of the desk's sheet, checked, in the order of the sheet."""
+    desk.blind.look()
     for row in desk.reader.sheet.rows():
         declared = desk.reader.read(row)
         for check in CHECKS:

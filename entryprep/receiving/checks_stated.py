@@ -6,10 +6,11 @@ import re
 
 from entryprep.findings import Severity
 from entryprep.formats.cells import is_empty
+from entryprep.receiving.anonymity import rule_of
 from entryprep.receiving.declaration import Declaration
 from entryprep.receiving.desk import Desk
 from entryprep.tables.letterwords import questions
-from entryprep.tables.vocabulary import allergens_of, is_ingredient, named_in
+from entryprep.tables.vocabulary import allergens_of, named_in
 from entryprep.text import fold
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
@@ -64,33 +65,17 @@ def answered(about: Declaration, item: str) -> bool:
 
 
 def anonymity(check: Desk, about: Declaration) -> None:
-    """The text for the judges must not say whose beer it is."""
-    for name in ("brewer", "beer"):
-        if names_in(check, about.text(name), about.told):
-            what = f"the declaration names the {name}"
-            fix = "it is blacked out in what the judges see; check that it says nothing else of that kind"
-            check.tell(about, f"{name}-named", WARNING, what, fix, "specials")
-
-
-def names_in(check: Desk, name: str, text: str) -> bool:
-    """Whether a name stands in a text and tells more than a style or an ingredient would."""
-    key = fold(name)
-    if len(key) < 4 or f" {key} " not in f" {fold(text)} ":
-        return False
-    return any(not is_ingredient(word) and word not in check.names.vocabulary for word in key.split())
+    """What judges read must not say whose beer it is, nor name any other entrant."""
+    for where, found in check.blind.told(about):
+        what = f"the {check.reader.header(where) or where} holds “{found.shown}”, {found.whose}"
+        fix = "it is blacked out in what the judges see; check that it says nothing else of that kind"
+        check.tell(about, rule_of(found), WARNING, what, fix, where)
 
 
 def judges_words(check: Desk, about: Declaration) -> str:
-    """What the judges are told: the specials, with a name that tells whose beer it is blacked out."""
-    text = about.told
-    for name in ("brewer", "beer"):
-        said = about.text(name)
-        if names_in(check, said, text):
-            words = [re.escape(word) for word in re.findall(r"\w+", said)]
-            text = re.sub(r"\W+".join(words), "■■■", text, flags=re.IGNORECASE)
-            if names_in(check, said, text):  # spelt with other accents: nothing of it is safe to show
-                text = "■■■"
+    """What the judges are told: specials, strength, sweetness and carbonation, without what tells whose it is."""
+    text = check.blind.blinded(about, about.told)
     own = [f"{name} {about.text(name)}" for name in ("strength", "sweetness") if not is_empty(about.text(name))]
     carbonation = about.text("carbonation")
     own += [f"carbonation {carbonation}"] if carbonation and not re.search(r"\d", carbonation) else []
-    return "; ".join([*([text] if text else []), *own])
+    return "; ".join([*([text] if text else []), *(check.blind.blinded(about, each) for each in own)])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -100,7 +101,8 @@ class Reader:
 
 
 def tidy(text: str) -> str:
-    """A cell on one line, without characters nobody sees."""
+    """A cell on one line, without characters nobody sees: those without width join what stands on both sides."""
     if text.isascii() and text.isprintable():
         return " ".join(text.split())
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    seen = (c if c.isprintable() else "" if unicodedata.category(c) == "Cf" else " " for c in text)
+    return " ".join("".join(seen).split())

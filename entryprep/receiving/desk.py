@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from entryprep.findings import Severity
+from entryprep.receiving.anonymity import Blind
 from entryprep.receiving.declaration import Declaration, Reader
 from entryprep.records.namereader import StyleNames
 from entryprep.tables.styles import StyleTable
@@ -21,10 +22,12 @@ class Desk:
     bottles: int = 0
     day: dt.date | None = None
     names: StyleNames = field(init=False)
+    blind: Blind = field(init=False)
     _seen: dict[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.names = StyleNames(self.table)
+        self.blind = Blind(self.reader, self.table)
 
     def tell(self, about: Declaration, rule: str, severity: Severity, what: str, fix: str, where: str = "") -> None:
         """A finding of this sheet."""

@@ -67,10 +67,9 @@ def judging_row(check: Desk, declared: Declaration, number: str) -> tuple[str, .
     """One entry as the judges' side may know it: JUDGING_COLUMNS; nothing that tells whose it is."""
     known = declared.vitals.known if declared.vitals else {}
     numbers = (exact(v, known[v].value) if v in known else "" for v in VITALS)
-    style = declared.style.name if declared.style else declared.text("style")
-    base = declared.base.name if declared.base else declared.text("base")
-    words = judges_words(check, declared)
-    return (number, declared.text("category"), style, base, words, *numbers, ", ".join(declared.allergens))
+    blind = check.blind
+    said = (blind.category(declared), blind.style(declared), blind.base(declared), judges_words(check, declared))
+    return (number, *said, *numbers, ", ".join(declared.allergens))
 
 
 def key_row(declared: Declaration, number: str, key: str) -> tuple[str, ...]:

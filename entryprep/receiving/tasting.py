@@ -56,10 +56,10 @@ def tasted(check: Desk) -> Iterator[tuple[Tasted, Declaration]]:
     """
     for declared in declarations(check):
         style, base = declared.style, declared.base
-        group = declared.text("category") or _family(check, declared)
-        named = style.name if style else declared.text("style")
-        if base is not None or declared.text("base"):
-            named += f", base {base.name if base else declared.text('base')}"
+        group = check.blind.category(declared) or _family(check, declared)
+        named = check.blind.style(declared)
+        if said := check.blind.base(declared):
+            named += f", base {said}"
         yield (
             Tasted(
                 declared.entry,
@@ -67,7 +67,7 @@ def tasted(check: Desk) -> Iterator[tuple[Tasted, Declaration]]:
                 style.id if style else "",
                 base.id if base else "",
                 named,
-                declared.told,
+                check.blind.blinded(declared, declared.told),
                 ", ".join(a for a in declared.allergens if a != "gluten"),
                 palate(declared),
             ),

@@ -87,6 +87,11 @@ def malt_class(name: str) -> MaltClass | None:
     return next((row for word, row in _classes() if word in key), None)
 
 
+def ingredient_words() -> frozenset[str]:
+    """Every folded word in the names of fermentables and hops."""
+    return frozenset(word for known in _known() for key in known for word in key.split())
+
+
 def _keys(name: str) -> list[str]:
     """What a name may be listed as: the whole, the part before brackets, the part in them."""
     outer, _, inner = name.partition("(")

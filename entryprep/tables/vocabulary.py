@@ -68,9 +68,9 @@ def named_in(*texts: str) -> Named:
     return Named(frozenset(found["kind"]), allergens, tuple(found["remark"]))
 
 
-def is_ingredient(word: str) -> bool:
-    """Whether a word, in the form of ``fold``, names an ingredient."""
-    return word in _index()[0]
+def vocabulary_words() -> frozenset[str]:
+    """Every folded word in the names of ingredients."""
+    return frozenset(word for key in _index()[0] for word in key.split())
 
 
 def allergens_of(style: Style | None, base: Style | None, *texts: str) -> tuple[str, ...]:

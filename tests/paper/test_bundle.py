@@ -87,7 +87,7 @@ def test_every_bottle_of_every_entry_has_one_slip(demo: tuple[Season, list[Findi
 def test_a_blind_competitions_slips_name_nobody(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
     season, _ = demo
     reader = PdfReader(io.BytesIO(made.files["slips-blind-heron.pdf"]))
-    slips = "\n".join(page.extract_text() for page in reader.pages if "Bottle 1 of" in page.extract_text())
+    slips = "\n".join(page.extract_text() for page in reader.pages)
     brewer = season.brewer
     assert brewer is not None
     names = [brewer.name, *brewer.co_brewers, brewer.club, brewer.brewery, brewer.email, *brewer.address]

@@ -16,9 +16,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from entryprep.entering.plan import Box, Slip
-from entryprep.paper.fonts import width_pt
+from entryprep.paper.canvas import new_canvas
+from entryprep.paper.fonts import BOLD, width_pt
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_rows
+from entryprep.paper.slipmark import despite_mark, despite_words
 from entryprep.paper.slips import Overflow, slip_overflows, slips_pdf
 from entryprep.paper.sliptext import SlipText, code_side, slip_text
 from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
@@ -265,20 +267,54 @@ def content(pdf: bytes, page: int = 0) -> bytes:
 @pytest.mark.parametrize("name", SHEETS)
 def test_errors_stand_on_a_page_of_their_own(name: str) -> None:
     made = Placing(load_sheet(name))
-    clean = opened(drawn(many(3, 3), made))
-    marked = opened(drawn(many(3, 3), made, errors=("too few bottles", MARKUP)))
+    layout = replace_anonymous(BOTTLE)
+    clean = opened(drawn(many(3, 3), made, layout))
+    marked = opened(drawn(many(3, 3), made, layout, errors=("too few bottles", MARKUP)))
     first, *rest = (page.extract_text() for page in marked.pages)
     assert "Printed despite 2 errors:" in first
     assert "too few bottles" in first
     assert MARKUP in first
-    assert rest == [page.extract_text() for page in clean.pages]
+    said = [page.extract_text().replace("Printed despite 2 errors", "").split() for page in marked.pages][1:]
+    assert said == [page.extract_text().split() for page in clean.pages]
+    assert all("Printed despite 2 errors" in page for page in rest)
     for page in (*clean.pages, *marked.pages):
         assert [float(side) for side in page.mediabox[2:]] == pytest.approx(PAGES_PT[made.sheet.page], abs=0.01)
 
 
+def replace_anonymous(layout: SlipLayout) -> SlipLayout:
+    """The layout as one that need not be anonymous, and lists errors on pages of their own."""
+    return layout.model_copy(update={"anonymous": False})
+
+
+@pytest.mark.parametrize("layout", [BOTTLE, TAG])
+def test_anonymous_slips_say_that_errors_stand_and_list_none(layout: SlipLayout) -> None:
+    clean = opened(drawn(many(3, 3), "a4-8", layout))
+    said = opened(drawn(many(3, 3), "a4-8", layout, errors=("names Vidar Kvern", "b")))
+    assert len(said.pages) == len(clean.pages)
+    text = " ".join(page.extract_text() for page in said.pages)
+    assert text.count("espite 2 errors") == text.count("Bottle ") == 9
+    assert "Kvern" not in text
+    assert "despite" not in " ".join(page.extract_text() for page in clean.pages)
+
+
+@pytest.mark.parametrize("layout", [BOTTLE, TAG, STUB, BOX])
+def test_the_line_on_errors_lies_in_a_margin(layout: SlipLayout) -> None:
+    canvas, _ = new_canvas("a4", "x")
+    for width, height in ((layout.least_width, layout.least_height), (190, 130)):
+        sheet = load_sheet("a4-8").model_copy(update={"width": width, "height": height})
+        matrix = despite_mark(canvas, layout, sheet, 0.0, 12).split(" cm ")[0].split()
+        size = float(re.findall(r"/\S+ (\S+) Tf", despite_mark(canvas, layout, sheet, 0.0, 12))[0])
+        x, y = float(matrix[5]), float(matrix[6])
+        words = despite_words(12)[0 if width_pt(despite_words(12)[0], BOLD, size) < height * MM else 1]
+        assert 5 <= size <= 7
+        assert x - 0.75 * size > 0
+        assert x <= max(min(zone.left for zone in layout.zones), min(zone.right for zone in layout.zones)) * MM
+        assert 0 < y < y + width_pt(words, BOLD, size) < height * MM
+
+
 def test_many_errors_take_many_pages() -> None:
     errors = [f"error {n}: {'a thing is wrong ' * 9}" for n in range(100)]
-    said = pages(drawn([slip()], "a4-8", errors=errors))
+    said = pages(drawn([slip()], "a4-8", replace_anonymous(BOTTLE), errors=errors))
     assert len(said) > 3
     assert all(f"error {n}:" in " ".join(said) for n in range(100))
 
@@ -315,7 +351,7 @@ def test_memory_grows_no_faster_than_pages() -> None:
 
 
 def test_the_file_can_be_found_ones_way_in() -> None:
-    read = opened(drawn(many(11, 3), "a4-8", errors=["an error"]))
+    read = opened(drawn(many(11, 3), "a4-8", replace_anonymous(BOTTLE), errors=["an error"]))
     titles = [str(item.title) for item in read.outline]  # type: ignore[union-attr]
     assert titles == ["Errors", "from 0401", "from E0002", "from E0005", "from E0008", "from 0411"]
     assert read.page_labels == ["errors A", "1", "2", "3", "4", "5"]

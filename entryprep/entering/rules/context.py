@@ -15,13 +15,12 @@ from entryprep.beer.fitting import Fit
 from entryprep.entering.bottles import allocate
 from entryprep.entering.declaration import Declared, declared, declared_as
 from entryprep.entering.plan import Take
-from entryprep.entering.rules.people import Name, Telling
+from entryprep.entering.rules.people import Telling
 from entryprep.entering.season import Entered, Season, batch_file
 from entryprep.reading.yamltext import Path_
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
 from entryprep.tables.rules import Rules, rules
-from entryprep.text import fold
 from entryprep.vitals import Vitals
 
 ENTRIES = "entries.yaml"
@@ -170,21 +169,9 @@ class Context:
         return self._matches[key]
 
     @cached_property
-    def style_words(self) -> frozenset[str]:
-        """Every word that occurs in the name of a style or a family."""
-        table = self.season.table
-        titles = (fold(title) for title in table.families.values())
-        return frozenset(w for key in (*table.names, *table.ambiguous, *titles) for w in key.split())
-
-    @cached_property
     def telling(self) -> Telling:
-        """What tells names from ordinary words."""
-        return Telling(self.rules, self.style_words)
-
-    @cached_property
-    def brewer_names(self) -> tuple[Name, ...]:
-        """What of the brewer must not stand in a text for judges."""
-        return self.telling.brewer_names(self.season.brewer)
+        """What finds the brewer's names in a text for judges."""
+        return Telling(self.season.brewer, self.season.table)
 
     def at_batch(self, batch_id: str, *path: str | int) -> Place:
         """A place in a batch's file."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from entryprep.entering.declaration import (
@@ -16,8 +15,6 @@ from entryprep.entering.rules.context import Context, Hit, Place, Rule
 from entryprep.entering.season import Entered
 from entryprep.text import fold, listed
 
-LEAST_DIGITS = 7
-_EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[^\s@.,;]+")
 _NOT_IN_TEXT = ("base", "description", "vitals")  # a slip has its own lines for these, or they are the text
 
 
@@ -80,47 +77,29 @@ def _text_place(context: Context, entered: Entered) -> Place:
 
 
 def names_someone(context: Context, entered: Entered) -> Iterator[Hit]:
-    """A text for the judges that holds a name, an address or the beer's own name; by whole words."""
-    text = judges_text(entered, context.beer(entered).said.style)
-    if not text:
-        return
-    padded = f" {fold(text)} "
-    added = {w for a in entered.batch.additions or () for w in fold(a.what).split()}
-    names = (*context.brewer_names, *context.telling.beer_name(entered.batch.name))
-    found = [name for name in names if f" {name.key} " in padded]
-    # the longest name found says it all: its own parts are not told again
-    told = [n for n in found if not any(n is not o and f" {n.key} " in f" {o.key} " for o in found)]
-    place = _text_place(context, entered)
-    for name in told:
-        if not set(name.key.split()) <= added:
-            yield _hit(place, entered, _as_written(text, name.key), name.whose, name.part)
-    for shown, whose in _contacts(context, text):
-        yield _hit(place, entered, shown, whose, False)
+    """A line of the slip that holds a name, a way to reach the brewer, or the beer's own name; each said once."""
+    told: set[str] = set()
+    for line, text, place in _lines(context, entered):
+        for found in context.telling.found(text, entered.batch):
+            if fold(found.shown) not in told:
+                told.add(fold(found.shown))
+                yield _hit(place, entered, f"{found.shown}{line}", found.whose, not found.sure)
+
+
+def _lines(context: Context, entered: Entered) -> Iterator[tuple[str, str, Place]]:
+    """What judges read of an entry: where it stands, if not in the text for them, the words, and their place."""
+    beer = context.beer(entered)
+    said, category = beer.said, entered.category
+    yield "", judges_text(entered, said.style), _text_place(context, entered)
+    yield " (in its style)", said.style.name if said.style else said.style_named.text or "", beer.style_place
+    yield " (in its base)", said.base.name if said.base else said.base_named.text or "", beer.base_place
+    yield " (in its number)", entered.entry.number or "", context.at_entry(entered, "number")
+    yield " (in its category)", f"{category.code} {category.name or ''}", context.at_entry(entered, "category")
 
 
 def _hit(place: Place, entered: Entered, shown: str, whose: str, part: bool) -> Hit:
-    also = ", unless it means something else here" if part else ""
+    also = "; slips show a bar in its place, so use another word if it means something else" if part else ""
     return Hit("declaration-names-someone", place, entered.label, {"shown": shown, "whose": whose, "also": also}, part)
-
-
-def _contacts(context: Context, text: str) -> Iterator[tuple[str, str]]:
-    for address in _EMAIL.findall(text):
-        yield address, "an e-mail address"
-    phone = re.sub(r"\D", "", (context.season.brewer.phone or "") if context.season.brewer else "")
-    if len(phone) >= LEAST_DIGITS and phone in re.sub(r"\D", "", text):
-        yield "a telephone number", "the brewer's"
-
-
-def _as_written(text: str, key: str) -> str:
-    """The words of ``text`` that make up ``key``, as they stand there."""
-    words = text.split()
-    size = len(key.split())
-    for length in range(size, size + 3):
-        for start in range(len(words) - length + 1):
-            piece = " ".join(words[start : start + length])
-            if fold(piece) == key:
-                return piece.strip(".,;:!?()\"“”„'’")
-    return key
 
 
 def _plain(item: str) -> str:

@@ -1,75 +1,55 @@
-"""Which words would give a brewer away to a judge."""
+"""What of a season's own people must not stand where a judge reads."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from entryprep.records.anonymity import Detector, Found, blacked_out
+from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
-from entryprep.tables.rules import Rules
+from entryprep.records.identity import Identity
+from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
-LEAST_LETTERS = 4
 
-
-@dataclass(frozen=True)
-class Name:
-    """Words, as a name key, that give somebody away; ``part``: one word out of a longer name."""
-
-    key: str
-    whose: str
-    part: bool = False
-
-
-@dataclass(frozen=True)
+@dataclass
 class Telling:
-    """Tells names from words that beers have use for: those of style names, and those listed as ordinary."""
+    """Finds in a text what tells whose a beer is: the brewer's names and ways to reach, and the beer's own name."""
 
-    rules: Rules
-    style_words: frozenset[str]
+    brewer: Brewer | None
+    table: StyleTable
+    _detector: Detector | None = field(default=None, init=False)
 
-    def brewer_names(self, brewer: Brewer | None) -> tuple[Name, ...]:
-        """What of a brewer must not stand in a text for judges, each once: names, brewery, club, address."""
-        if brewer is None:
-            return ()
-        names = self._person("the brewer's name", brewer.name)
-        for other in brewer.co_brewers:
-            names += self._person("a co-brewer's name", other)
-        names += self._business("the brewery's name", brewer.brewery)
-        names += self._business("the club's name", brewer.club)
-        for piece in (piece for line in brewer.address for piece in line.split(",")):
-            names += self._business("part of the brewer's address", piece)
-            names += self._parts("part of the brewer's address", piece)
-        first: dict[str, Name] = {}
-        for name in names:
-            first.setdefault(name.key, name)
-        return tuple(first.values())
+    def found(self, text: str, batch: Batch) -> tuple[Found, ...]:
+        """What in a text tells whose it is; what was added to the beer may be named whatever the brewer is called."""
+        if self._detector is None:
+            self._detector = Detector(self.table)
+        return self._detector.find(text, identity_of(self.brewer, batch.name), added_words(batch))
 
-    def beer_name(self, name: str) -> tuple[Name, ...]:
-        """The name of a beer, unless it is made of ordinary words alone: a beer called Porter tells nobody."""
-        words = fold(name).split()
-        return (Name(" ".join(words), "the beer's name"),) if any(map(self._rare, words)) else ()
+    def blinded(self, text: str, batch: Batch) -> str:
+        """A text as a judge may read it, with bars in place of what was found."""
+        return blacked_out(text, self.found(text, batch)) if text else text
 
-    def _person(self, whose: str, text: str) -> list[Name]:
-        words = fold(text).split()
-        whole = [Name(" ".join(words), whose)] if len(words) > 1 or any(map(self._rare, words)) else []
-        return whole + self._parts(whose, text)
 
-    def _parts(self, whose: str, text: str) -> list[Name]:
-        """The rarer words of a longer name, such as a surname."""
-        words = fold(text).split()
-        return [Name(word, whose, part=True) for word in words if len(words) > 1 and self._rare(word)]
+def identity_of(brewer: Brewer | None, beer: str) -> Identity:
+    """Who entered a beer of this name."""
+    if brewer is None:
+        return Identity(beers=(beer,))
+    return Identity(
+        brewers=(brewer.name,),
+        co_brewers=tuple(brewer.co_brewers),
+        breweries=_given(brewer.brewery),
+        clubs=_given(brewer.club),
+        places=tuple(brewer.address),
+        beers=(beer,),
+        contacts=_given(brewer.email) + _given(brewer.phone),
+    )
 
-    def _business(self, whose: str, text: str | None) -> list[Name]:
-        """A name as it stands, and without what all breweries, clubs and streets have in common."""
-        words = fold(text or "").split()
-        core = [w for w in words if w not in self.rules.business_words | self.rules.filler_words and not w.isdigit()]
-        names = []
-        if len(words) > 1 and core and (any(map(self._rare, core)) or set(words) & self.rules.business_words):
-            names.append(Name(" ".join(words), whose))
-        if any(map(self._rare, core)):
-            names.append(Name(" ".join(core), whose))
-        return names
 
-    def _rare(self, word: str) -> bool:
-        usual = (self.style_words, self.rules.ordinary_words, self.rules.business_words, self.rules.filler_words)
-        return len(word) >= LEAST_LETTERS and not word.isdigit() and not any(word in words for words in usual)
+def _given(text: str | None) -> tuple[str, ...]:
+    return (text,) if text else ()
+
+
+def added_words(batch: Batch) -> frozenset[str]:
+    """The words of what was added to a beer."""
+    return frozenset(word for addition in batch.additions or () for word in fold(addition.what).split())

@@ -1,0 +1,50 @@
+"""The line on each slip that was printed despite errors: upright in the margin, where no field stands in any layout."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from entryprep.paper.canvas import text_operators
+from entryprep.paper.fonts import BOLD, width_pt
+from entryprep.paper.placing import MM
+from entryprep.tables.labelsheets import Sheet
+from entryprep.tables.sliplayouts import SlipLayout
+from entryprep.text import several
+
+LARGEST, SMALLEST, STEP = 7.0, 5.0, 0.5  # points
+CAPITAL = 0.72  # height of capital letters and ascenders, in sizes
+APART, EDGE = 0.5 * MM, 0.7 * MM  # from the fields beside it, and from the cut
+ENDS = 1.5 * MM  # kept free at both ends
+
+
+def despite_words(count: int) -> tuple[str, str]:
+    """What the line says, and what it says where that is too long."""
+    errors = several(count, "error")
+    return f"Printed despite {errors}", f"Despite {errors}"
+
+
+def despite_mark(canvas: Any, layout: SlipLayout, sheet: Sheet, stub: float, count: int) -> str:
+    """The line as operators, from the slip's lower left corner; ``stub`` is the height of what is cut off, points.
+
+    It lies in the wider of the two side margins. Nothing where there are no errors.
+    """
+    if not count:
+        return ""
+    left, right = (min(getattr(zone, side) for zone in layout.zones) * MM for side in ("left", "right"))
+    margin = max(left, right)
+    room = sheet.height * MM - stub - 2 * ENDS
+    words, size = _fitting(despite_words(count), min(LARGEST, (margin - APART - EDGE) / CAPITAL), room)
+    x = left - APART if left >= right else sheet.width * MM - right + APART + CAPITAL * size
+    y = stub + ENDS + (room - width_pt(words, BOLD, size)) / 2
+    return f"q 0 1 -1 0 {x:.2f} {y:.2f} cm {text_operators(canvas, [(0, 0, BOLD, size, words)])} Q"
+
+
+def _fitting(choices: tuple[str, str], largest: float, room: float) -> tuple[str, float]:
+    """The first words that fit at a size, as large as they can be; else the shortest at the smallest."""
+    for words in choices:
+        size = max(largest, SMALLEST)
+        while size >= SMALLEST:
+            if width_pt(words, BOLD, size) <= room:
+                return words, size
+            size -= STEP
+    return choices[-1], SMALLEST

@@ -1,0 +1,123 @@
+"""What the judges' side may read of a sheet: nothing that tells whose a beer is, of its entrant or of any other."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from entryprep.formats.cells import is_empty
+from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.records.anonymity import Detector, Found, blacked_out
+from entryprep.records.identity import BEER, Identity
+from entryprep.tables.namewords import name_words
+from entryprep.tables.styles import StyleTable
+from entryprep.text import fold
+
+FIELDS = {"brewer": "brewers", "contact": "contacts", "beer": "beers"}
+"""Fields of the sheet that say whose a beer is, and as what."""
+READ = ("specials", "notes", "strength", "sweetness", "carbonation")
+"""Fields that judges read as they were written; style, base and category too, while they are not settled."""
+
+
+@dataclass
+class Blind:
+    """Knows the entrants of one sheet, read before its rows are checked, and takes them out of what judges read."""
+
+    reader: Reader
+    table: StyleTable
+    _columns: dict[int, str] = field(default_factory=dict)
+    _detector: Detector | None = None
+    _categories: Counter[str] = field(default_factory=Counter)
+
+    def look(self) -> None:
+        """Read the sheet once for who entered. What is told of its rows is told when they are checked."""
+        self._columns = _columns(self.reader)
+        sheet = self.reader.sheet
+        found = list(sheet.findings)
+        entrants: dict[Identity, None] = {}
+        for row in sheet.rows():
+            about = self.reader.read(row)
+            if who := self._who(about):
+                entrants.setdefault(who)
+            self._categories[fold(about.text("category"))] += 1
+        sheet.findings[:] = found
+        self._detector = Detector(self.table, entrants)
+
+    @property
+    def detector(self) -> Detector:
+        """The detector; without the other entrants where the sheet was not looked at."""
+        if self._detector is None:
+            self._detector = Detector(self.table)
+        return self._detector
+
+    def _who(self, about: Declaration) -> Identity | None:
+        said: dict[str, list[str]] = {}
+        for column, kind in self._columns.items():
+            text = about.row.cells[column]
+            if not is_empty(text):
+                said.setdefault(kind, []).append(text)
+        name = [*said.pop("given", []), *said.pop("surname", [])]
+        if name:
+            said.setdefault("brewers", []).append(" ".join(name))
+        return Identity(**{kind: tuple(texts) for kind, texts in said.items()}) if said else None
+
+    def found(self, about: Declaration, text: str) -> tuple[Found, ...]:
+        """What in a text of an entry tells whose it is."""
+        return self.detector.find(text, self._who(about)) if text else ()
+
+    def blinded(self, about: Declaration, text: str) -> str:
+        """A text of an entry as judges may read it."""
+        return blacked_out(text, self.found(about, text))
+
+    def category(self, about: Declaration) -> str:
+        """The category; one that no other entry has is the entrant's own words."""
+        text = about.text("category")
+        return self.blinded(about, text) if self._categories[fold(text)] <= 1 else text
+
+    def style(self, about: Declaration) -> str:
+        """The style's name in the table, or the entrant's words where it is not settled."""
+        return about.style.name if about.style else self.blinded(about, about.text("style"))
+
+    def base(self, about: Declaration) -> str:
+        """The base's name in the table, or the entrant's words where it is not settled."""
+        return about.base.name if about.base else self.blinded(about, about.text("base"))
+
+    def told(self, about: Declaration) -> Iterator[tuple[str, Found]]:
+        """Each stretch that is taken out, with the field it stands in; said once for each field."""
+        fields = [name for name in READ if not is_empty(about.text(name))]
+        fields += ["category"] if self._categories[fold(about.text("category"))] <= 1 else []
+        fields += ["style"] if about.style is None else []
+        fields += ["base"] if about.base is None else []
+        for name in fields:
+            seen: set[tuple[str, str]] = set()
+            for each in self.found(about, about.text(name)):
+                if (each.whose, fold(each.shown)) not in seen:
+                    seen.add((each.whose, fold(each.shown)))
+                    yield name, each
+
+
+def rule_of(found: Found) -> str:
+    """The rule that a stretch breaks: it names the beer, or whoever brewed it."""
+    return "beer-named" if found.whose == BEER else "brewer-named"
+
+
+def _columns(reader: Reader) -> dict[int, str]:
+    """Columns that say who somebody is, by the field they are read as or by the words of their names."""
+    columns = {m.column: FIELDS[m.field] for m in reader.matches if m.field in FIELDS}
+    taken = {m.column for m in reader.matches}
+    for column, header in enumerate(reader.sheet.header):
+        kind = _kind(header)
+        matched = next((m.field for m in reader.matches if m.column == column), "")
+        if kind and (column not in taken or matched == "brewer"):
+            columns[column] = kind
+    return columns
+
+
+def _kind(header: str) -> str:
+    """What a column says of somebody, by the longest words in its name; empty where nothing."""
+    key, best = f" {fold(header[:200])} ", ""
+    for name in name_words().columns:
+        if f" {name} " in key and len(name) > len(best):
+            best = name
+    return name_words().columns[best] if best else ""
