@@ -4,24 +4,22 @@ from __future__ import annotations
 
 import re
 
-from entryprep.findings import Severity
+from entryprep.beer.allergens import to_name
 from entryprep.formats.cells import is_empty
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.desk import Desk
 from entryprep.tables.letterwords import questions
-from entryprep.tables.vocabulary import allergens_of, is_ingredient, named_in
+from entryprep.tables.vocabulary import is_ingredient, named_in
 from entryprep.text import fold
 
-ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 
-
-def missing(check: Desk, about: Declaration) -> None:
+def missing(check: CheckIn, about: Declaration) -> None:
     """Allergens to name, and declarations the style wants that nothing answers."""
-    said = [about.told, about.text("base"), about.text("beer")]
+    said = (about.told, about.text("base"), about.text("beer"), about.text("style"))
     named = named_in(about.told, about.text("base"), about.text("style"))
     about.kinds = named.kinds
     about.remarks = named.remarks
-    about.allergens = allergens_of(about.style, about.base, about.text("allergens"), *said, about.text("style"))
+    about.allergens = to_name(about.text("allergens"), said, (about.style, about.base))
     if about.style is None:
         return
     about.missing = tuple(item for item in about.style.declare if not answered(about, item))
@@ -29,8 +27,8 @@ def missing(check: Desk, about: Declaration) -> None:
     if either and not any(answered(about, item) for item in either):
         about.missing = (*about.missing, " or ".join(either))
     for item in about.missing:
-        what = f"{about.style.name} wants its {item.replace('-', ' ')} declared; nothing is said"
-        check.tell(about, "declaration-missing", WARNING, what, "ask the entrant", "specials")
+        values = {"asker": about.style.name, "item": item.replace("-", " ")}
+        check.tell(about, "declaration-missing", "specials", values)
         about.questions.append(questions().declare[item.partition(" or ")[0]])
 
 
@@ -63,16 +61,14 @@ def answered(about: Declaration, item: str) -> bool:
     return len(specials.split()) >= 2 or (item == "mixed-styles" and not is_empty(about.text("base")))
 
 
-def anonymity(check: Desk, about: Declaration) -> None:
+def anonymity(check: CheckIn, about: Declaration) -> None:
     """The text for the judges must not say whose beer it is."""
     for name in ("brewer", "beer"):
         if names_in(check, about.text(name), about.told):
-            what = f"the declaration names the {name}"
-            fix = "it is blacked out in what the judges see; check that it says nothing else of that kind"
-            check.tell(about, f"{name}-named", WARNING, what, fix, "specials")
+            check.tell(about, "brewer-named" if name == "brewer" else "beer-named", "specials")
 
 
-def names_in(check: Desk, name: str, text: str) -> bool:
+def names_in(check: CheckIn, name: str, text: str) -> bool:
     """Whether a name stands in a text and tells more than a style or an ingredient would."""
     key = fold(name)
     if len(key) < 4 or f" {key} " not in f" {fold(text)} ":
@@ -80,7 +76,7 @@ def names_in(check: Desk, name: str, text: str) -> bool:
     return any(not is_ingredient(word) and word not in check.names.vocabulary for word in key.split())
 
 
-def judges_words(check: Desk, about: Declaration) -> str:
+def judges_words(check: CheckIn, about: Declaration) -> str:
     """What the judges are told: the specials, with a name that tells whose beer it is blacked out."""
     text = about.told
     for name in ("brewer", "beer"):
