@@ -15,7 +15,7 @@ from entryprep.findings import Finding, Severity
 from entryprep.formats.csvtext import csv_bytes, csv_cell, plain_cell
 from entryprep.formats.spreadsheet import Row, Sheet, open_sheet
 from entryprep.receiving.checkin import CheckIn
-from entryprep.receiving.checks_stated import judges_words
+from entryprep.receiving.checks_stated import judges_words, names_in
 from entryprep.receiving.declaration import CAUTIONS, Declaration
 from entryprep.receiving.numbers import is_valid
 from entryprep.vitals import VITALS, exact
@@ -24,6 +24,7 @@ JUDGING_COLUMNS = ("number", "category", "style", "base", "declaration", *VITALS
 KEY_COLUMNS = ("number", "entry", "brewer", "contact", "beer")
 NOTED = ("read as", "base read as", "fit", "allergens to name", "declarations missing", "found", "to ask")
 SEPARATE = " | "
+MASKED = "■■■"
 
 
 class Annotated:
@@ -70,7 +71,13 @@ def judging_row(check: CheckIn, declared: Declaration, number: str) -> tuple[str
     style = declared.style.name if declared.style else declared.text("style")
     base = declared.base.name if declared.base else declared.text("base")
     words = judges_words(check, declared)
-    return (number, declared.text("category"), style, base, words, *numbers, ", ".join(declared.allergens))
+    allergens = ", ".join(MASKED if _telling(check, declared, said) else said for said in declared.allergens)
+    return (number, declared.text("category"), style, base, words, *numbers, allergens)
+
+
+def _telling(check: CheckIn, declared: Declaration, text: str) -> bool:
+    """Whether a text tells whose beer it is."""
+    return any(names_in(check, declared.text(name), text) for name in ("brewer", "beer"))
 
 
 def key_row(declared: Declaration, number: str, key: str) -> tuple[str, ...]:
