@@ -65,7 +65,8 @@ def test_no_finding_is_worded_in_code() -> None:
 @pytest.mark.parametrize("row", rule_rows().values(), ids=lambda row: row.id)
 def test_a_row_is_whole(row: RuleRow) -> None:
     assert row.source
-    for words in (row, row.receiving or Variant(), *row.cases.values()):
+    variants: list[RuleRow | Variant] = [row, row.receiving or Variant(), *row.cases.values()]
+    for words in variants:
         for text in (words.what, words.fix):
             if text is not None:
                 assert text[0].islower() or text[0] in "{`“"
