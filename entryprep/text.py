@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 _SPECIAL_LETTERS = str.maketrans(
     {"ß": "ss", "ø": "o", "œ": "oe", "æ": "ae", "ł": "l", "đ": "d", "&": " and ", "’": "", "'": "", "ı": "i"}
 )
+_BETWEEN_WORDS = str.maketrans({chr(code): " " for code in range(128) if not chr(code).isalnum()})
 _SHOWN = 40  # characters of somebody's text that a message repeats
 _SPELT_LIKE = 70.0  # of 100: words less alike than this are not offered
 MISSPELT = 86.0  # of 100: words at least so alike are one word with a slip of the finger
@@ -19,7 +20,10 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 def fold(name: str) -> str:
     """A name with case, accents, punctuation and spacing ignored: ``Kölsch`` and ``kolsch`` are one."""
-    text = unicodedata.normalize("NFKD", name.casefold().translate(_SPECIAL_LETTERS))
+    text = name.casefold().translate(_SPECIAL_LETTERS)
+    if text.isascii():
+        return " ".join(text.translate(_BETWEEN_WORDS).split())
+    text = unicodedata.normalize("NFKD", text)
     plain = "".join(c if c.isalnum() else " " for c in text if not unicodedata.combining(c))
     return " ".join(plain.split())
 

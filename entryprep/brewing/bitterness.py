@@ -80,10 +80,10 @@ def isomerisation_rate(celsius: float) -> float:
 def boiling_minutes(minutes: float, celsius: float) -> float:
     """Minutes of boiling that ``minutes`` at this temperature count for: shortened by the rate of isomerisation.
 
-    Below 60 °C none count. Raises ValueError below 0 minutes, or as :func:`isomerisation_rate`.
+    Below 60 °C none count. Raises ValueError below 0 and for endless minutes, or as :func:`isomerisation_rate`.
     """
-    if not minutes >= 0:
-        raise ValueError(f"{minutes} minutes are below 0")
+    if not 0 <= minutes < math.inf:
+        raise ValueError(f"{minutes} minutes are below 0 or endless")
     rate = isomerisation_rate(celsius)
     return minutes * rate if celsius >= ISOMERISES_ABOVE_C else 0.0
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,23 +13,23 @@ from entryprep.cli.progress import working
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
-from entryprep.reading.files import unusable
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.desk import Desk
 from entryprep.receiving.flights import Flight, flight_of, flights, small_flights
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.panels import Judge, Panel, panels
 from entryprep.receiving.seating import judges_of, own_entries
 from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted
+from entryprep.tables.rules import finding, refused, told_again
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted
 
 TOLD = 20
 PAGES = {"letter", "a4"}
-KEPT = {"entry-twice", "entry-number-missing", "style-read"}
-MILDER = {"style-missing", "style-unsettled", "style-unknown"}
+KEPT = {"number-twice", "entry-number-missing", "style-read"}
+UNSETTLED = {"style-missing", "style-ambiguous", "style-unknown"}
 
 
 def run(
@@ -59,7 +58,7 @@ def run(
     styles = load_styles()
     with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
         matches = columns_of(sheet, "declarations", options, ("entry", "style"))
-        entries, findings = _entries(Desk(Reader(sheet, matches), styles), step)
+        entries, findings = _entries(CheckIn(Reader(sheet, matches), styles), step)
         made_flights = flights(entries, least, most)
         findings += _small(made_flights, least, sheet.name)
         seated, people, told = _seated(made_flights, judges, key, each)
@@ -81,27 +80,21 @@ def run(
         raise SystemExit(FINDINGS)
 
 
-def _entries(check: Desk, step: Any) -> tuple[list[Tasted], list[Finding]]:
+def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
     """The entries, and what of their rows matters here: numbers and styles."""
     entries: list[Tasted] = []
     findings: list[Finding] = []
     wrong: list[Finding] = []
     for done, (entry, declared) in enumerate(tasted(check), 1):
         entries.append(entry)
-        for finding in declared.findings:
-            if finding.rule in MILDER:  # it is judged all the same, and who checked it in was told
-                findings.append(
-                    replace(finding, severity=Severity.WARNING, fix="settle it before the judging if you can")
-                )
-            elif finding.rule in KEPT or finding.rule.startswith("sheet-"):
-                findings.append(finding)
+        for found in declared.findings:
+            if found.rule in UNSETTLED:  # it is judged all the same, and who checked it in was told
+                findings.append(told_again(found, "flights"))
+            elif found.rule in KEPT or found.rule.startswith("sheet-"):
+                findings.append(found)
         if not is_valid(entry.number):
-            what = f"number {entry.number[:20]} has a wrong check digit"
-            column = check.reader.column("entry")
-            fix = "look at the label again: a digit was misread or two were swapped"
-            wrong.append(
-                check.reader.sheet.finding("number-misread", Severity.ERROR, what, fix, declared.row.number, column)
-            )
+            sheet, column = check.reader.sheet, check.reader.column("entry")
+            wrong.append(sheet.finding("number-misread", declared.row.number, column, {"number": entry.number[:20]}))
         if done % 50 == 0:
             step(f"reading, {done} rows", done, None)
     # where most numbers have no check digit they were not drawn by us, and say nothing by it
@@ -110,13 +103,14 @@ def _entries(check: Desk, step: Any) -> tuple[list[Tasted], list[Finding]]:
 
 def _small(made: Sequence[Flight], least: int, name: str) -> list[Finding]:
     return [
-        Finding(
+        finding(
             "flight-small",
-            Severity.NOTE,
-            f"flight {flight.number} ({flight.title}) has {counted(len(flight.entries), 'entry', 'entries')} only",
-            "nothing like it has room, or the group splits that way",
-            "leave it, or join it to another by giving both one category",
-            name,
+            {
+                "flight": flight.number,
+                "title": flight.title,
+                "count": counted(len(flight.entries), "entry", "entries"),
+            },
+            file=name,
         )
         for flight in small_flights(made, least)
     ]
@@ -132,9 +126,7 @@ def _seated(
         try:
             people = read_key(key)
         except OSError as error:
-            raise unusable(
-                key.as_posix(), f"the key cannot be read: {error.strerror}", "name the key intake wrote"
-            ) from None
+            raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
     with opened(file, "judges") as sheet:
         matches = columns_of(sheet, "judges", (), ("judge",))
         judges, findings = judges_of(Reader(sheet, matches), own_entries(people), flight_of(made))
@@ -142,18 +134,12 @@ def _seated(
     seated = panels(made, judges, each)
     for flight, panel in zip(made, seated, strict=True):
         if panel.short:
-            what = (
-                f"flight {flight.number} has {counted(len(panel.judges), 'judge')} of {each}: others have entries in it"
-            )
-            what = what if len(judges) >= each else f"flight {flight.number} has {len(panel.judges)} of {each} judges"
-            fix = "find another judge, or a smaller panel with --panel"
-            findings.append(Finding("panel-short", Severity.ERROR, what, fix=fix, file=file.as_posix()))
+            values = {"flight": flight.number, "have": len(panel.judges), "each": each}
+            case = "" if len(judges) >= each else "too-few"
+            findings.append(finding("panel-short", values, file=file.as_posix(), case=case))
         if panel.near:
-            what = (
-                f"flight {flight.number}: {', '.join(panel.near)} entered this category, though nothing in this flight"
-            )
-            fix = "change places by hand if that is not allowed here"
-            findings.append(Finding("panel-near", Severity.WARNING, what, fix=fix, file=file.as_posix()))
+            names = {"flight": flight.number, "names": ", ".join(panel.near)}
+            findings.append(finding("panel-near", names, file=file.as_posix()))
     return seated, judges, findings
 
 

@@ -21,9 +21,9 @@ from entryprep.findings import Severity
 from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Sheet
 from entryprep.output import OutputError, write_outputs
-from entryprep.receiving.checkin import declarations
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
-from entryprep.receiving.desk import Desk
+from entryprep.receiving.intake import declarations
 from entryprep.receiving.letters import Letters
 from entryprep.receiving.numbers import drawn
 from entryprep.receiving.outputs import (
@@ -83,7 +83,7 @@ def run(
     with opened(file, "declarations", encoding, separator) as sheet, ExitStack() as stack:
         matches = columns_of(sheet, "declarations", options, ("style",))
         numbers = _numbers(sheet, matches, out, seed)
-        check = Desk(Reader(sheet, matches), load_styles(), bottles, day)
+        check = CheckIn(Reader(sheet, matches), load_styles(), bottles, day)
         if out:
             write_outputs(out, {})  # a folder that cannot be used is told before anything else is
         spool = stack.enter_context(tempfile.NamedTemporaryFile(prefix="entryprep-")) if out else None
@@ -132,7 +132,7 @@ def _numbers(sheet: Sheet, matches: Sequence[Match], out: Path | None, seed: str
 class _Taken:
     """Takes from each entry what the outputs need, as it passes."""
 
-    def __init__(self, check: Desk, numbers: Mapping[str, str], spool: Any) -> None:
+    def __init__(self, check: CheckIn, numbers: Mapping[str, str], spool: Any) -> None:
         self.check, self.numbers, self.spool = check, numbers, spool
         self.count, self.letters, self.keys = Count(), Letters(), EntryKeys()
         self.judging, self.key = SortedRows(JUDGING_COLUMNS), SortedRows(KEY_COLUMNS)

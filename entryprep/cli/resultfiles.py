@@ -13,8 +13,8 @@ from entryprep.cli.progress import working
 from entryprep.cli.spreadsheets import columns_of, opened
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.output import Content, write_outputs
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.desk import Desk
 from entryprep.receiving.feedback import About, Block, as_text, fit_lines, sheet_blocks
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
@@ -39,7 +39,7 @@ class Entries:
             return
         with opened(self.file, "declarations") as sheet:
             matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, declared in tasted(Desk(Reader(sheet, matches), load_styles())):
+            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
                 score = declared.fit.score if declared.fit else None
                 lines = fit_lines(declared.fit)
                 yield entry.number, About(f"Entry {entry.number}", entry.named, entry.words, lines, score)

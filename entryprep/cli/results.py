@@ -15,9 +15,8 @@ from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.formats.csvtext import plain_cell
-from entryprep.reading.files import unusable
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.desk import Desk
 from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.scores import Score, ScoreSheet
@@ -25,6 +24,7 @@ from entryprep.receiving.seating import own_entries
 from entryprep.receiving.standings import best_in_show, counted_votes, crowded, gathered, ranked
 from entryprep.receiving.tasting import tasted
 from entryprep.receiving.voting import ballots_of
+from entryprep.tables.rules import finding, refused
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted, fold
@@ -90,24 +90,14 @@ def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
     try:
         return read_key(key)
     except OSError as error:
-        raise unusable(
-            key.as_posix(), f"the key cannot be read: {error.strerror}", "name the key intake wrote"
-        ) from None
+        raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
 
 
 def _own(scores: Sequence[Score], people: Mapping[str, Mapping[str, str]], file: str) -> list[Finding]:
     """Scores a judge gave to an own entry."""
     own = own_entries(people) if people else {}
     return [
-        Finding(
-            "score-own",
-            Severity.ERROR,
-            f"{score.judge[:60]} scored entry {score.number}, which is an own entry",
-            fix="take the score out, or tell people of one name apart; until then it counts",
-            file=file,
-            line=score.row,
-            column=1,
-        )
+        finding("score-own", {"judge": score.judge[:60], "number": score.number}, file=file, line=score.row, column=1)
         for score in scores
         if score.number in own.get(fold(score.judge), ())
     ]
@@ -118,13 +108,13 @@ def _entries(file: Path | None, flights: Path | None) -> Entries:
     if file is not None:
         with opened(file, "declarations") as sheet, working("reading entries"):
             matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, _ in tasted(Desk(Reader(sheet, matches), load_styles())):
+            for entry, _ in tasted(CheckIn(Reader(sheet, matches), load_styles())):
                 known.groups[entry.number] = sys.intern(entry.group or NO_GROUP)
     if flights is not None:
         with opened(flights, "declarations") as sheet:
             columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
             if not {"flight", "number"} <= set(columns):
-                raise unusable(sheet.name, "this is no list of flights", "name the flights.csv that flights wrote")
+                raise refused("sheet", sheet.name, "no-flights")
             for row in sheet.rows():
                 number = plain_cell(row.cells[columns["number"]])
                 flight = row.cells[columns["flight"]]

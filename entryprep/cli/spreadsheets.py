@@ -15,7 +15,7 @@ from entryprep.cli.show import console, paragraph, say_finding, table
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.columns import MappingError, Match, looks_like_header, matched
 from entryprep.formats.spreadsheet import SEPARATORS, Sheet, open_sheet
-from entryprep.reading.files import unusable
+from entryprep.tables.rules import refused
 
 STDIN = "-"
 
@@ -47,13 +47,13 @@ def _stream(file: Path | None, name: str) -> Iterator[BinaryIO]:
     assert file is not None
     try:
         if file.exists() and not file.is_file():
-            raise unusable(name, "this is not a plain file", "name a CSV file, or - for stdin")
+            raise refused("sheet", name, "no-plain-file")
         stream = file.open("rb")
     except FileNotFoundError:
-        raise unusable(name, "there is no such file", "check the name and the folder") from None
+        raise refused("sheet", name, "no-file") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise unusable(name, f"the file cannot be read: {reason}", "check its name and its permissions") from None
+        raise refused("sheet", name, "unreadable", reason=reason) from None
     with stream:
         yield stream
 
@@ -79,9 +79,7 @@ def columns_of(sheet: Sheet, kind: str, options: Sequence[str], needed: Sequence
     for field in needed:
         if field not in have:
             names = ", ".join(h.strip()[:30] for h in sheet.header if h.strip())[:300]
-            raise unusable(
-                sheet.name, f"no column says {field}; the columns are: {names}", f"name it with --map {field}=column"
-            )
+            raise refused("sheet", sheet.name, "no-column", field=field, names=names)
     return matches
 
 

@@ -9,7 +9,6 @@ from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES
 from entryprep.entering.rules.context import Context, Hit, Rule, Subject
 from entryprep.entering.season import Season
 from entryprep.findings import Finding, ordered
-from entryprep.tables.rules import NOT_LEGAL_ADVICE
 
 
 def check(season: Season, today: dt.date | None = None, competition_id: str | None = None) -> list[Finding]:
@@ -40,16 +39,4 @@ def _all(context: Context, rules: Iterable[Rule[Subject]], subjects: Iterable[Su
 
 def finding(context: Context, hit: Hit) -> Finding:
     """A hit in words. Raises KeyError for a rule, or a field of its words, that is not there."""
-    row = context.rules.rows[hit.rule]
-    severity = row.milder if hit.milder and row.milder else row.severity
-    fix = row.fix.format_map(hit.values)
-    return context.season.problem(
-        hit.place.file,
-        hit.place.path,
-        row.id,
-        severity,
-        row.what.format_map(hit.values),
-        row.reason.format_map(hit.values),
-        f"{fix}. {NOT_LEGAL_ADVICE}" if row.legal else fix,
-        hit.about,
-    )
+    return context.season.finding(hit.rule, hit.values, hit.place.file, hit.place.path, hit.about, hit.milder)

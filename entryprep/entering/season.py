@@ -21,6 +21,7 @@ from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Category, Competition
 from entryprep.records.entry import Entry, EntryList
 from entryprep.tables.bottles import bottle_types
+from entryprep.tables.rules import finding
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
 from entryprep.text import did_you_mean
 
@@ -134,21 +135,19 @@ class Season:
             kept = self._beers[batch_id] = (batch, found)
         return kept[1]
 
-    def problem(
+    def finding(
         self,
+        rule: str,
+        values: Mapping[str, object],
         file: str,
         path: Path_,
-        rule: str,
-        severity: Severity,
-        what: str,
-        why: str = "",
-        fix: str = "",
         about: str = "",
+        milder: bool = False,
     ) -> Finding:
-        """A finding at the place of ``path`` in one of the season's files, such as ``batches/fen-porter.yaml``."""
+        """A finding in the words of its rule, at the place of ``path`` in a file such as ``batches/x.yaml``."""
         document = self.documents.get(file)
         line, column = document.place(path) if document else (0, 0)
-        return Finding(rule, severity, what, why, fix, file, line, column, dotted(path), about)
+        return finding(rule, values, file=file, line=line, column=column, path=dotted(path), about=about, milder=milder)
 
 
 def read_season(folder: str | Path) -> tuple[Season, list[Finding]]:
@@ -226,14 +225,12 @@ def _read_recipes(season: Season, found: list[Finding]) -> None:
 
 def _bottle_problems(season: Season, batch_id: str, batch: Batch) -> list[Finding]:
     known = bottle_types()
+    document = season.documents.get(batch_file(season, batch_id)) or Document(batch_file(season, batch_id), None)
     return [
-        season.problem(
-            batch_file(season, batch_id),
+        document.problem(
             ("bottles", i, "type"),
-            "record",
-            Severity.ERROR,
             f"there is no bottle type {bottles.type}",
-            fix=did_you_mean(bottles.type, list(known), "bottle types"),
+            did_you_mean(bottles.type, list(known), "bottle types"),
         )
         for i, bottles in enumerate(batch.bottles)
         if bottles.type not in known
@@ -259,9 +256,9 @@ def _enter(season: Season, index: int, entry: Entry) -> list[Finding]:
     categories = {c.code.casefold(): c for c in competition.categories}
     category = categories.get(entry.category.casefold())
     if category is None:
-        what = f"{competition.name} has no category {entry.category}"
-        fix = did_you_mean(entry.category, [c.code for c in competition.categories], "its categories")
-        found.append(_at_entry(season, index, "category", what, fix))
+        hint = did_you_mean(entry.category, [c.code for c in competition.categories], "its categories")
+        values = {"problem": f"{competition.name} has no category {entry.category}", "hint": hint}
+        found.append(_at_entry(season, index, "category", values))
     elif batch is not None:
         season.entered.append(Entered(index, entry, entry.batch, batch, entry.competition, competition, category))
     return found
@@ -271,9 +268,11 @@ def _missing(season: Season, index: int, key: str, name: str, part: str, known: 
     file = next((f"{part}/{name}{end}" for end in (".yaml", ".yml") if f"{part}/{name}{end}" in season.documents), None)
     folder = season.folder
     if file or (folder and any((folder / part / f"{name}{end}").exists() for end in (".yaml", ".yml"))):
-        return _at_entry(season, index, key, f"{part}/{name}.yaml could not be read", "mend that file first")
-    return _at_entry(season, index, key, f"there is no {part}/{name}.yaml", did_you_mean(name, list(known), part))
+        values = {"problem": f"{part}/{name}.yaml could not be read", "hint": "mend that file first"}
+    else:
+        values = {"problem": f"there is no {part}/{name}.yaml", "hint": did_you_mean(name, list(known), part)}
+    return _at_entry(season, index, key, values)
 
 
-def _at_entry(season: Season, index: int, key: str, what: str, fix: str) -> Finding:
-    return season.problem("entries.yaml", ("entries", index, key), "reference", Severity.ERROR, what, fix=fix)
+def _at_entry(season: Season, index: int, key: str, values: Mapping[str, object]) -> Finding:
+    return season.finding("reference", values, "entries.yaml", ("entries", index, key))

@@ -20,7 +20,8 @@ from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
 from entryprep.tables.rules import rules
 from entryprep.tables.shipped import shipped_record
-from entryprep.text import day_words, fold
+from entryprep.tables.vocabulary import named_in
+from entryprep.text import day_words
 from entryprep.vitals import Reading
 
 CLOSING = (
@@ -236,11 +237,10 @@ def _pressures(season: Season, entered: list[Entered]) -> tuple[tuple[str, ...],
 
 
 def _ingredients(batch: Batch) -> set[str]:
-    """Which cautions what was added, or is declared, calls for; the words are those of the rules."""
-    texts = [f"{a.what} {a.form or ''}" for a in batch.additions or ()]
+    """Which cautions what was added, or is declared, calls for."""
+    texts = [f"{a.what}, {a.form or ''}" for a in batch.additions or ()]
     texts += [text for item, text in batch.declare.items() if item not in {"description", "base"}]
-    keys = [fold(text) for text in texts]
-    found = {row.id for row, search in rules().cautions if any(search.first_in(key) for key in keys)}
+    found = set(named_in(*texts).cautions)
     return (found & {"chile", "foraged"}) | ({"limited"} if found.intersection(LIMITED) else set())
 
 

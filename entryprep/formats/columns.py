@@ -11,7 +11,7 @@ from typing import Annotated
 from pydantic import Field
 
 from entryprep.errors import EntryprepError
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.formats.spreadsheet import Sheet
 from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
@@ -128,18 +128,12 @@ def matched(sheet: Sheet, kind: str, told: Mapping[str, str] | None = None) -> l
 
 def _claimed_twice(sheet: Sheet, taken: Sequence[Match], column: int, field: str, score: float) -> Finding:
     winner = next((m for m in taken if m.field == field), None)
-    other = (
-        f"column {winner.column + 1} ({winner.header.strip()[:40]}) is read as that" if winner else "it was taken away"
-    )
     same = winner is not None and score >= EXACT and winner.how == "name"
-    return sheet.finding(
-        "sheet-columns-alike",
-        Severity.ERROR if same else Severity.NOTE,
-        f"column {column + 1} ({sheet.header[column].strip()[:40]}) could be {field} too; {other}",
-        f"say which it is with --map {field}={column + 1}, or rename one of them",
-        sheet.header_row,
-        column + 1,
-    )
+    values: dict[str, object] = {"column": column + 1, "header": sheet.header[column].strip()[:40], "field": field}
+    if winner is not None:
+        values |= {"taken": winner.column + 1, "taken_header": winner.header.strip()[:40]}
+    case = "" if winner is not None else "unwanted"
+    return sheet.finding("sheet-columns-alike", sheet.header_row, column + 1, values, milder=not same, case=case)
 
 
 def _told(sheet: Sheet, kind: str, told: Mapping[str, str]) -> list[Match]:

@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from entryprep.findings import Finding, Severity
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, Path_, RecordError
 from entryprep.records.batch import Batch
+from entryprep.tables.rules import finding
 
 NOT_STATED = "not stated"  # what we write where the standard requires a text and nobody gave one
 MAX_BYTES = 20_000_000
@@ -59,7 +59,7 @@ class Draft:
         file's word for a field of ours.
         """
         found = [
-            Finding("recipe", Severity.ERROR, what, fix=fix, file=self.file, line=line, column=column, path=about)
+            finding("recipe", {"problem": what, "hint": fix}, file=self.file, line=line, column=column, path=about)
             for source, about, what, fix in self.problems
             for line, column in (place(source, None),)
         ]
@@ -115,7 +115,7 @@ def chosen(names: list[str], wanted: str | None, file: str) -> int:
 
 def refused(file: str, what: str, fix: str, line: int = 0, column: int = 0) -> RecordError:
     """A file that cannot be read at all, as one finding."""
-    return RecordError([Finding("recipe", Severity.ERROR, what, fix=fix, file=file, line=line, column=column)])
+    return RecordError([finding("recipe", {"problem": what, "hint": fix}, file=file, line=line, column=column)])
 
 
 def fermented_by(kinds: Iterable[str]) -> str | None:

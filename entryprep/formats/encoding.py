@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 from typing import BinaryIO
 
-from entryprep.reading.files import unusable
+from entryprep.tables.rules import refused
 
 CHUNK = 1 << 20
 HEAD = 1 << 16
@@ -20,7 +20,6 @@ _NOT_SHEETS = {
     b"\x89PNG": "a picture",
     b"\xff\xd8\xff": "a picture",
 }
-_SAVE_AS = "open it in the spreadsheet program and save it as CSV, UTF-8"
 
 
 def sheet_encoding(stream: BinaryIO, name: str, wanted: str = "") -> str:
@@ -31,10 +30,10 @@ def sheet_encoding(stream: BinaryIO, name: str, wanted: str = "") -> str:
     stream.seek(0)
     head = stream.read(HEAD)
     if not head.strip():
-        raise unusable(name, "the file is empty", "save the sheet again; its first row must hold the column names")
+        raise refused("sheet", name, "empty-file")
     for magic, kind in _NOT_SHEETS.items():
         if head.startswith(magic):
-            raise unusable(name, f"this is {kind}, not comma-separated text", _SAVE_AS)
+            raise refused("sheet", name, "other-kind", kind=kind)
     found = _named(name, wanted) if wanted else _from_head(head, name)
     if found:
         _proven(stream, found, name)
@@ -42,11 +41,7 @@ def sheet_encoding(stream: BinaryIO, name: str, wanted: str = "") -> str:
     if _decodes(stream, "utf-8"):
         return "utf-8"
     if any(bytes([b]) in head for b in _UNDEFINED_1252) or not _decodes(stream, "cp1252"):
-        raise unusable(
-            name,
-            "the text is neither UTF-8, UTF-16 nor Windows-1252",
-            "name its encoding with --encoding, or save as UTF-8",
-        )
+        raise refused("sheet", name, "undecodable")
     return "cp1252"
 
 
@@ -56,9 +51,7 @@ def _named(name: str, wanted: str) -> str:
     except (LookupError, ValueError):
         info = None
     if info is None or not getattr(info, "_is_text_encoding", True):
-        raise unusable(
-            name, f"{wanted[:40]} is not an encoding known here", "use utf-8, utf-16, windows-1252 or iso-8859-2"
-        )
+        raise refused("sheet", name, "encoding-unknown", encoding=wanted[:40])
     return {"utf-8": "utf-8-sig"}.get(info.name, info.name)
 
 
@@ -75,7 +68,7 @@ def _from_head(head: bytes, name: str) -> str:
             return "utf-16-be" if even > odd else "utf-16-le"
     control = len(head) - len(head.translate(None, _CONTROL))
     if zeros or control * 20 > len(head):
-        raise unusable(name, "this is a binary file, not comma-separated text", _SAVE_AS)
+        raise refused("sheet", name, "other-kind", kind="a binary file")
     return ""
 
 
@@ -92,11 +85,7 @@ def _proven(stream: BinaryIO, encoding: str, name: str) -> None:
         _decode_all(stream, encoding)
     except UnicodeError as error:
         where = f" at byte {error.start}" if isinstance(error, UnicodeDecodeError) else ""
-        raise unusable(
-            name,
-            f"the text is not {encoding} throughout: a wrong byte{where} of a part of it",
-            "name its encoding with --encoding",
-        ) from None
+        raise refused("sheet", name, "encoding-wrong", encoding=encoding, where=where) from None
 
 
 def _decode_all(stream: BinaryIO, encoding: str) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import BinaryIO
 
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.formats.encoding import sheet_encoding
-from entryprep.reading.files import unusable
+from entryprep.tables.rules import NO_VALUES, finding, refused
 
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 LONGEST_LINE = 1 << 20
@@ -42,10 +42,18 @@ class Sheet:
     _stream: BinaryIO = field(default_factory=io.BytesIO, repr=False)
 
     def finding(
-        self, rule: str, severity: Severity, what: str, fix: str, row: int = 0, column: int = 0, why: str = ""
+        self,
+        rule: str,
+        row: int = 0,
+        column: int = 0,
+        values: Mapping[str, object] = NO_VALUES,
+        *,
+        milder: bool = False,
+        case: str = "",
     ) -> Finding:
-        """A finding at a row and column of this sheet."""
-        return Finding(rule, severity, what, why=why, fix=fix, file=self.name, line=row, column=column or min(row, 1))
+        """A finding at a row and column of this sheet, with the values that its rule's words need."""
+        column = column or min(row, 1)
+        return finding(rule, values, file=self.name, line=row, column=column, milder=milder, case=case)
 
     def rows(self) -> Iterator[Row]:
         """The rows below the column names, blank ones left out; may be called again."""
@@ -53,11 +61,7 @@ class Sheet:
             if number <= self.header_row or not any(cell.strip() for cell in cells):
                 continue
             if number > self.header_row and tuple(cells) == self.header:
-                self.findings.append(
-                    self.finding(
-                        "sheet-header-again", Severity.NOTE, "the column names come again here", _SKIPPED, number
-                    )
-                )
+                self.findings.append(self.finding("sheet-header-again", number))
                 continue
             yield self._row(number, cells, broken)
 
@@ -65,34 +69,16 @@ class Sheet:
         width = len(self.header)
         found: list[Finding] = []
         if broken:
-            found.append(
-                self.finding(
-                    "sheet-quotation",
-                    Severity.ERROR,
-                    "a quotation mark is opened and not closed, or stands inside a quoted cell",
-                    "double each quotation mark inside a quoted cell, or take them out; check this row's cells",
-                    number,
-                )
-            )
+            found.append(self.finding("sheet-quotation", number))
         while len(cells) > width and not cells[-1].strip():
             cells.pop()
         if len(cells) != width:
-            kept = "the cells that are missing count as empty" if len(cells) < width else "what is beyond is kept apart"
+            case, column = "short" if len(cells) < width else "", min(len(cells), width) + 1
             found.append(
-                self.finding(
-                    "sheet-ragged",
-                    Severity.WARNING if len(cells) < width else Severity.ERROR,
-                    f"this row has {len(cells)} cells, the column names are {width}; {kept}",
-                    "look for a separator too many, or too few, in this row",
-                    number,
-                    min(len(cells), width) + 1,
-                )
+                self.finding("sheet-ragged", number, column, {"cells": len(cells), "columns": width}, case=case)
             )
         kept_cells = tuple(cells[:width]) + ("",) * (width - len(cells))
         return Row(number, kept_cells, tuple(cells[width:]), tuple(found))
-
-
-_SKIPPED = "nothing to do: the row is left out"
 
 
 def open_sheet(
@@ -118,14 +104,10 @@ def open_sheet(
         if len(rows) > LOOK_AHEAD:
             break
     if not rows:
-        raise unusable(name, "the sheet is empty", "its first row must hold the column names")
+        raise refused("sheet", name)
     number, header = next(((n, c) for n, c in rows if is_header(c)), rows[0])
     if number == rows[-1][0]:
-        raise unusable(
-            name,
-            "no row stands below the column names" if is_header(header) else "the sheet has one row only",
-            "add the rows, or check that this is the right sheet",
-        )
+        raise refused("sheet", name, "no-rows" if is_header(header) else "one-row")
     while len(header) > 1 and not header[-1].strip():
         header = header[:-1]
     sheet = Sheet(name, coding, mark, header, number, _stream=stream)
@@ -134,20 +116,13 @@ def open_sheet(
 
 
 def _tell_about(sheet: Sheet, first_row: int) -> None:
-    note = Severity.NOTE
     if sheet.encoding == "cp1252":
-        what = "the text is not UTF-8 and is read as Windows-1252"
-        fix = "check names with accents; if they are wrong, name the encoding with --encoding"
-        sheet.findings.append(sheet.finding("sheet-encoding", note, what, fix))
+        sheet.findings.append(sheet.finding("sheet-encoding"))
     if sheet.header_row > first_row:
-        what = f"the column names are taken from row {sheet.header_row}; what stands above is left out"
-        sheet.findings.append(sheet.finding("sheet-title", note, what, "nothing to do if that is right", first_row))
+        sheet.findings.append(sheet.finding("sheet-title", first_row, 0, {"header_row": sheet.header_row}))
     for column, text in enumerate(sheet.header, 1):
         if not text.strip():
-            what = "this column has no name and is not read"
-            sheet.findings.append(
-                sheet.finding("sheet-unnamed", note, what, "name it, or map it by number", sheet.header_row, column)
-            )
+            sheet.findings.append(sheet.finding("sheet-unnamed", sheet.header_row, column))
 
 
 class _Unclosed(Exception):

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from entryprep.entering.season import Entered, Season, batch_file
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.paper.fonts import missing_letters
 
 SHOWN = 8
-FIX = "print with --font FILE, a TrueType font that has them, or write the word in Latin, Greek or Cyrillic letters"
 
 
 def letter_findings(season: Season, chosen: Sequence[Entered]) -> list[Finding]:
@@ -43,15 +42,4 @@ def _lacking(
         return []
     shown = " ".join(f"{c if c.isprintable() else '?'} (U+{ord(c):04X})" for c in lacking[:SHOWN])
     more = f" and {len(lacking) - SHOWN} more" if len(lacking) > SHOWN else ""
-    return [
-        season.problem(
-            file,
-            path,
-            "letters-missing",
-            Severity.WARNING,
-            f"the printing font has no {shown}{more}",
-            "a box is printed in place of each",
-            FIX,
-            about,
-        )
-    ]
+    return [season.finding("letters-missing", {"letters": f"{shown}{more}"}, file, path, about)]

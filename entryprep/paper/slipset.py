@@ -9,11 +9,12 @@ from entryprep.entering.packing import packing_plan
 from entryprep.entering.plan import PackingPlan
 from entryprep.entering.season import Season
 from entryprep.entering.slips import slips
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.paper.placing import Placing
 from entryprep.paper.slips import slip_overflows, slips_pdf
 from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
 from entryprep.tables.labelsheets import Sheet, find_sheet
+from entryprep.tables.rules import finding
 from entryprep.tables.sliplayouts import SlipLayout, find_layout
 
 
@@ -82,14 +83,7 @@ def box_set(
 
 def _cut(printed: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -> list[Finding]:
     return [
-        Finding(
-            "slip-text-cut",
-            Severity.WARNING,
-            f"slip {overflow.code}: the {overflow.field} does not fit and is cut at a word",
-            "its reader would see only its beginning",
-            "shorten it, or print on a sheet with larger slips",
-            about=overflow.code,
-        )
+        finding("slip-text-cut", {"slip": overflow.code, "field": overflow.field}, about=overflow.code)
         for overflow in slip_overflows(printed, layout, sheet)
     ]
 
@@ -101,14 +95,11 @@ def _stub(season: Season, competition_id: str, layout: SlipLayout) -> list[Findi
     if season.competitions[competition_id].labels.identity != "stub":
         return []
     return [
-        season.problem(
+        season.finding(
+            "slip-without-stub",
+            {"layout": layout.called},
             f"competitions/{competition_id}.yaml",
             ("labels", "identity"),
-            "slip-without-stub",
-            Severity.WARNING,
-            f"this competition wants a stub with the brewer's name, and {layout.called} has none",
-            "the organiser may not know whose bottle it is",
-            "use the layout bottle-stub",
         )
     ]
 
@@ -118,13 +109,7 @@ def _sticks(season: Season, competition_id: str, sheet: Sheet) -> list[Finding]:
     if not sheet.adhesive or season.competitions[competition_id].labels.attach != "rubber-band":
         return []
     return [
-        season.problem(
-            f"competitions/{competition_id}.yaml",
-            ("labels", "attach"),
-            "slip-sticks",
-            Severity.WARNING,
-            f"{sheet.called} is adhesive, and this competition wants slips held by a rubber band",
-            "many competitions refuse bottles with anything glued on",
-            "print on plain paper, such as letter-8 or a4-8, or do not peel the slips off",
+        season.finding(
+            "slip-sticks", {"sheet": sheet.called}, f"competitions/{competition_id}.yaml", ("labels", "attach")
         )
     ]

@@ -1,40 +1,49 @@
-"""Checking declarations in: each row on its own, none stops another.
-
-CHECKS is the list of what is looked at, in order.
-"""
+"""Check-in of declarations: what every check may ask, and where it tells what it found."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from entryprep.receiving.checks_arrival import bottles, dates, entry_number
-from entryprep.receiving.checks_special import base_holds, belongs, doses
-from entryprep.receiving.checks_stated import anonymity, missing
-from entryprep.receiving.checks_style import fits, stated_vitals, style_name
-from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.desk import Desk
-
-CHECKS: tuple[Callable[[Desk, Declaration], None], ...] = (
-    entry_number,
-    style_name,
-    stated_vitals,
-    fits,
-    missing,
-    base_holds,
-    belongs,
-    doses,
-    bottles,
-    dates,
-    anonymity,
-)
-"""What is looked at in each row, in this order."""
+from entryprep.receiving.anonymity import Blind
+from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.records.namereader import StyleNames
+from entryprep.tables.rules import NO_VALUES
+from entryprep.tables.styles import StyleTable
+from entryprep.text import fold
 
 
-def declarations(desk: Desk) -> Iterator[Declaration]:
-    """Every row of the desk's sheet, checked, in the order of the sheet."""
-    desk.blind.look()
-    for row in desk.reader.sheet.rows():
-        declared = desk.reader.read(row)
-        for check in CHECKS:
-            check(desk, declared)
-        yield declared
+@dataclass
+class CheckIn:
+    """Checks rows against one style table. ``bottles`` is how many are wanted (0: not checked), ``day`` the judging."""
+
+    reader: Reader
+    table: StyleTable
+    bottles: int = 0
+    day: dt.date | None = None
+    names: StyleNames = field(init=False)
+    blind: Blind = field(init=False)
+    _seen: dict[str, int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.names = StyleNames(self.table)
+        self.blind = Blind(self.reader, self.table)
+
+    def tell(
+        self,
+        about: Declaration,
+        rule: str,
+        where: str = "",
+        values: Mapping[str, object] = NO_VALUES,
+        *,
+        milder: bool = False,
+        case: str = "",
+    ) -> None:
+        """A finding of this sheet, with the values that its rule's words need; see :meth:`Reader.tell`."""
+        self.reader.tell(about, rule, where, values, milder=milder, case=case)
+
+    def first_row(self, entry: str, row: int) -> int:
+        """The row in which an entry number stood first, 0 where this is the first."""
+        first = self._seen.setdefault(fold(entry) or entry, row)
+        return 0 if first == row else first

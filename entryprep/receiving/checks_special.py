@@ -9,20 +9,19 @@ from pydantic import ValidationError
 from entryprep.beer.basefit import refused_as_base
 from entryprep.beer.dosing import verdict
 from entryprep.beer.routing import facts_of_kinds, route
-from entryprep.findings import Severity
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.desk import Desk
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.style import ADDITIONS
 from entryprep.tables.vocabulary import named_in
 
-WARNING, NOTE = Severity.WARNING, Severity.NOTE
+TOLD_DOSES = {"faint": "addition-faint", "dominant": "addition-dominant"}
 CULTURED = {"culture"}
 _DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(g|kg)\s*(?:/|per|pro|par)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
 _IN_G_PER_L = {("g", "l"): 1.0, ("kg", "l"): 1000.0, ("g", "hl"): 0.01, ("kg", "hl"): 10.0}
 
 
-def base_holds(check: Desk, about: Declaration) -> None:
+def base_holds(check: CheckIn, about: Declaration) -> None:
     """A base must be a beer of its own: no specialty category, and not the style declared itself."""
     base, style = about.base, about.style
     if base is None or style is None or not style.specialty:
@@ -31,10 +30,10 @@ def base_holds(check: Desk, about: Declaration) -> None:
     if base.id == style.id:
         problem = f"{base.name} is declared as its own base"
     if problem:
-        check.tell(about, "base-refused", WARNING, problem, "ask the entrant which beer is underneath", "base")
+        check.tell(about, "base-refused", "base", {"problem": problem})
 
 
-def belongs(check: Desk, about: Declaration) -> None:
+def belongs(check: CheckIn, about: Declaration) -> None:
     """Whether the kinds of addition that are named belong where the beer is declared."""
     style = about.style
     told = about.kinds - CULTURED
@@ -47,8 +46,8 @@ def belongs(check: Desk, about: Declaration) -> None:
     if not sent.to or style.id in sent.to:
         return
     names = " or ".join(check.table.styles[i].name for i in sent.to if i in check.table.styles)
-    what = f"with {', '.join(sorted(told))} it would belong to {names}: {sent.why}"
-    check.tell(about, "style-routed-elsewhere", NOTE, what, "judge it as declared, or ask the entrant", "style")
+    values = {"kinds": ", ".join(sorted(told)), "where": names, "why": sent.why}
+    check.tell(about, "style-routed-elsewhere", "style", values)
 
 
 def _made_for(about: Declaration) -> bool:
@@ -59,7 +58,7 @@ def _made_for(about: Declaration) -> bool:
     return set(style.takes) - CULTURED <= kinds and (not style.takes_any or bool(kinds & set(style.takes_any)))
 
 
-def doses(check: Desk, about: Declaration) -> None:
+def doses(check: CheckIn, about: Declaration) -> None:
     """Doses told in grams per litre: too little to be tasted, or so much that it hides the base."""
     for piece in re.split(r"[;,]", about.told):
         found = _DOSE.search(piece)
@@ -76,6 +75,5 @@ def doses(check: Desk, about: Declaration) -> None:
         except ValidationError:
             continue
         judged = verdict(addition, Batch(name="a litre", volume=1.0))
-        if judged.word in {"faint", "dominant"}:
-            said = f"{what}: {judged.word} ({judged.words})"
-            check.tell(about, f"addition-{judged.word}", NOTE, said, "tell the judges what to expect", "specials")
+        if judged.word in TOLD_DOSES:
+            check.tell(about, TOLD_DOSES[judged.word], "specials", {"what": what, "words": judged.words})

@@ -4,25 +4,23 @@ from __future__ import annotations
 
 import re
 
-from entryprep.findings import Severity
+from entryprep.beer.allergens import to_name
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.anonymity import rule_of
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.desk import Desk
 from entryprep.tables.letterwords import questions
-from entryprep.tables.vocabulary import allergens_of, named_in
+from entryprep.tables.vocabulary import named_in
 from entryprep.text import fold
 
-ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 
-
-def missing(check: Desk, about: Declaration) -> None:
+def missing(check: CheckIn, about: Declaration) -> None:
     """Allergens to name, and declarations the style wants that nothing answers."""
-    said = [about.told, about.text("base"), about.text("beer")]
+    said = (about.told, about.text("base"), about.text("beer"), about.text("style"))
     named = named_in(about.told, about.text("base"), about.text("style"))
     about.kinds = named.kinds
     about.remarks = named.remarks
-    about.allergens = allergens_of(about.style, about.base, about.text("allergens"), *said, about.text("style"))
+    about.allergens = to_name(about.text("allergens"), said, (about.style, about.base))
     if about.style is None:
         return
     about.missing = tuple(item for item in about.style.declare if not answered(about, item))
@@ -30,8 +28,8 @@ def missing(check: Desk, about: Declaration) -> None:
     if either and not any(answered(about, item) for item in either):
         about.missing = (*about.missing, " or ".join(either))
     for item in about.missing:
-        what = f"{about.style.name} wants its {item.replace('-', ' ')} declared; nothing is said"
-        check.tell(about, "declaration-missing", WARNING, what, "ask the entrant", "specials")
+        values = {"asker": about.style.name, "item": item.replace("-", " ")}
+        check.tell(about, "declaration-missing", "specials", values)
         about.questions.append(questions().declare[item.partition(" or ")[0]])
 
 
@@ -64,15 +62,14 @@ def answered(about: Declaration, item: str) -> bool:
     return len(specials.split()) >= 2 or (item == "mixed-styles" and not is_empty(about.text("base")))
 
 
-def anonymity(check: Desk, about: Declaration) -> None:
+def anonymity(check: CheckIn, about: Declaration) -> None:
     """What judges read must not say whose beer it is, nor name any other entrant."""
     for where, found in check.blind.told(about):
-        what = f"the {check.reader.header(where) or where} holds “{found.shown}”, {found.whose}"
-        fix = "it is blacked out in what the judges see; check that it says nothing else of that kind"
-        check.tell(about, rule_of(found), WARNING, what, fix, where)
+        values = {"where": check.reader.header(where) or where, "shown": found.shown, "whose": found.whose}
+        check.tell(about, rule_of(found), where, values)
 
 
-def judges_words(check: Desk, about: Declaration) -> str:
+def judges_words(check: CheckIn, about: Declaration) -> str:
     """What the judges are told: specials, strength, sweetness and carbonation, without what tells whose it is."""
     text = check.blind.blinded(about, about.told)
     own = [f"{name} {about.text(name)}" for name in ("strength", "sweetness") if not is_empty(about.text(name))]

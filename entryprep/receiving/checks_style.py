@@ -5,63 +5,56 @@ from __future__ import annotations
 import re
 
 from entryprep.beer.beer import fit, rank
-from entryprep.findings import Severity
 from entryprep.formats.cells import is_empty, vital_cell
 from entryprep.quantities import QuantityError
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.desk import Desk
 from entryprep.records.stylenames import Named
 from entryprep.tables.letterwords import questions
 from entryprep.text import either
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
-ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
 PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 
 
-def style_name(check: Desk, about: Declaration) -> None:
+def style_name(check: CheckIn, about: Declaration) -> None:
     """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
     words = questions().style
     about.named = named = check.names.read(about.text("style"))
     listed = either([check.table.styles[i].name for i in named.candidates])
     if named.how == "read" and named.style is not None:
-        what = f"“{named.text}” is read as {named.style.name}"
-        check.tell(about, "style-read", NOTE, what, "nothing to do if that is right", "style")
+        check.tell(about, "style-read", "style", {"name": named.text, "style": named.style.name})
     elif named.how == "missing":
-        check.tell(about, "style-missing", ERROR, "no style is declared", "ask the entrant", "style")
+        check.tell(about, "style-missing", "style")
         about.questions.append(words["missing"])
     elif named.how == "unsettled":
-        what = f"“{named.text}” may mean {listed}"
-        check.tell(about, "style-unsettled", ERROR, what, "ask the entrant which is meant", "style")
+        check.tell(about, "style-ambiguous", "style", {"name": named.text, "candidates": listed})
     elif named.how == "unknown":
         near = f"; spelt most like it: {listed}" if listed else ""
-        check.tell(
-            about, "style-unknown", ERROR, f"“{named.text}” is no style we have{near}", "ask the entrant", "style"
-        )
+        check.tell(about, "style-unknown", "style", {"name": named.text, "near": near})
         said = f"Perhaps {listed}?" if listed else ""
         about.questions.append(words["unknown"].format(text=named.text, near=said).strip())
     _base(check, about)
 
 
-def _base(check: Desk, about: Declaration) -> None:
+def _base(check: CheckIn, about: Declaration) -> None:
     text = about.text("base")
     if is_empty(text):
         return
     about.base_named = named = check.names.read(text)
     if named.how == "read" and named.style is not None:
-        what = f"base “{text}” is read as {named.style.name}"
-        check.tell(about, "base-read", NOTE, what, "nothing to do if that is right", "base")
+        check.tell(about, "base-read", "base", {"name": text, "style": named.style.name})
     elif named.how == "unknown":
         family = check.table.of_family(text)
         if family:  # a broad family is a base as good as a style
             about.base_named = Named(text, "unsettled", None, tuple(s.id for s in family))
             return
-        check.tell(about, "base-unknown", WARNING, f"base “{text}” is no style we have", "ask the entrant", "base")
+        check.tell(about, "base-unknown", "base", {"name": text})
         about.questions.append(questions().style["base"].format(text=text))
 
 
-def stated_vitals(check: Desk, about: Declaration) -> None:
+def stated_vitals(check: CheckIn, about: Declaration) -> None:
     """The vitals stated; what cannot be read is told and asked, and the rest is used."""
     values: dict[str, Reading] = {}
     for vital in VITALS:
@@ -81,20 +74,18 @@ def stated_vitals(check: Desk, about: Declaration) -> None:
     try:
         about.vitals = Vitals(**values)
     except QuantityError as error:
-        _contradiction(check, about, ERROR, error.message)
+        check.tell(about, "vitals-contradict", "fg", {"problem": error.message})
+        _ask(about, error.message)
         about.vitals = Vitals(**{name: r for name, r in values.items() if name not in {"og", "fg"}})
         return
     _agree(check, about, values)
     gas = values.get("co2")
     if gas is not None and gas.value > PRESSURE_LIMIT:
-        what = f"{gas.value:.1f} volumes of CO2 are more than usual bottles are made for ({PRESSURE_LIMIT:g})"
-        check.tell(about, "over-carbonated", WARNING, what, _BURSTING, "carbonation")
+        said = {"volumes": f"{gas.value:.1f}", "limit": f"{PRESSURE_LIMIT:g}"}
+        check.tell(about, "over-carbonated", "carbonation", said)
 
 
-_BURSTING = "keep it cold, handle it with gloves and eye protection, open it under a towel; local safety rules decide"
-
-
-def _agree(check: Desk, about: Declaration, values: dict[str, Reading]) -> None:
+def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> None:
     """A strength stated beside both gravities must follow from them, within both errors."""
     if not {"og", "fg", "abv"} <= set(values):
         return
@@ -102,26 +93,26 @@ def _agree(check: Desk, about: Declaration, values: dict[str, Reading]) -> None:
     derived = Vitals(og=values["og"], fg=values["fg"]).known["abv"]
     gap = abs(stated.value - derived.value)
     if gap > (stated.error or usual_error("abv", stated.value)) + (derived.error or 0.0):
-        problem = f"the gravities give {amount('abv', derived.value)}"
-        _contradiction(check, about, WARNING, f"strength {amount('abv', stated.value)} is stated; {problem}", problem)
+        strengths = {"a": amount("abv", stated.value), "b": amount("abv", derived.value)}
+        check.tell(about, "vitals-disagree", "abv", {"vital": words_of("abv"), **strengths})
+        _ask(about, f"the gravities give {strengths['b']}")
 
 
-def _contradiction(check: Desk, about: Declaration, severity: Severity, what: str, problem: str = "") -> None:
-    where = "abv" if problem else "fg"
-    check.tell(about, "vitals-contradict", severity, what, "ask the entrant which of the numbers is wrong", where)
+def _ask(about: Declaration, problem: str) -> None:
+    """The question which of the gravities and the strength is wrong."""
     said = ", ".join(f"{v.upper()} {about.text(v)[:20]}" for v in ("og", "fg", "abv") if about.text(v))
-    about.questions.append(questions().other["contradiction"].format(stated=said, problem=problem or what))
+    about.questions.append(questions().other["contradiction"].format(stated=said, problem=problem))
 
 
-def _unreadable(check: Desk, about: Declaration, where: str, text: str, error: QuantityError) -> None:
+def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
     hint = f"{error.fix[:1].upper()}{error.fix[1:]}" if error.fix else "write a number"
-    check.tell(about, "vital-unreadable", WARNING, f"{error.message}: not used", hint, where)
+    check.tell(about, "vital-unreadable", where, {"problem": error.message, "hint": hint})
     problem = (error.fix or error.message).rstrip(".")
     said = questions().other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
     about.questions.append(said)
 
 
-def fits(check: Desk, about: Declaration) -> None:
+def fits(check: CheckIn, about: Declaration) -> None:
     """The vitals against the style, or its base: each miss with its significance."""
     if about.named.how == "unsettled":
         _between(check, about)
@@ -132,25 +123,24 @@ def fits(check: Desk, about: Declaration) -> None:
         if about.style.specialty and about.base_named.how == "unsettled":
             _loose_base(check, about)
         return
-    whose = f"{result.base.name}, its base" if result.base else result.style.name
     outside = [part for part in result.parts if part.miss and abs(part.miss_in_errors) >= 1]
     plain = {part.vital for part in outside if part.reading.origin != "derived"}
     for part in outside:
         if part.reading.origin == "derived" and plain & {"og", "fg", "abv"}:
             continue  # the vitals it follows from are told
-        low, high = amount(part.vital, part.range.low), amount(part.vital, part.range.high)
-        value = amount(part.vital, part.reading.value)
-        derived = " (from the other two)" if part.reading.origin == "derived" else ""
-        what = f"{words_of(part.vital)} {value}{derived} against {low} to {high} of {whose}: {part.words}"
+        values: dict[str, object] = {"vital": words_of(part.vital), "value": amount(part.vital, part.reading.value)}
+        values |= {"low": amount(part.vital, part.range.low), "high": amount(part.vital, part.range.high)}
+        values |= {"derived": " (from the other two)" if part.reading.origin == "derived" else "", "severe": ""}
+        values |= {"style": (result.base or result.style).name, "words": part.words}
         where = "carbonation" if part.vital == "co2" else part.vital
-        severity = NOTE if part.vital == "co2" or abs(part.miss_in_errors) < 2 else WARNING
+        milder = part.vital == "co2" or abs(part.miss_in_errors) < 2
         rule = "base-out-of-range" if result.base else "style-out-of-range"
-        check.tell(about, rule, severity, what, "judge it as declared, or ask the entrant", where)
+        check.tell(about, rule, where, values, milder=milder)
     if result.score < POOR_FIT and not result.base:
         _better(check, about)
 
 
-def _between(check: Desk, about: Declaration) -> None:
+def _between(check: CheckIn, about: Declaration) -> None:
     """The question between several styles, the best fitting first where vitals are known."""
     styles = [check.table.styles[i] for i in about.named.candidates]
     scores = {s.id: fit(about.vitals, s, about.base).score if about.vitals else None for s in styles}
@@ -162,25 +152,24 @@ def _between(check: Desk, about: Declaration) -> None:
     best = scores[styles[0].id]
     if best is not None:
         fits = "; ".join(f"{s.name} {score:.0f}" for s in styles if (score := scores[s.id]) is not None)
-        check.tell(about, "style-fits", NOTE, f"fit by its vitals: {fits} of 100", "the entrant decides", "style")
+        check.tell(about, "style-fits", "style", {"fits": fits})
 
 
-def _loose_base(check: Desk, about: Declaration) -> None:
+def _loose_base(check: CheckIn, about: Declaration) -> None:
     bases = [check.table.styles[i] for i in about.base_named.candidates]
     scored = [
         (result.score, s.name) for s in bases if about.vitals and (result := fit(about.vitals, s)).score is not None
     ]
     best = max(scored, default=(100.0, ""))
     if best[0] < POOR_FIT:
-        what = f"the vitals fit no {about.base_named.text}: nearest is {best[1]} with {best[0]:.0f} of 100"
-        check.tell(about, "base-out-of-range", WARNING, what, "ask the entrant which base is meant", "base")
+        values = {"base": about.base_named.text, "nearest": best[1], "fit": f"{best[0]:.0f}"}
+        check.tell(about, "base-out-of-range", "base", values, case="family")
 
 
-def _better(check: Desk, about: Declaration) -> None:
+def _better(check: CheckIn, about: Declaration) -> None:
     assert about.vitals is not None
     plain = [s for s in check.table if s.ranges]
     shares = rank(about.vitals, None, plain).shares
     style, share = shares[0]
     if share >= SHARE_TO_NAME and style is not about.style:
-        what = f"by its vitals it would rather be {style.name}"
-        check.tell(about, "style-elsewhere", NOTE, what, "ask whether it is declared rightly", "style")
+        check.tell(about, "style-better-elsewhere", "style", {"alternatives": style.name})

@@ -12,6 +12,7 @@ from entryprep.formats.cells import is_empty
 from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Row, Sheet
 from entryprep.records.stylenames import Named
+from entryprep.tables.rules import NO_VALUES, finding
 from entryprep.tables.style import Style
 from entryprep.vitals import Vitals
 
@@ -91,13 +92,33 @@ class Reader:
         return Declaration(row, texts, entry, findings=list(row.findings))
 
     def tell(
-        self, about: Declaration, rule: str, severity: Severity, what: str, fix: str, where: str = "", why: str = ""
+        self,
+        about: Declaration,
+        rule: str,
+        where: str = "",
+        values: Mapping[str, object] = NO_VALUES,
+        *,
+        milder: bool = False,
+        case: str = "",
     ) -> None:
-        """Add a finding at the row and the column of a field."""
-        finding = Finding(
-            rule, severity, what, why, fix, self.sheet.name, about.row.number, self.column(where), where, about.entry
+        """Add a finding at the row and the column of a field, in the steward's words of its rule.
+
+        Raises KeyError for a rule, a case or a field of the words that is not there.
+        """
+        about.findings.append(
+            finding(
+                rule,
+                values,
+                file=self.sheet.name,
+                line=about.row.number,
+                column=self.column(where),
+                path=where,
+                about=about.entry,
+                milder=milder,
+                receiving=True,
+                case=case,
+            )
         )
-        about.findings.append(finding)
 
 
 def tidy(text: str) -> str:

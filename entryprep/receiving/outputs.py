@@ -14,9 +14,9 @@ from typing import IO, Any
 from entryprep.findings import Finding, Severity
 from entryprep.formats.csvtext import csv_bytes, csv_cell, plain_cell
 from entryprep.formats.spreadsheet import Row, Sheet, open_sheet
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_stated import judges_words
 from entryprep.receiving.declaration import CAUTIONS, Declaration
-from entryprep.receiving.desk import Desk
 from entryprep.receiving.numbers import is_valid
 from entryprep.vitals import VITALS, exact
 
@@ -63,13 +63,13 @@ def _found(finding: Finding) -> str:
     return f"{finding.severity.value}: {finding.what}{caution}"
 
 
-def judging_row(check: Desk, declared: Declaration, number: str) -> tuple[str, ...]:
+def judging_row(check: CheckIn, declared: Declaration, number: str) -> tuple[str, ...]:
     """One entry as the judges' side may know it: JUDGING_COLUMNS; nothing that tells whose it is."""
     known = declared.vitals.known if declared.vitals else {}
     numbers = (exact(v, known[v].value) if v in known else "" for v in VITALS)
     blind = check.blind
     said = (blind.category(declared), blind.style(declared), blind.base(declared), judges_words(check, declared))
-    return (number, *said, *numbers, ", ".join(declared.allergens))
+    return (number, *said, *numbers, ", ".join(blind.blinded(declared, each) for each in declared.allergens))
 
 
 def key_row(declared: Declaration, number: str, key: str) -> tuple[str, ...]:

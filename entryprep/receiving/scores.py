@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
 from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
@@ -73,9 +73,9 @@ class ScoreSheet:
             first = self._seen.setdefault(key, row.number)
             if first != row.number:
                 if _says_something(score):
-                    who = f"{score.judge[:60]} has" if score.judge else "a judge not named has"
-                    what = f"{who} scored {number} in row {first} already; that row counts"
-                    self._tell("score-twice", Severity.ERROR, what, "take one of the rows out", row.number, "judge")
+                    case = "" if score.judge else "nameless"
+                    values = {"judge": score.judge[:60], "number": number, "first": first}
+                    self._tell("score-twice", row.number, "judge", values, case=case)
                 continue
             if score.total is None:
                 self.open_rows += 1
@@ -85,16 +85,10 @@ class ScoreSheet:
     def _number(self, number: str, row: int) -> bool:
         if self.known is not None and number in self.known:
             return True
-        if not number:
-            what, fix = "this row names no entry", "write the judging number; nothing of the row is used"
-        elif self.known is None:
+        if number and self.known is None:
             return True
-        elif is_valid(number):
-            what, fix = f"no entry has the number {number[:30]}", "look at the label again; nothing of the row is used"
-        else:
-            what = f"{number[:30]} is no entry, and its check digit is wrong"
-            fix = "a digit was misread or two were swapped; nothing of the row is used"
-        self._tell("score-number", Severity.ERROR, what, fix, row, "entry")
+        case = "blank" if not number else "" if is_valid(number) else "misread"
+        self._tell("score-number", row, "entry", {"number": number[:30]}, case=case)
         return False
 
     def _score(self, number: str, texts: Mapping[str, str], row: int) -> Score:
@@ -131,8 +125,7 @@ class ScoreSheet:
             return stated if not points else None
         total = round(sum(points.values()), ROUNDED)
         if stated is not None and abs(stated - total) > 1e-6:
-            what = f"the parts add up to {total:g}, the sum says {stated:g}; the parts count"
-            self._tell("score-sum", Severity.ERROR, what, "correct one of them", row, "total")
+            self._tell("score-sum", row, "total", {"total": f"{total:g}", "stated": f"{stated:g}"})
         return total
 
     def _value(self, text: str, part: str, most: float, row: int, steps: bool = True) -> float | None:
@@ -143,35 +136,28 @@ class ScoreSheet:
         except ValueError:
             value = float("nan")
         if not 0 <= value <= most:
-            shown = text[:30]
-            what = f"{part} {shown} is no number from 0 to {most:g}: not used"
-            self._tell("score-range", Severity.ERROR, what, "look at the judge's card again", row, part)
+            self._tell("score-range", row, part, {"part": part, "value": text[:30], "most": f"{most:g}"})
             return None
         if steps and not self.scale.fits(value, most):
-            what = f"{part} {value:g} is not a step of {self.scale.step:g}: used as it is"
-            self._tell("score-step", Severity.WARNING, what, "look at the judge's card again", row, part)
+            self._tell("score-step", row, part, {"part": part, "value": f"{value:g}", "step": f"{self.scale.step:g}"})
         return self._values.setdefault(value, value)  # the same few numbers come thousands of times
 
     def _notes(self, score: Score, whole: bool) -> None:
         if score.total is None and (score.points or score.words):
             given = score.points
             missing = [part for part in self.scale.parts if part not in given] or ["total"]
-            what = f"entry {score.number}: {', '.join(missing)} still missing" if not whole else "the score is missing"
-            self._tell(
-                "score-open", Severity.NOTE, what, "enter it; until then the row is left out", score.row, missing[0]
-            )
+            values = {"number": score.number, "parts": ", ".join(missing)}
+            self._tell("score-open", score.row, missing[0], values, case="whole" if whole else "")
         if score.total is not None and score.total < self.scale.floor:
-            what = f"entry {score.number}: {score.total:g} is below {self.scale.floor:g}, the least that is customary"
-            self._tell("score-floor", Severity.WARNING, what, "ask the judge whether that is meant", score.row, "total")
+            values = {"number": score.number, "total": f"{score.total:g}", "floor": f"{self.scale.floor:g}"}
+            self._tell("score-floor", score.row, "total", values)
         if score.total is not None and not score.judge:
-            what = f"entry {score.number} is scored, and no judge is named"
-            self._tell("score-judge", Severity.WARNING, what, "name the judge", score.row, "judge")
+            self._tell("score-judge", score.row, "judge", {"number": score.number})
         for word in named_faults(score.faults)[1] if score.faults else ():
-            what = f"entry {score.number}: no fault of the table is called “{word[:60]}”"
-            self._tell("fault-unknown", Severity.NOTE, what, "it is kept in the judge's words", score.row, "faults")
+            self._tell("fault-unknown", score.row, "faults", {"number": score.number, "fault": word[:60]})
 
-    def _tell(self, rule: str, severity: Severity, what: str, fix: str, row: int, where: str) -> None:
-        self.findings.append(self.reader.sheet.finding(rule, severity, what, fix, row, self.reader.column(where)))
+    def _tell(self, rule: str, row: int, where: str, values: Mapping[str, object], *, case: str = "") -> None:
+        self.findings.append(self.reader.sheet.finding(rule, row, self.reader.column(where), values, case=case))
 
 
 def _says_something(score: Score) -> bool:

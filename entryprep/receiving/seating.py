@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
 from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
@@ -48,21 +48,15 @@ def judges_of(
             continue
         key = fold(name) or name
         if key in judges:
-            what = f"{name[:60]} is named twice; the first row counts"
-            fix = "tell people of one name apart, or take a row out"
-            findings.append(
-                reader.sheet.finding("judge-twice", Severity.ERROR, what, fix, row.number, reader.column("judge"))
-            )
+            column = reader.column("judge")
+            findings.append(reader.sheet.finding("judge-twice", row.number, column, {"judge": name[:60]}))
             continue
         mine = set(own.get(key, set()))
         for word in _numbers(texts.get("own", ""), set(numbers), own):
             named = {word} & set(numbers) or own.get(f"entry {fold(word)}", set())
             if not named:
-                what = f"{name[:60]} is said to own {word[:30]}, which is no entry here"
-                fix = "write judging numbers; entry numbers are known only with --key"
-                findings.append(
-                    reader.sheet.finding("own-unknown", Severity.WARNING, what, fix, row.number, reader.column("own"))
-                )
+                values = {"judge": name[:60], "entry": word[:30]}
+                findings.append(reader.sheet.finding("own-unknown", row.number, reader.column("own"), values))
             mine |= named
         away = frozenset(fold(word) for word in _listed(texts.get("away", "")))
         head = not is_empty(texts.get("head", "")) and texts["head"].lower() not in _NO

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.receiving.scores import ROUNDED, Score
+from entryprep.tables.rules import finding
 from entryprep.tables.scales import Scale
 
 
@@ -47,16 +48,11 @@ def gathered(
         spread = max(sums) - min(sums) if sums else 0.0
         if spread > scale.spread:
             each = ", ".join(f"{s.judge or 'not named'} {s.total:g}" for s in rows if s.total is not None)
-            what = f"entry {number}: the judges lie {spread:g} points apart ({each}); the limit is {scale.spread:g}"
-            fix = "ask them to taste again and agree; write what they agree on in the column agreed"
-            severity = Severity.WARNING if not agreed else Severity.NOTE
-            told.append(Finding("score-spread", severity, what, fix=fix, file=file, about=number))
+            values = {"number": number, "spread": f"{spread:g}", "each": each, "limit": f"{scale.spread:g}"}
+            told.append(finding("score-spread", values, file=file, about=number, milder=bool(agreed)))
         if len(agreed) > 1:
-            what = (
-                f"entry {number}: its rows say different agreed scores ({', '.join(f'{a:g}' for a in sorted(agreed))})"
-            )
-            fix = "write the same in each row, or in one only; until then the mean counts"
-            told.append(Finding("score-agreed", Severity.ERROR, what, fix=fix, file=file, about=number))
+            values = {"number": number, "each": ", ".join(f"{a:g}" for a in sorted(agreed))}
+            told.append(finding("score-agreed", values, file=file, about=number))
         own = next(iter(agreed)) if len(agreed) == 1 else None
         mean = round(sum(sums) / len(sums), ROUNDED) if sums else None
         is_open = not rows or any(score.total is None for score in rows)
@@ -128,11 +124,9 @@ def crowded(standings: Sequence[Standing], advance: int, file: str) -> list[Find
         if s.advances:
             counts.setdefault(("", s.flight) if s.flight else (s.group, 0), []).append(s.number)
     return [
-        Finding(
+        finding(
             "advance-tie",
-            Severity.WARNING,
-            f"{f'flight {flight}' if flight else group}: {len(numbers)} advance instead of {advance}, for they tie",
-            fix="let the judges decide between those that tie, and write agreed scores",
+            {"group": f"flight {flight}" if flight else group, "count": len(numbers), "advance": advance},
             file=file,
         )
         for (group, flight), numbers in sorted(counts.items())

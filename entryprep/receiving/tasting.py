@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from entryprep.receiving.checkin import declarations
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.desk import Desk
+from entryprep.receiving.intake import declarations
 from entryprep.tables.style import Style
 
 # where neither the beer nor its style says: the middle of the table (common practice)
@@ -49,7 +49,7 @@ class Tasted:
     palate: Palate
 
 
-def tasted(check: Desk) -> Iterator[tuple[Tasted, Declaration]]:
+def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
     """The entries of a sheet for the judges' side, in its order, with what was found in each.
 
     An entry belongs to the group of its category; without one to its style's family; without a style to none (empty).
@@ -75,7 +75,7 @@ def tasted(check: Desk) -> Iterator[tuple[Tasted, Declaration]]:
         )
 
 
-def _family(check: Desk, declared: Declaration) -> str:
+def _family(check: CheckIn, declared: Declaration) -> str:
     """The family of the style, or the one family of all styles it may be; empty where there is none."""
     ids = (
         (declared.style.id,)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
 from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
 from entryprep.text import fold
@@ -20,21 +20,20 @@ def ballots_of(reader: Reader, numbers: Collection[str]) -> tuple[list[tuple[str
         voter, number = texts.get("voter", ""), "".join(texts.get("entry", "").split())
         problem = _problem(voter, number, ballots, numbers)
         if problem:
-            what, fix, where = problem
-            column = reader.column(where)
-            findings.append(reader.sheet.finding("vote-void", Severity.ERROR, what, fix, row.number, column))
+            case, where = problem
+            values = {"voter": voter[:60], "number": number[:30]}
+            findings.append(reader.sheet.finding("vote-void", row.number, reader.column(where), values, case=case))
         else:
             ballots[fold(voter) or voter] = (voter, number)
     return list(ballots.values()), findings
 
 
-def _problem(
-    voter: str, number: str, ballots: Collection[str], numbers: Collection[str]
-) -> tuple[str, str, str] | None:
+def _problem(voter: str, number: str, ballots: Collection[str], numbers: Collection[str]) -> tuple[str, str] | None:
+    """The case of the rule that a vote breaks, and the field it breaks it in; None where it counts."""
     if not voter:
-        return "this vote names no voter and does not count", "write who voted", "voter"
+        return "nameless", "voter"
     if (fold(voter) or voter) in ballots:
-        return f"{voter[:60]} has voted already; the first vote counts", "take one of the rows out", "voter"
+        return "again", "voter"
     if number not in numbers:
-        return f"no entry has the number {number[:30] or 'that was left blank'}", "look at the label again", "entry"
+        return "" if number else "blank", "entry"
     return None

@@ -1,23 +1,37 @@
-"""Rules and the words they look for, as data: ``templates/rules.yaml``."""
+"""The rules of both sides as data, and the one door through which a finding gets its words.
+
+Rows stand in ``templates/rules/``, the words and figures they use in ``templates/rules.yaml``.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 from pydantic import Field
 
-from entryprep.findings import Severity
+from entryprep.findings import Finding, Severity
 from entryprep.reading.fields import Id, Record, Text
-from entryprep.reading.words import Allergen, DeclareItem, Way
-from entryprep.tables.shipped import shipped_record
-from entryprep.text import fold
+from entryprep.reading.words import DeclareItem, Way
+from entryprep.reading.yamltext import RecordError
+from entryprep.tables.shipped import shipped_names, shipped_record
 
 Month = Annotated[Text, Field(pattern=r"^\d{4}-\d{2}$")]
 NOT_LEGAL_ADVICE = "This is not legal advice; local law and licensed practice decide."
+_FOLDER = "templates/rules"
+NO_VALUES: Mapping[str, object] = MappingProxyType({})
+
+
+class Variant(Record):
+    """What of a rule's words differs in some case; what is left out is as in the row."""
+
+    severity: Severity | None = None
+    milder: Severity | None = None
+    what: Text | None = None
+    fix: Text | None = None
 
 
 class RuleRow(Record):
@@ -33,95 +47,123 @@ class RuleRow(Record):
     source: Text
     checked: Month | None = Field(None, description="Month a law or a policy was looked up, such as 2026-11.")
     legal: bool = Field(False, description="Whether the words about legal advice belong under it.")
+    receiving: Variant | None = Field(None, description="Where a steward acts otherwise than the brewer.")
+    cases: dict[Id, Variant] = Field({}, description="Cases of the rule with words of their own.")
 
     @property
     def reason(self) -> str:
         """Why it matters, with its source and the month that was checked."""
-        checked = f", checked {self.checked}" if self.checked else ""
-        return f"{self.why} ({self.source}{checked})"
+        return f"{self.why} ({sourced(self.source, self.checked)})"
 
 
-class AllergenRow(Record):
-    """Words that give an allergen away."""
-
-    allergen: Allergen
-    words: list[Text]
-    unless: list[Text] = Field([], description="Phrases that hold one of the words and are not meant.")
-    source: Text
+def sourced(source: str, checked: str | None) -> str:
+    """A source with the month it was looked up."""
+    return f"{source}, checked {checked}" if checked else source
 
 
-class CautionRow(Record):
-    """An ingredient to be careful with."""
-
-    id: Id
-    words: list[Text]
-    caution: Text
-    source: Text
-    checked: Month | None = None
-    legal: bool = False
-
-
-class RuleTable(Record):
-    """The file of rules."""
-
+class _Rows(Record):
     rules: list[RuleRow]
-    allergens: list[AllergenRow]
-    cautions: list[CautionRow]
+
+
+class _Words(Record):
     transit_days: dict[Way, Annotated[int, Field(ge=0, le=60)]]
     declaration_hints: dict[DeclareItem, Text]
-    ordinary_words: list[Text] = Field(description="Words that tell nobody's name, though they may stand in one.")
-    business_words: list[Text] = Field(description="Words that breweries, clubs and addresses have in common.")
-    filler_words: list[Text] = Field(description="Articles and the like, with which a name may be written or not.")
-
-
-@dataclass(frozen=True)
-class WordSearch:
-    """Words to look for, as name keys; whole words, singular or plural."""
-
-    words: tuple[str, ...]
-    unless: tuple[str, ...] = ()
-
-    def first_in(self, key: str) -> str | None:
-        """The first of the words that a text holds, given as its name key, or None."""
-        padded = f" {key} "
-        for phrase in self.unless:
-            padded = padded.replace(f" {phrase} ", " ").replace(f" {phrase}s ", " ")
-        return next((w for w in self.words if f" {w} " in padded or f" {w}s " in padded), None)
 
 
 @dataclass(frozen=True)
 class Rules:
-    """The table, indexed; all words as name keys."""
+    """The rows by id, and the words and figures they use."""
 
     rows: Mapping[str, RuleRow]
-    allergens: tuple[tuple[str, WordSearch], ...]
-    cautions: tuple[tuple[CautionRow, WordSearch], ...]
     transit_days: Mapping[str, int]
     declaration_hints: Mapping[str, str]
-    ordinary_words: frozenset[str]
-    business_words: frozenset[str]
-    filler_words: frozenset[str]
 
 
 @lru_cache(maxsize=1)
 def rules() -> Rules:
-    """The shipped rules by id. Raises RecordError if the shipped file is broken."""
-    table = shipped_record("templates/rules.yaml", RuleTable)
+    """The shipped rules. Raises RecordError if a shipped file is broken."""
+    table = shipped_record("templates/rules.yaml", _Words)
     return Rules(
-        MappingProxyType({row.id: row for row in table.rules}),
-        tuple((row.allergen, _search(row.words, row.unless)) for row in table.allergens),
-        tuple((row, _search(row.words)) for row in table.cautions),
+        rule_rows(),
         MappingProxyType({str(way): days for way, days in table.transit_days.items()}),
         MappingProxyType({str(item): hint for item, hint in table.declaration_hints.items()}),
-        _keys(table.ordinary_words),
-        _keys(table.business_words),
-        _keys(table.filler_words),
     )
 
 
-def _search(words: list[str], unless: list[str] | None = None) -> WordSearch:
-    return WordSearch(tuple(fold(w) for w in words), tuple(fold(w) for w in unless or ()))
+@lru_cache(maxsize=1)
+def rule_rows() -> Mapping[str, RuleRow]:
+    """The rows of all subjects by id. Raises RecordError if a shipped file is broken or holds a row a second time."""
+    rows: dict[str, RuleRow] = {}
+    for name in shipped_names(_FOLDER):
+        file = f"{_FOLDER}/{name}"
+        for row in shipped_record(file, _Rows).rules:
+            if row.id in rows:
+                raise RecordError([Finding("file", Severity.ERROR, f"the rule {row.id} stands twice", file=file)])
+            rows[row.id] = row
+    return MappingProxyType(rows)
 
 
-def _keys(words: list[str]) -> frozenset[str]:
-    return frozenset(key for word in words for key in fold(word).split())
+class _Told(NamedTuple):
+    """The words of a rule for one side and one case."""
+
+    severity: Severity
+    milder: Severity
+    what: str
+    why: str
+    fix: str
+
+
+@lru_cache(maxsize=512)
+def _told(rule_id: str, receiving: bool, case: str) -> _Told:
+    row = rule_rows()[rule_id]
+    severity, milder, what, fix = row.severity, row.milder, row.what, row.fix
+    for variant in (row.receiving if receiving else None, row.cases[case] if case else None):
+        if variant is not None:
+            if variant.severity is not None:
+                severity, milder = variant.severity, None
+            milder, what, fix = variant.milder or milder, variant.what or what, variant.fix or fix
+    return _Told(severity, milder or severity, what, row.reason, f"{fix}. {NOT_LEGAL_ADVICE}" if row.legal else fix)
+
+
+def finding(
+    rule_id: str,
+    values: Mapping[str, object] = NO_VALUES,
+    *,
+    file: str = "",
+    line: int = 0,
+    column: int = 0,
+    path: str = "",
+    about: str = "",
+    milder: bool = False,
+    receiving: bool = False,
+    case: str = "",
+) -> Finding:
+    """A finding in the words of its row: at which place, about what, with the values its words need.
+
+    ``milder`` is a lesser case of the rule, ``receiving`` what a steward is told, ``case`` a named case of the row.
+    Raises KeyError for a rule, a case or a field of the words that is not there.
+    """
+    told = _told(rule_id, receiving, case)
+    return Finding(
+        rule_id,
+        told.milder if milder else told.severity,
+        told.what.format_map(values),
+        told.why.format_map(values),
+        told.fix.format_map(values),
+        file,
+        line,
+        column,
+        path,
+        about,
+    )
+
+
+def refused(rule_id: str, file: str, case: str = "", **values: object) -> RecordError:
+    """The error for a file that cannot be used at all, as one finding. Raises KeyError as :func:`finding` does."""
+    return RecordError([finding(rule_id, values, file=file, case=case)])
+
+
+def told_again(found: Finding, case: str) -> Finding:
+    """A finding with the severity and the remedy of another case of its rule. Raises KeyError for an unknown case."""
+    told = _told(found.rule, False, case)
+    return replace(found, severity=told.severity, fix=told.fix)

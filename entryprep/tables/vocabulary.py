@@ -1,81 +1,263 @@
-"""What a declaration's words name: kinds of addition and allergens."""
+"""What words say is in a beer: kinds of addition, allergens, what may carry one, what to be careful with.
+
+One vocabulary for both sides, ``templates/vocabulary.yaml``.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cache
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
+from typing import Annotated, Literal, NamedTuple
 
-from entryprep.reading.fields import Record, Text
-from entryprep.reading.words import Allergen
+from pydantic import BeforeValidator, Field
+
+from entryprep.reading.fields import Id, Record, Text
+from entryprep.reading.words import AdditionKind, Allergen
+from entryprep.tables.rules import Month
 from entryprep.tables.shipped import shipped_record
-from entryprep.tables.style import Style
-from entryprep.text import fold
+from entryprep.text import fold, singular
+
+Language = Literal["de", "fr", "es", "it", "nl", "da", "no", "sv", "pl"]
+Kind = AdditionKind | Literal["smoky", "chile", "sour"]
+GLUTEN = "gluten"
+# a phrase does not run on over these; a point ends one only after a word, not in "B. bruxellensis" or "1.5 kg"
+_BREAK = re.compile(r"[,;:/|()\[\]{}\n!?+•·–—]|(?<=\w\w)\.(?=\s|$)")
 
 
-class _Carries(Record):
-    words: list[Text]
+def _comma_list(value: object) -> object:
+    return tuple(word.strip() for word in value.split(",")) if isinstance(value, str) else value
+
+
+CommaList = Annotated[tuple[str, ...], BeforeValidator(_comma_list)]
+"""Words with commas between them: one text is read many times as fast as a list of a thousand words."""
+
+
+class _Words(Record):
+    words: CommaList
+    unless: CommaList = Field((), description="Phrases that hold one of the words and mean something else.")
+    abroad: dict[Language, CommaList] = Field({}, description="Words of other languages.")
+
+    @property
+    def all(self) -> tuple[str, ...]:
+        """The words of all languages."""
+        return (*self.words, *(word for words in self.abroad.values() for word in words))
+
+
+class AllergenRow(_Words):
+    """Words that give an allergen away."""
+
+    allergen: Allergen
+    source: Text
+
+
+class CarrierRow(_Words):
+    """What may carry an allergen."""
+
     says: Text
+    source: Text
 
 
-class _Ingredients(Record):
-    kinds: dict[str, list[Text]]
-    allergens: dict[Allergen, list[Text]]
-    may_carry: list[_Carries]
-    style_allergens: dict[Allergen, list[Text]]
+class CautionRow(_Words):
+    """An ingredient to be careful with."""
+
+    id: Id
+    caution: Text
+    source: Text
+    checked: Month | None = None
+    legal: bool = False
+
+
+class _Negations(Record):
+    before: CommaList
+    after: CommaList
+    between: CommaList
+
+
+class Vocabulary(Record):
+    """The file of words."""
+
+    negations: _Negations
+    kinds: dict[Kind, _Words]
+    allergens: list[AllergenRow]
+    may_carry: list[CarrierRow]
+    style_allergens: dict[Allergen, list[Id]]
+    cautions: list[CautionRow]
 
 
 @dataclass(frozen=True)
 class Named:
-    """Kinds of addition, allergens, and remarks on what may carry allergens, all in a fixed order."""
+    """What a text names, in the order of the vocabulary.
 
-    kinds: frozenset[str]
-    allergens: tuple[str, ...]
-    remarks: tuple[str, ...]
+    ``allergens`` and ``cautions`` (by the id of their row) come with the word that gave them away, as a name key.
+    """
+
+    kinds: frozenset[str] = frozenset()
+    allergens: Mapping[str, str] = field(default_factory=dict)
+    remarks: tuple[str, ...] = ()
+    cautions: Mapping[str, str] = field(default_factory=dict)
+
+
+class _Sense(NamedTuple):
+    """What a phrase means: ``group`` is kind, allergen, remark or caution; ``word`` its spelling as a name key."""
+
+    group: str
+    name: str
+    word: str
+    meant: bool  # False: the phrase keeps the words in it from meaning that
+
+
+class _Index(NamedTuple):
+    senses: Mapping[str, tuple[_Sense, ...]]
+    longest: Mapping[str, int]  # by the first word of phrases: how many words the longest has
+    before: frozenset[str]
+    after: frozenset[str]
+    between: frozenset[str]
+    order: Mapping[str, tuple[str, ...]]
 
 
 @cache
-def _index() -> tuple[dict[str, list[tuple[str, str]]], _Ingredients]:
-    known = shipped_record("templates/receiving/ingredients.yaml", _Ingredients)
-    index: dict[str, list[tuple[str, str]]] = {}
-    groups = [("kind", kind, words) for kind, words in known.kinds.items()]
-    groups += [("allergen", allergen, [allergen, *words]) for allergen, words in known.allergens.items()]
-    groups += [("remark", carries.says, carries.words) for carries in known.may_carry]
-    for what, name, words in groups:
-        for word in words:
-            key = fold(word)
-            forms = {key, f"{key}s", f"{key}es"} | ({key.removesuffix("s")} if what == "allergen" else set())
-            for form in sorted(forms):
-                index.setdefault(form, []).append((what, name))
-    return index, known
+def vocabulary() -> Vocabulary:
+    """The shipped words. Raises RecordError if the file is broken."""
+    return shipped_record("templates/vocabulary.yaml", Vocabulary)
 
 
-_LONGEST_PHRASE = 3
+@cache
+def _index() -> _Index:
+    known = vocabulary()
+    groups: list[tuple[str, str, _Words]] = [("kind", kind, words) for kind, words in known.kinds.items()]
+    groups += [("allergen", row.allergen, row) for row in known.allergens]
+    groups += [("remark", row.says, row) for row in known.may_carry]
+    groups += [("caution", row.id, row) for row in known.cautions]
+    senses: dict[str, dict[_Sense, None]] = {}
+    longest: dict[str, int] = {}
+    for group, name, words in groups:
+        own = [name] if group == "allergen" else []
+        for meant, spelt in ((True, [*own, *words.all]), (False, words.unless)):
+            for word in map(fold, spelt):
+                key = singular(word)
+                senses.setdefault(key, {})[_Sense(group, name, word, meant)] = None
+                first, size = key.split()[0], len(key.split())
+                longest[first] = max(size, longest.get(first, 0))
+    order: dict[str, tuple[str, ...]] = {}
+    for group, name, _ in groups:
+        order[group] = (*order.get(group, ()), name)
+    said = known.negations
+    before, after, between = (frozenset(map(fold, words)) for words in (said.before, said.after, said.between))
+    return _Index({key: tuple(found) for key, found in senses.items()}, longest, before, after, between, order)
 
 
 def named_in(*texts: str) -> Named:
-    """What is named anywhere in the texts, in phrases of up to three words; ``no lactose`` names none."""
-    index, known = _index()
-    found: dict[str, dict[str, None]] = {"kind": {}, "allergen": {}, "remark": {}}
-    for text in texts:
-        words = fold(text).split()
-        for start in range(len(words)):
-            if start and words[start - 1] in {"no", "without", "free", "non"}:
-                continue
-            for size in range(1, min(_LONGEST_PHRASE, len(words) - start) + 1):
-                for what, name in index.get(" ".join(words[start : start + size]), ()):
-                    found[what][name] = None
-    allergens = tuple(a for a in known.allergens if a in found["allergen"])
-    return Named(frozenset(found["kind"]), allergens, tuple(found["remark"]))
+    """What is named anywhere in the texts; ``no lactose`` and ``lactose-free`` name none. Linear in their length."""
+    said = [named for named in map(_named, texts) if named is not _NOTHING]
+    if len(said) <= 1:
+        return said[0] if said else _NOTHING
+    return Named(
+        frozenset().union(*(named.kinds for named in said)),
+        _in_order("allergen", (pair for named in said for pair in named.allergens.items())),
+        tuple(_in_order("remark", ((remark, "") for named in said for remark in named.remarks))),
+        _in_order("caution", (pair for named in said for pair in named.cautions.items())),
+    )
+
+
+_NOTHING = Named()
+
+
+@lru_cache(maxsize=4096)
+def _named(text: str) -> Named:
+    found: dict[str, dict[str, str]] = {}
+    for piece in _BREAK.split(text) if text else ():
+        for sense in _senses(fold(piece).split()):
+            found.setdefault(sense.group, {}).setdefault(sense.name, sense.word)
+    if not found:
+        return _NOTHING
+    kinds, remarks = frozenset(found.get("kind", ())), found.get("remark", {}).items()
+    allergens, cautions = found.get("allergen", {}).items(), found.get("caution", {}).items()
+    return Named(
+        kinds, _in_order("allergen", allergens), tuple(_in_order("remark", remarks)), _in_order("caution", cautions)
+    )
+
+
+def _in_order(group: str, pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """Names of a group with the first word given for each, in the order of the vocabulary."""
+    first: dict[str, str] = {}
+    for name, word in pairs:
+        first.setdefault(name, word)
+    return {name: first[name] for name in _index().order[group] if name in first} if len(first) > 1 else first
+
+
+def _senses(words: list[str]) -> Iterator[_Sense]:
+    """The senses of all phrases of folded words; longer phrases first, so that they give their name."""
+    index = _index()
+    keys = [singular(word) for word in words]
+    hits: list[tuple[int, int, _Sense]] = []
+    for start, key in enumerate(keys):
+        for size in range(min(index.longest.get(key, 0), len(keys) - start), 0, -1):
+            for sense in index.senses.get(" ".join(keys[start : start + size]), ()):
+                hits.append((start, start + size, sense))
+    guards = [(start, end, sense) for start, end, sense in hits if not sense.meant]
+    for start, end, sense in hits:
+        if not sense.meant or any(
+            own.group == sense.group and own.name == sense.name and first <= start and end <= last
+            for first, last, own in guards
+        ):
+            continue
+        if not _negated(index, words, start, end):
+            yield sense
+
+
+def _negated(index: _Index, words: list[str], start: int, end: int) -> bool:
+    """Whether a phrase stands after "no", "without any" or "free of", or before "free"."""
+    if end < len(words) and words[end] in index.after:
+        return True
+    before = start - 1
+    while before >= 0 and words[before] in index.between:
+        before -= 1
+    if before < 0:
+        return False
+    return words[before] in index.before or (before < start - 1 and words[before] in index.after)
 
 
 def vocabulary_words() -> frozenset[str]:
     """Every folded word in the names of ingredients."""
-    return frozenset(word for key in _index()[0] for word in key.split())
+    return frozenset(word for key in _index().senses for word in key.split())
 
 
-def allergens_of(style: Style | None, base: Style | None, *texts: str) -> tuple[str, ...]:
-    """Allergens to name: gluten in every beer, what the styles bring, what the words name; never "free from"."""
-    _, known = _index()
-    said = named_in(*texts)
-    found = {a for a, ids in known.style_allergens.items() for s in (style, base) if s is not None and s.id in ids}
-    return ("gluten", *(a for a in known.allergens if a in found or a in said.allergens))
+def is_ingredient(word: str) -> bool:
+    """Whether a word, in the form of ``fold``, names an ingredient."""
+    return any(sense.meant for sense in _index().senses.get(singular(word), ()))
+
+
+@cache
+def cautions() -> Mapping[str, CautionRow]:
+    """What to be careful with, by id."""
+    return {row.id: row for row in vocabulary().cautions}
+
+
+def only_allergens(text: str) -> bool:
+    """Whether a text is made of nothing but names of allergens as they are printed, and words such as "contains"."""
+    names = {singular(fold(row.allergen)) for row in vocabulary().allergens} | {GLUTEN}
+    rest = f" {singular(fold(text))} "
+    for name in sorted(names, key=lambda name: -len(name)):
+        rest = rest.replace(f" {name} ", "  ")
+    return not set(rest.split()) - _AROUND
+
+
+_AROUND = {
+    "contain",
+    "contains",
+    "may",
+    "trace",
+    "of",
+    "and",
+    "plus",
+    "allergen",
+    "und",
+    "et",
+    "y",
+    "e",
+    "en",
+    "og",
+    "och",
+}

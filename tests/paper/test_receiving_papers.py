@@ -9,8 +9,8 @@ import pytest
 from entryprep.formats.columns import matched
 from entryprep.paper.pouringlist import pull_sheets_pdf
 from entryprep.paper.tastingcards import cards_pdf
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.desk import Desk
 from entryprep.receiving.flights import Flight, flights
 from entryprep.receiving.tasting import tasted
 from entryprep.tables.lookfor import look_for
@@ -31,7 +31,7 @@ TEXT = """number,category,style,base,declaration,allergens,brewer
 @pytest.fixture(scope="module")
 def made() -> list[Flight]:
     opened = sheet(TEXT)
-    check = Desk(Reader(opened, matched(opened, "declarations")), TABLE)
+    check = CheckIn(Reader(opened, matched(opened, "declarations")), TABLE)
     return flights([entry for entry, _ in tasted(check)], 1, 3)
 
 

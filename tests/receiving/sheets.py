@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from entryprep.formats.columns import looks_like_header, matched
 from entryprep.formats.spreadsheet import Sheet, open_sheet
-from entryprep.receiving.checkin import declarations
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration, Reader
-from entryprep.receiving.desk import Desk
+from entryprep.receiving.intake import declarations
 from entryprep.tables.styles import load_styles
 
 
@@ -22,7 +22,7 @@ def sheet(text: str | bytes, kind: str = "declarations", encoding: str = "", sep
 def check_in(text: str | bytes, bottles: int = 0, told: dict[str, str] | None = None) -> list[Declaration]:
     """The rows of a sheet, checked."""
     opened = sheet(text)
-    return list(declarations(Desk(Reader(opened, matched(opened, "declarations", told)), load_styles(), bottles)))
+    return list(declarations(CheckIn(Reader(opened, matched(opened, "declarations", told)), load_styles(), bottles)))
 
 
 def rules(declared: Declaration) -> set[str]:

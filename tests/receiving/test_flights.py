@@ -10,8 +10,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from entryprep.formats.columns import matched
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.desk import Desk
 from entryprep.receiving.flights import NEAR, distance, flights
 from entryprep.receiving.panels import Judge, panels
 from entryprep.receiving.tasting import Palate, Tasted, order_key, tasted
@@ -45,7 +45,7 @@ SIZES = st.tuples(st.integers(1, 8), st.integers(0, 8)).map(lambda pair: (pair[0
 
 def read(text: str) -> list[Tasted]:
     opened = sheet(text)
-    check = Desk(Reader(opened, matched(opened, "declarations")), load_styles())
+    check = CheckIn(Reader(opened, matched(opened, "declarations")), load_styles())
     return [entry for entry, _ in tasted(check)]
 
 

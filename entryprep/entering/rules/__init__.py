@@ -1,4 +1,4 @@
-"""The rules: functions by what they look at, named here one by one; their words stand in ``templates/rules.yaml``."""
+"""The rules: functions by what they look at, named here one by one; their words stand in ``templates/rules/``."""
 
 from __future__ import annotations
 

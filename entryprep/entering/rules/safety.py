@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from entryprep.beer.allergens import CEREALS, carried
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Place, Rule
 from entryprep.records.batch import Batch, GravityReading
 from entryprep.records.bottles import filled
 from entryprep.tables.bottles import bottle_types
-from entryprep.tables.rules import NOT_LEGAL_ADVICE
-from entryprep.text import day_words, fold
+from entryprep.tables.rules import NOT_LEGAL_ADVICE, sourced
+from entryprep.tables.vocabulary import cautions, named_in
+from entryprep.text import day_words
 
 KPA_PER_BAR = 100.0
 SAME_GRAVITY = 0.0011  # 0.001, and what a sum of decimals may lack
 ABOVE_FINAL = 0.0021  # two readings of a hydrometer may differ by this much
 STEADY_DAYS = 2
 SETTLED_SHARE = 0.5  # % of volume, ATF Ruling 94-3
-GLUTEN_CEREALS = ("barley", "wheat", "rye", "oats")
 
 
 def pressure(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
@@ -79,7 +80,8 @@ def allergens(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Allergens not stated at all, or not all of those that the records speak of."""
     found = _allergens_found(context, beer)
     stated = list(beer.batch.allergens)
-    covered = {*stated, *(GLUTEN_CEREALS if "gluten" in stated else ())}
+    # that there is barley goes without saying until something is stated
+    covered = {*stated, *(CEREALS if "gluten" in stated else () if stated else ("barley",))}
     absent = {name: hint for name, hint in found.items() if name not in covered}
     said = ", ".join(f"{word} ({name})" if word != name else name for name, (word, _) in absent.items())
     if not stated:
@@ -93,47 +95,35 @@ def allergens(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
 
 
 def _allergens_found(context: Context, beer: DeclaredBeer) -> dict[str, tuple[str, Place]]:
-    """Allergens that words or traits give away: the word, and where it stands."""
+    """Allergens that words, styles or the grain give away: the word, and where it stands."""
+    said, recipe, grain = beer.said, beer.batch.recipe, beer.batch.traits.grain
     texts = list(_texts(context, beer))
-    if beer.said.style:
-        texts.append((fold(beer.said.style.name), beer.style_place))
-    found: dict[str, tuple[str, Place]] = {}
-    for allergen, search in context.rules.allergens:
-        for text, place in texts:
-            word = search.first_in(text)
-            if word and allergen not in found:
-                found[allergen] = (word, place)
-    grain = beer.batch.traits.grain
-    if grain in GLUTEN_CEREALS and grain != "barley":
-        found.setdefault(grain, (grain, context.at_batch(beer.batch_id, "traits", "grain")))
-    by_style = beer.said.style.traits.get("grain", ())[:1] if beer.said.style else ()
-    if by_style in {("wheat",), ("rye",), ("oats",)}:
-        found.setdefault(by_style[0], (by_style[0], beer.style_place))
-    return found
+    for index, malt in enumerate(recipe.fermentables if recipe else ()):
+        texts.append((malt.what, context.at_batch(beer.batch_id, "recipe", "fermentables", index, "what")))
+    texts += [(said.style_named.text, beer.style_place), (said.base_named.text, beer.base_place)]
+    styles = [(style, at) for style, at in ((said.style, beer.style_place), (said.base, beer.base_place)) if style]
+    leads = (grain, context.at_batch(beer.batch_id, "traits", "grain")) if grain else None
+    return carried(texts, styles, leads)
 
 
 def _texts(context: Context, beer: DeclaredBeer) -> Iterator[tuple[str, Place]]:
-    """The words that say what is in a beer, as name keys: its additions, and what is declared of it."""
+    """The words that say what is in a beer: its additions, and what is declared of it."""
     for index, addition in enumerate(beer.batch.additions or ()):
-        yield (
-            fold(f"{addition.what} {addition.form or ''}"),
-            context.at_batch(beer.batch_id, "additions", index, "what"),
-        )
+        yield f"{addition.what}, {addition.form or ''}", context.at_batch(beer.batch_id, "additions", index, "what")
     for item, text in beer.batch.declare.items():
         if item not in {"description", "base"}:
-            yield fold(text), context.at_batch(beer.batch_id, "declare", item)
+            yield text, context.at_batch(beer.batch_id, "declare", item)
 
 
 def ingredients(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Ingredients that are to be handled, declared or sent with care."""
     for text, place in _texts(context, beer):
-        for row, search in context.rules.cautions:
-            word = search.first_in(text)
-            if word:
-                checked = f", checked {row.checked}" if row.checked else ""
-                closing = f". {NOT_LEGAL_ADVICE}" if row.legal else ""
-                values: dict[str, object] = {"what": word, "caution": row.caution, "source": row.source + checked}
-                yield Hit("ingredient-caution", place, beer.batch_id, {**values, "closing": closing})
+        for name, word in named_in(text).cautions.items():
+            row = cautions()[name]
+            values: dict[str, object] = {"what": word, "caution": row.caution}
+            values["source"] = sourced(row.source, row.checked)
+            values["closing"] = f". {NOT_LEGAL_ADVICE}" if row.legal else ""
+            yield Hit("ingredient-caution", place, beer.batch_id, values)
 
 
 def concentrated(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:

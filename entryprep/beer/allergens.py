@@ -1,0 +1,73 @@
+"""Which allergens a beer must name: what its words say, what its styles bring, what its grain is, what was stated.
+
+A beer is never said to be free of one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from entryprep.tables.style import Style
+from entryprep.tables.vocabulary import GLUTEN, named_in, only_allergens, vocabulary
+from entryprep.text import fold
+
+CEREALS = ("barley", "wheat", "rye", "oats")
+"""The cereals of the trade that hold gluten; spelt and the like are wheats."""
+Where = TypeVar("Where")
+_BETWEEN = re.compile(r"[,;|\n]|\s/\s")
+_SAYS_NONE = {"", "no", "none", "none known", "nil", "nothing", "no allergens", "n a", "na", "unknown", "not known",
+              "keine", "aucun", "ninguno", "nessuno", "geen", "ingen", "inga", "brak"}  # fmt: skip
+
+
+def carried(
+    texts: Iterable[tuple[str, Where]],
+    styles: Sequence[tuple[Style, Where]] = (),
+    grain: tuple[str, Where] | None = None,
+) -> dict[str, tuple[str, Where]]:
+    """The allergens a beer holds by what is said of it, but for the gluten that every beer has, in a fixed order.
+
+    ``texts`` say what was added or declared, ``styles`` are those it is declared as or based on, ``grain`` is the
+    cereal that leads its grist; each comes with where it stands. The answer gives the word, and where it stands.
+    """
+    found: dict[str, tuple[str, Where]] = {}
+    for text, where in texts:
+        for allergen, word in named_in(text).allergens.items():
+            found.setdefault(allergen, (word, where))
+    if grain is not None and grain[0] in CEREALS and grain[0] != "barley":
+        found.setdefault(grain[0], grain)
+    for style, where in styles:
+        for allergen in brought(style, grain[0] if grain else None):
+            found.setdefault(allergen, (allergen, where))
+    order = [row.allergen for row in vocabulary().allergens]
+    return {allergen: found[allergen] for allergen in order if allergen in found}
+
+
+def brought(style: Style, grain: str | None = None) -> tuple[str, ...]:
+    """The allergens a style brings by its usual grist; where several cereals may lead it, ``grain`` settles which."""
+    usual = style.traits.get("grain", ())
+    cereals = () if usual[:1] == ("barley",) else tuple(g for g in usual if g in CEREALS and g != "barley")
+    if grain in usual:
+        cereals = tuple(g for g in cereals if g == grain)
+    return (*cereals, *(a for a, ids in vocabulary().style_allergens.items() if style.id in ids))
+
+
+def to_name(
+    stated: str, texts: Iterable[str], styles: Iterable[Style | None], grain: str | None = None
+) -> tuple[str, ...]:
+    """All allergens to name of a beer: gluten, what it carries, and what was stated, word for word.
+
+    What is stated in the plain name of an allergen is not said twice.
+    """
+    said = [(text, None) for text in (stated, *texts)]
+    known = [(style, None) for style in styles if style is not None]
+    own = [piece for piece in stated_words(stated) if not only_allergens(piece)]
+    return (GLUTEN, *carried(said, known, (grain, None) if grain else None), *own)
+
+
+def stated_words(text: str) -> tuple[str, ...]:
+    """The pieces of a list of allergens as it was written, each once, without those that say there is none."""
+    pieces = (piece.strip(" \t.") for piece in _BETWEEN.split(text))
+    kept = {(fold(piece) or piece): piece for piece in pieces if piece.strip("-–—?* ")}
+    return tuple(piece for key, piece in kept.items() if key not in _SAYS_NONE)

@@ -1,0 +1,40 @@
+"""Checking declarations in: each row on its own, none stops another.
+
+CHECKS is the list of what is looked at, in order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.checks_arrival import bottles, dates, entry_number
+from entryprep.receiving.checks_special import base_holds, belongs, doses
+from entryprep.receiving.checks_stated import anonymity, missing
+from entryprep.receiving.checks_style import fits, stated_vitals, style_name
+from entryprep.receiving.declaration import Declaration
+
+CHECKS: tuple[Callable[[CheckIn, Declaration], None], ...] = (
+    entry_number,
+    style_name,
+    stated_vitals,
+    fits,
+    missing,
+    base_holds,
+    belongs,
+    doses,
+    bottles,
+    dates,
+    anonymity,
+)
+"""What is looked at in each row, in this order."""
+
+
+def declarations(checkin: CheckIn) -> Iterator[Declaration]:
+    """Every row of the sheet, checked, in the order of the sheet."""
+    checkin.blind.look()
+    for row in checkin.reader.sheet.rows():
+        declared = checkin.reader.read(row)
+        for check in CHECKS:
+            check(checkin, declared)
+        yield declared

@@ -1,0 +1,229 @@
+"""Every rule a steward meets, in every case and severity, and all of its words filled. All people are invented."""
+
+from __future__ import annotations
+
+import ast
+import datetime as dt
+import json
+import re
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+import entryprep
+from entryprep.cli.app import app
+from entryprep.cli.results import _entries, _people
+from entryprep.cli.spreadsheets import columns_of, opened
+from entryprep.findings import Finding, Severity
+from entryprep.formats.columns import matched
+from entryprep.reading.yamltext import RecordError
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.declaration import Reader
+from entryprep.receiving.intake import declarations
+from entryprep.receiving.numbers import check_character
+from entryprep.tables.rules import RuleRow, Variant, rule_rows
+from entryprep.tables.styles import load_styles
+from tests.receiving.sheets import sheet
+
+PACKAGE = Path(entryprep.__file__).parent
+PAPERS = {"letters-missing", "slip-text-cut", "slip-without-stub", "slip-sticks"}  # tests/paper, tests/cli
+HEADER = "entry,brewer,beer,style,base,specials,og,fg,abv,ibu,srm,carbonation,bottles,condition,brewed,packaged\n"
+ROWS = """1,,,,,,,,,,,,,,,
+1,,,Gose,,,,,,,,,0,exploded,,
+3,,,dark lager,,,1.047,1.009,,11,16,,1,leaking,,
+4,,,Grandma's best,Grandpa's,,,,,,,,some,,2027-03-01,2027-02-01
+5,,,Schwarzbeer,Schwarzbeer,,1.010,1.050,,,,,2,,soon,
+6,,,American Pale Ale,,,1.050,1.010,6.8,lots,,,2,,,
+7,,,German Pils,,,1.090,1.0125,,30,45,,2,,,2020-01-01
+8,,,Fruit Beer,Witbier,apricot,1.048,1.012,,15,,1.1,2,,,
+9,,,Fruit Beer,Fruit Beer,raspberries 1 g/L,1.090,1.012,,15,3,,2,,,
+10,,,Fruit Beer,stout,raspberries and basil,1.040,1.008,,10,3,,2,,,
+11,,,Spice Beer,porter,habanero 3 g per litre,,,,,,4.6,2,,,
+12,Ottilie Brandvik,Tollbooth Nine,Fruit Beer,,by Ottilie Brandvik: Tollbooth Nine,,,,,,,2,,,
+,,,Gose,,,,,,,,,2,,,
+14,,,Fruit Beer,Witbier,apricot,1.090,1.012,,15,,,2,,,
+15,,,German Pils,,,1.0515,1.010,,30,4,,2,,,
+16,,,German Pils,,,1.085,1.022,,60,45,,2,,,
+"""
+
+
+def checked_in() -> list[Finding]:
+    rows = sheet(HEADER + ROWS)
+    check = CheckIn(Reader(rows, matched(rows, "declarations")), load_styles(), 2, dt.date(2027, 3, 13))
+    return [found for declared in declarations(check) for found in declared.findings]
+
+
+def sheets() -> list[Finding]:
+    found: list[Finding] = []
+    titled = b'Our cup\nentry,style,,style,caf\xe9\n1,"Gose" x,,\n1,Gose,,,,more\nentry,style,,style,caf\xe9\n'
+    rows = sheet(titled + b"2,Gose\n")
+    found += [each for row in rows.rows() for each in row.findings]
+    matched(rows, "declarations", {"entry": ""})
+    found += rows.findings
+    double = sheet("entry,style,beer style,style\n1,Gose,,\n")
+    matched(double, "declarations")
+    return found + double.findings
+
+
+UNREADABLE: tuple[tuple[bytes, str], ...] = (
+    (b"", ""),
+    (b"sep=,\n,,\n", ""),
+    (b"entry,style\n", ""),
+    (b"one row only\n", ""),
+    (b"%PDF-1.7", ""),
+    (b"entry\0,style\n1,Gose\n", ""),
+    (b"entry,style\n1,\x81\n", ""),
+    (b"entry,style\n1,Gose\n", "klingon"),
+    (b"entry,style\n1,G\xf6se\n", "ascii"),
+)
+
+
+def unreadable() -> list[Finding]:
+    found: list[Finding] = []
+    for content, encoding in UNREADABLE:
+        with pytest.raises(RecordError) as caught:
+            sheet(content, encoding=encoding)
+        found += caught.value.findings
+    return found
+
+
+def run(folder: Path, *args: str, **files: str) -> list[Finding]:
+    """What a command finds, with the sheets it reads."""
+    folder.mkdir(parents=True)
+    for name, text in files.items():
+        (folder / f"{name}.csv").write_text(text, encoding="utf-8")
+    given = [str(folder / arg) if arg.endswith(".csv") else arg for arg in args]
+    result = CliRunner().invoke(app, [*given, "--json"], env={"COLUMNS": "80", "NO_COLOR": "1"})
+    assert result.exit_code == 1, result.output
+    listed = json.loads(result.stdout)["findings"]
+    return [Finding(**{**f, "severity": Severity(f["severity"])}) for f in listed]
+
+
+def number(digits: str) -> str:
+    return digits + check_character(digits)
+
+
+ENTRIES = "number,category,style\n" + "".join(f"{number(d)},Sours,Gose\n" for d in ("301", "303", "304", "305"))
+SCORES = "number,judge,aroma,appearance,flavour,mouthfeel,overall,total,agreed,faults\n"
+KEY = f"number,entry,brewer,contact,beer\n{number('301')},1,Runa Dal,,\n{number('303')},3,Sif Aas,,\n"
+
+
+def judged(tmp: Path) -> list[Finding]:
+    a, b, c, d = (number(x) for x in ("301", "303", "304", "305"))
+    rows = f"{a},Runa Dal,9,3,15,4,8,40,30,strange thing\n{a},Sif,1,1,5,1,1,,31,\n{a},Sif,1,1,5,1,1,,,\n"
+    rows += f"{b},,99,2.5,15,4,8,,,\n{b},,9,3,15,4,8,,,\n{c},Runa,9,3,15,4,8,,,\n{c},Sif,1,1,1,1,1,,30,\n"
+    rows += f"{d},Runa,9,3,15,4,8,,,\n{d},Sif,1,1,1,1,1,,,\n,Runa,9,3,15,4,8,,,\n3010,Runa,9,3,15,4,8,,,\n"
+    rows += f"{number('888')},Runa,9,3,15,4,8,,,\n"
+    rows = rows.replace("2.5", "2.7")
+    votes = f"voter,entry\nAne,{a}\nAne,{b}\n,{a}\nBo,77\nCai,\n"
+    key = KEY
+    said = run(
+        tmp / "r",
+        *("results", "scores.csv", "--entries", "e.csv", "--key", "key.csv", "--votes", "votes.csv"),
+        scores=SCORES + rows,
+        e=ENTRIES,
+        key=key,
+        votes=votes,
+    )
+    tie = "".join(f"{n},Runa,9,3,15,4,8,,,\n" for n in (a, b, c))
+    said += run(tmp / "t", "results", "s.csv", "--entries", "e.csv", "--advance", "1", s=SCORES + tie + ",x", e=ENTRIES)
+    whole = "number,judge,total,overall words\n1,Runa,,fine\n,x,1,\n"
+    return said + run(tmp / "w", "results", "s.csv", "--scale", "hundred", s=whole)
+
+
+def seated(tmp: Path) -> list[Finding]:
+    entries = ENTRIES + f"{number('306')},Sours,dark lager\n{number('307')},Sours,nobody's\n{number('308')},Sours,\n"
+    entries = entries.replace(number("304") + ",", "3049,", 1)
+    judges = f"judge,own\nRuna Dal,{number('301')}\nSif,99\nSif,\n"
+    found = run(tmp / "f", "flights", "e.csv", "--judges", "j.csv", "--panel", "3", "--least", "10", "--most", "12",
+                e=entries, j=judges)  # fmt: skip
+    # of three judges, who has an entry in the second flight of the category may sit in the first
+    many = "number,category,style\n" + "".join(f"{number(str(n))},Sours,Gose\n" for n in range(400, 412))
+    own = f"judge,own\nRuna,{number('400')}\nSif,{number('401')}\nUna,\n"
+    return found + run(tmp / "n", "flights", "e.csv", "--judges", "j.csv", "--panel", "3", e=many, j=own)
+
+
+def refusals(tmp: Path) -> list[Finding]:
+    """Sheets that no command can use."""
+    plain = tmp / "plain.csv"
+    plain.write_text("a,b\n1,2\n", encoding="utf-8")
+
+    def columns() -> None:
+        with opened(plain, "declarations") as each:
+            columns_of(each, "declarations", (), ("style",))
+
+    def open_(path: Path) -> None:
+        with opened(path, "declarations"):
+            pass
+
+    calls: tuple[Callable[[], object], ...] = (
+        lambda: open_(tmp / "gone.csv"),
+        lambda: open_(tmp),
+        lambda: open_(tmp / "a\0b"),
+        columns,
+        lambda: _entries(None, plain),
+        lambda: _people(tmp / "gone.csv"),
+    )
+    found: list[Finding] = []
+    for call in calls:
+        with pytest.raises(RecordError) as caught:
+            call()
+        found += caught.value.findings
+    return found
+
+
+@cache
+def everything(tmp: Path) -> tuple[Finding, ...]:
+    return (*checked_in(), *sheets(), *unreadable(), *judged(tmp), *seated(tmp), *refusals(tmp))
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory: pytest.TempPathFactory) -> tuple[Finding, ...]:
+    return everything(tmp_path_factory.mktemp("rules"))
+
+
+def ids() -> list[str]:
+    """The rules that the steward's side names."""
+    texts: set[str] = set()
+    for room in ("receiving", "cli", "formats"):
+        for path in sorted((PACKAGE / room).rglob("*.py")):
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value in rule_rows():
+                    texts.add(node.value)
+    return sorted(texts - {"recipe", "reference"} - PAPERS)
+
+
+def shape(text: str) -> re.Pattern[str]:
+    """What a text with fields becomes when they are filled."""
+    return re.compile(".*".join(map(re.escape, re.split(r"\{\w+\}", text))), re.DOTALL)
+
+
+def wordings(row: RuleRow) -> list[tuple[str, str]]:
+    """What and fix of a row for the steward, in each of its cases."""
+    here = row.receiving or Variant()
+    what, fix = here.what or row.what, here.fix or row.fix
+    cases = [(case.what or what, case.fix or fix) for case in row.cases.values()]
+    return [(what, fix), *cases]
+
+
+@pytest.mark.parametrize("rule", ids())
+def test_a_rule_is_met_in_all_its_words_and_severities(rule: str, found: tuple[Finding, ...]) -> None:
+    own, row = [f for f in found if f.rule == rule], rule_rows()[rule]
+    for finding in own:
+        assert finding.file
+        assert finding.why.endswith(")")
+        assert "{" not in finding.what + finding.why + finding.fix
+    for what, fix in wordings(row):
+        assert any(shape(what).fullmatch(f.what) and shape(fix).fullmatch(f.fix) for f in own), (what, fix)
+    here = row.receiving or Variant()
+    wanted = {here.severity or row.severity, here.milder or (row.milder if here.severity is None else None)}
+    wanted |= {case.severity for case in row.cases.values()}
+    assert {severity for severity in wanted if severity is not None} <= {f.severity for f in own}
+
+
+def test_the_list_of_rules_is_long(found: tuple[Finding, ...]) -> None:
+    assert len(ids()) > 50
+    assert {f.rule for f in found} == set(ids())
