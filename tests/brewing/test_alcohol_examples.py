@@ -22,7 +22,7 @@ from entryprep.brewing.alcohol import (
     real_extract,
 )
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 # H. Rudolph, "Berechnung des Alkoholgehalts": OE 12.2 and AE 3.8
 RUDOLPH = (sg_from_plato(12.2), sg_from_plato(3.8))
@@ -59,7 +59,7 @@ def test_original_extract_backwards() -> None:
     assert oe_from_abw(1.0, 0.0) == pytest.approx(100 * 2.0665 / (100 + 0.9565 + 0.11), rel=1e-6)
 
 
-@pytest.mark.parametrize("row", vector_rows("attenuation.yaml"), ids=lambda row: f"{row['og']}/{row['fg']}")
+@pytest.mark.parametrize("row", vector_rows("attenuation.yaml"), ids=lambda row: case_id(f"{row['og']}/{row['fg']}"))
 def test_apparent_attenuation_near_the_published(row: dict[str, Any]) -> None:
     # printed as whole per cents of gravity points; true °Plato stays within one per cent
     assert apparent_attenuation(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=1.0)
@@ -90,7 +90,7 @@ def test_a_misprinted_final_gravity_is_refused() -> None:
         abv(1.050, 1.0625)
 
 
-@pytest.mark.parametrize("row", vector_rows("attenuation.yaml", "strength"), ids=lambda row: row["source"])
+@pytest.mark.parametrize("row", vector_rows("attenuation.yaml", "strength"), ids=lambda row: case_id(row["source"]))
 def test_strength_near_worked_examples_of_the_points_rule(row: dict[str, Any]) -> None:
     assert abv(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=0.15)
 

@@ -21,12 +21,12 @@ from entryprep.brewing.gravity import (
     sg_from_plato,
 )
 from entryprep.brewing.roots import root
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 TO_1_100 = [1 + i / 1000 for i in range(101)]
 
 
-@pytest.mark.parametrize("row", vector_rows("gravity.yaml"), ids=lambda row: f"{row['sg']}: {row['source']}")
+@pytest.mark.parametrize("row", vector_rows("gravity.yaml"), ids=lambda row: case_id(f"{row['sg']}: {row['source']}"))
 def test_both_scales_against_the_tables(row: dict[str, Any]) -> None:
     sg, extract, tolerance = row["sg"], row["plato"], row["tolerance"]
     assert plato_from_sg(sg) == pytest.approx(extract, abs=tolerance)
@@ -35,7 +35,7 @@ def test_both_scales_against_the_tables(row: dict[str, Any]) -> None:
     assert sg_from_brix(extract) == pytest.approx(sg, abs=tolerance / 230)
 
 
-@pytest.mark.parametrize("row", vector_rows("gravity.yaml", "weights"), ids=lambda row: f"{row['brix']} °Bx")
+@pytest.mark.parametrize("row", vector_rows("gravity.yaml", "weights"), ids=lambda row: case_id(f"{row['brix']} °Bx"))
 def test_the_weights_of_a_gallon(row: dict[str, Any]) -> None:
     water = 8.322  # lb, the row of 0 °Bx
     assert sg_from_brix(row["brix"]) == pytest.approx(row["pounds"] / water, abs=0.00012)

@@ -24,7 +24,7 @@ from entryprep.brewing.extract import (
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.plan import Hops, Plan
 from entryprep.brewing.prediction import Doubts, predict
-from tests.vectors import vector_path
+from tests.vectors import case_id, vector_path
 
 RECIPES: list[dict[str, Any]] = yaml.safe_load(vector_path("recipes.yaml").read_text(encoding="utf-8"))["recipes"]
 GALLON, POUND = 3.785411784, 0.45359237
@@ -37,7 +37,7 @@ def plan_of(row: dict[str, Any]) -> Plan:
     return Plan(malts, hops, efficiency=row["efficiency"], attenuation=0.75, **size)
 
 
-@pytest.mark.parametrize("row", RECIPES, ids=lambda r: str(r["source"]))
+@pytest.mark.parametrize("row", RECIPES, ids=lambda r: case_id(str(r["source"])))
 def test_recipes_with_printed_figures(row: dict[str, Any]) -> None:
     # other programs' figures, by the same theory with choices of their own (kettle gravity, pellets, rounding)
     got = predict(plan_of(row)).vitals
