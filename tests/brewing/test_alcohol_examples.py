@@ -16,10 +16,12 @@ from entryprep.brewing.alcohol import (
     abw_from_extract,
     apparent_attenuation,
     apparent_extract,
+    fermented_share,
     fg_from_abv,
     oe_from_abw,
     og_from_abv,
     real_extract,
+    real_extract_left,
 )
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 from tests.vectors import case_id, vector_rows
@@ -73,6 +75,20 @@ def test_a_wort_fermented_to_the_last() -> None:
     assert dry == pytest.approx(0.991, abs=0.001)
     assert real_extract(oe, plato_from_sg(dry)) == pytest.approx(0, abs=1e-9)
     assert round(apparent_attenuation(1.040, dry)) == 122
+
+
+def test_how_much_of_the_extract_ferments() -> None:
+    # of a thin wort, mass hardly changes and the share is the real attenuation, 0.8192 of the apparent one
+    assert fermented_share(0.5, 0.75) == pytest.approx(0.8192 * 0.75, rel=0.005)
+    # MEBAK method B-590.80.530: about 0.81; the share by mass of a full wort is a little more than that in the beer
+    assert 0.8192 * 0.75 < fermented_share(12.0, 0.75) < 0.65
+    # water has none, and what is lighter than water neither
+    assert fermented_share(0.0, 0.75) == fermented_share(-1.0, 0.75) == 0
+    # nothing is left at 1/0.8192, by Balling
+    assert fermented_share(12.0, 1 / 0.8192) == pytest.approx(1)
+    assert real_extract_left(12.0, 1.0) == 0
+    # the balance: 100 g of wort of 12 °P with half its extract gone lose 6 g of it and 1.0665/2.0665 of that in mass
+    assert real_extract_left(12.0, 0.5) == pytest.approx(100 * 6 / (100 - 6 * 1.0665 / 2.0665))
 
 
 @pytest.mark.parametrize(("og", "fg"), WORTS + STRONG)

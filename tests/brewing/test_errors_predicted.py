@@ -50,6 +50,12 @@ def test_extract_is_off_by_what_each_input_has_of_it(doubts: Doubts, share: floa
     assert got.pitching_og == og
 
 
+def test_a_sugar_that_ferments_by_half_is_off_as_any() -> None:
+    half = Fermentable(2.0, 1.0, use="dissolved", fermentable=0.5)
+    og = predict(Plan([half], [], 20.0), only(sugar_yield=0.1)).vitals["og"]
+    assert extract_per_litre(og.value + og.error) == pytest.approx(1.1 * 0.1, rel=0.02)
+
+
 def test_attenuation_moves_what_is_left() -> None:
     # AE = (1 - attenuation) OE by definition, so an attenuation off by 0.02 leaves AE off by 0.02 OE
     got = predict(Plan([MALT], [], 20.0, 0.7, attenuation=0.75), only(attenuation=0.02)).vitals

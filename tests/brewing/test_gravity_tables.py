@@ -121,6 +121,7 @@ def test_boil_off_worked_example() -> None:
     # wildabouthops.nz: 7.5 gal of 1.036 boiled to 5.5 gal are 49.1 points
     assert (sg_at_volume(1.036, 7.5, 5.5) - 1) * 1000 == pytest.approx(49.1, abs=0.05)
     assert (sg_at_volume(1.0491, 5.5, 7.5) - 1) * 1000 == pytest.approx(36, abs=0.05)
+    assert sg_at_volume(1.036, 0.75, 0.55) == pytest.approx(sg_at_volume(1.036, 7.5, 5.5))  # as much for a glass of it
 
 
 def test_newton_gives_no_answer_rather_than_a_step_on_the_way() -> None:
