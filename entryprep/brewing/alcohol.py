@@ -132,7 +132,7 @@ def fermented_share(oe_plato: float, attenuation: float) -> float:
     """
     if not 0 <= attenuation <= MOST_ATTENUATION:
         raise ValueError(f"an apparent attenuation of {attenuation:.1%} is outside 0 to {MOST_ATTENUATION:.1%}")
-    _extracts(oe_plato, oe_plato)
+    _extracts(oe_plato)
     if oe_plato <= 0:
         return 0.0
     abw_percent = abw_from_extract(oe_plato, oe_plato * (1 - attenuation))
@@ -147,7 +147,7 @@ def real_extract_left(oe_plato: float, fermented: float) -> float:
     """
     if not 0 <= fermented <= 1:
         raise ValueError(f"a share of {fermented:.1%} is outside 0 to 100 %")
-    _extracts(oe_plato, oe_plato)
+    _extracts(oe_plato)
     gone = oe_plato * fermented
     return 100 * (oe_plato - gone) / (100 - (_PER_ALCOHOL - 1) / _PER_ALCOHOL * gone)
 

@@ -16,13 +16,15 @@ from entryprep.brewing.alcohol import (
     abw_from_extract,
     apparent_attenuation,
     apparent_extract,
+    fermented_share,
     fg_from_abv,
     oe_from_abw,
     og_from_abv,
     real_extract,
+    real_extract_left,
 )
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 # H. Rudolph, "Berechnung des Alkoholgehalts": OE 12.2 and AE 3.8
 RUDOLPH = (sg_from_plato(12.2), sg_from_plato(3.8))
@@ -59,7 +61,7 @@ def test_original_extract_backwards() -> None:
     assert oe_from_abw(1.0, 0.0) == pytest.approx(100 * 2.0665 / (100 + 0.9565 + 0.11), rel=1e-6)
 
 
-@pytest.mark.parametrize("row", vector_rows("attenuation.yaml"), ids=lambda row: f"{row['og']}/{row['fg']}")
+@pytest.mark.parametrize("row", vector_rows("attenuation.yaml"), ids=lambda row: case_id(f"{row['og']}/{row['fg']}"))
 def test_apparent_attenuation_near_the_published(row: dict[str, Any]) -> None:
     # printed as whole per cents of gravity points; true °Plato stays within one per cent
     assert apparent_attenuation(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=1.0)
@@ -73,6 +75,20 @@ def test_a_wort_fermented_to_the_last() -> None:
     assert dry == pytest.approx(0.991, abs=0.001)
     assert real_extract(oe, plato_from_sg(dry)) == pytest.approx(0, abs=1e-9)
     assert round(apparent_attenuation(1.040, dry)) == 122
+
+
+def test_how_much_of_the_extract_ferments() -> None:
+    # of a thin wort, mass hardly changes and the share is the real attenuation, 0.8192 of the apparent one
+    assert fermented_share(0.5, 0.75) == pytest.approx(0.8192 * 0.75, rel=0.005)
+    # MEBAK method B-590.80.530: about 0.81; the share by mass of a full wort is a little more than that in the beer
+    assert 0.8192 * 0.75 < fermented_share(12.0, 0.75) < 0.65
+    # water has none, and what is lighter than water neither
+    assert fermented_share(0.0, 0.75) == fermented_share(-1.0, 0.75) == 0
+    # nothing is left at 1/0.8192, by Balling
+    assert fermented_share(12.0, 1 / 0.8192) == pytest.approx(1)
+    assert real_extract_left(12.0, 1.0) == 0
+    # the balance: 100 g of wort of 12 °P with half its extract gone lose 6 g of it and 1.0665/2.0665 of that in mass
+    assert real_extract_left(12.0, 0.5) == pytest.approx(100 * 6 / (100 - 6 * 1.0665 / 2.0665))
 
 
 @pytest.mark.parametrize(("og", "fg"), WORTS + STRONG)
@@ -90,7 +106,7 @@ def test_a_misprinted_final_gravity_is_refused() -> None:
         abv(1.050, 1.0625)
 
 
-@pytest.mark.parametrize("row", vector_rows("attenuation.yaml", "strength"), ids=lambda row: row["source"])
+@pytest.mark.parametrize("row", vector_rows("attenuation.yaml", "strength"), ids=lambda row: case_id(row["source"]))
 def test_strength_near_worked_examples_of_the_points_rule(row: dict[str, Any]) -> None:
     assert abv(row["og"], row["fg"]) == pytest.approx(row["percent"], abs=0.15)
 

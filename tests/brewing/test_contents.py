@@ -13,7 +13,7 @@ from scipy.optimize import fsolve
 from entryprep.brewing.alcohol import abv
 from entryprep.brewing.contents import Contents, beer, spirit, sugar, water, without_ice
 from entryprep.brewing.gravity import plato_from_sg, sg_at_volume
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 OG, LEFT = st.floats(1.025, 1.110), st.floats(0.12, 0.5)
 
@@ -32,14 +32,14 @@ def test_contents_give_the_beer_back(litres: float, og: float, left: float, ibu:
     assert (got["ibu"], got["srm"]) == pytest.approx((ibu, srm))
 
 
-@pytest.mark.parametrize("row", vector_rows("spirit.yaml"), ids=lambda row: row["source"])
+@pytest.mark.parametrize("row", vector_rows("spirit.yaml"), ids=lambda row: case_id(row["source"]))
 def test_parts_of_spirit_as_published(row: dict[str, Any]) -> None:
     of_spirit, of_base = row["parts"]
     both = spirit(of_base, row["base"]).plus(spirit(of_spirit, row["spirit"]))
     assert both.abv == pytest.approx(row["target"])
 
 
-@pytest.mark.parametrize("row", vector_rows("spirit.yaml", "amounts"), ids=lambda row: row["source"])
+@pytest.mark.parametrize("row", vector_rows("spirit.yaml", "amounts"), ids=lambda row: case_id(row["source"]))
 def test_amounts_of_spirit_as_published(row: dict[str, Any]) -> None:
     def blended(amount: float) -> float:
         return spirit(row["of_base"], row["base"]).plus(spirit(amount, row["spirit"])).abv

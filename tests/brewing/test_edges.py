@@ -24,6 +24,7 @@ from entryprep.brewing.contents import Contents
 from entryprep.brewing.extract import Fermentable
 from entryprep.brewing.plan import Plan, check_plan
 from entryprep.brewing.prediction import Doubts
+from tests.vectors import case_id
 
 
 class Domain(NamedTuple):
@@ -264,7 +265,7 @@ DOMAINS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("domain", DOMAINS.values(), ids=DOMAINS.keys())
+@pytest.mark.parametrize("domain", DOMAINS.values(), ids=map(case_id, DOMAINS))
 def test_the_last_number_is_answered_and_the_next_refused(domain: Domain) -> None:
     if domain.low is not None:
         domain.call(domain.low)

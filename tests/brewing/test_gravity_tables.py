@@ -21,12 +21,12 @@ from entryprep.brewing.gravity import (
     sg_from_plato,
 )
 from entryprep.brewing.roots import root
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 TO_1_100 = [1 + i / 1000 for i in range(101)]
 
 
-@pytest.mark.parametrize("row", vector_rows("gravity.yaml"), ids=lambda row: f"{row['sg']}: {row['source']}")
+@pytest.mark.parametrize("row", vector_rows("gravity.yaml"), ids=lambda row: case_id(f"{row['sg']}: {row['source']}"))
 def test_both_scales_against_the_tables(row: dict[str, Any]) -> None:
     sg, extract, tolerance = row["sg"], row["plato"], row["tolerance"]
     assert plato_from_sg(sg) == pytest.approx(extract, abs=tolerance)
@@ -35,7 +35,7 @@ def test_both_scales_against_the_tables(row: dict[str, Any]) -> None:
     assert sg_from_brix(extract) == pytest.approx(sg, abs=tolerance / 230)
 
 
-@pytest.mark.parametrize("row", vector_rows("gravity.yaml", "weights"), ids=lambda row: f"{row['brix']} °Bx")
+@pytest.mark.parametrize("row", vector_rows("gravity.yaml", "weights"), ids=lambda row: case_id(f"{row['brix']} °Bx"))
 def test_the_weights_of_a_gallon(row: dict[str, Any]) -> None:
     water = 8.322  # lb, the row of 0 °Bx
     assert sg_from_brix(row["brix"]) == pytest.approx(row["pounds"] / water, abs=0.00012)
@@ -121,6 +121,7 @@ def test_boil_off_worked_example() -> None:
     # wildabouthops.nz: 7.5 gal of 1.036 boiled to 5.5 gal are 49.1 points
     assert (sg_at_volume(1.036, 7.5, 5.5) - 1) * 1000 == pytest.approx(49.1, abs=0.05)
     assert (sg_at_volume(1.0491, 5.5, 7.5) - 1) * 1000 == pytest.approx(36, abs=0.05)
+    assert sg_at_volume(1.036, 0.75, 0.55) == pytest.approx(sg_at_volume(1.036, 7.5, 5.5))  # as much for a glass of it
 
 
 def test_newton_gives_no_answer_rather_than_a_step_on_the_way() -> None:

@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from entryprep.brewing.alcohol import abv, abw, apparent_attenuation, fg_from_abv, og_from_abv, real_extract
 from entryprep.brewing.carbonation import KPA_PER_PSI, gauge_pressure_kpa, primed_volumes, residual_volumes
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
-from tests.vectors import vector_path
+from tests.vectors import case_id, vector_path
 
 ROWS: list[dict[str, Any]] = yaml.safe_load(vector_path("gravity.yaml").read_text(encoding="utf-8"))["rows"]
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['sg']}: {row['source']}")
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: case_id(f"{row['sg']}: {row['source']}"))
 def test_plato_against_published_tables(row: dict[str, Any]) -> None:
     assert plato_from_sg(row["sg"]) == pytest.approx(row["plato"], abs=row["tolerance"])
 

@@ -19,13 +19,15 @@ from entryprep.brewing.bitterness import (
     stand_ibu,
     tinseth_utilisation,
 )
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 OUNCE_G = pound * 1000 / 16
 GALLON_L = gallon * 1000
 
 
-@pytest.mark.parametrize("row", vector_rows("tinseth.yaml"), ids=lambda r: f"{r['sg']}/{r['minutes']}: {r['source']}")
+@pytest.mark.parametrize(
+    "row", vector_rows("tinseth.yaml"), ids=lambda r: case_id(f"{r['sg']}/{r['minutes']}: {r['source']}")
+)
 def test_utilisation_before_rounding(row: dict[str, Any]) -> None:
     # 0.00001 more for 1.072 at 2 minutes, where the formula gives 0.016005 and the page prints 0.015
     assert tinseth_utilisation(row["sg"], row["minutes"]) == pytest.approx(row["utilisation"], abs=0.00101)

@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from typing import Any, Literal
 
 import pytest
 
 from entryprep.brewing.extract import Fermentable
 from entryprep.brewing.plan import Hops, Plan
-from entryprep.brewing.prediction import Doubts, Prediction, predict
+from entryprep.brewing.prediction import Prediction, predict
 
 MALT = Fermentable(4.6, 0.8)
 Use = Literal["boil", "first wort", "mash", "stand", "dry"]
 
 
-def brewed(hops: list[Hops], *more: Fermentable, doubts: Doubts | None = None, **plan: Any) -> Prediction:
+def brewed(hops: list[Hops], *more: Fermentable, **plan: Any) -> Prediction:
     """A prediction of 20 L of wort of malt, boiled for 75 minutes, with these hops."""
-    made = Plan([MALT, *more], hops, 20.0, 0.75, boil_minutes=75.0, **plan)
-    return predict(made, doubts) if doubts else predict(made)
-
-
-def only(**sizes: float) -> Doubts:
-    """No doubts but these."""
-    return Doubts(**({field.name: 0.0 for field in fields(Doubts)} | sizes))
+    return predict(Plan([MALT, *more], hops, 20.0, 0.75, boil_minutes=75.0, **plan))
 
 
 def ibu(use: Use, minutes: float = 0.0, celsius: float = 90.0) -> float:
@@ -97,42 +90,3 @@ def test_nothing_but_late_extract_is_no_extract_in_the_kettle(ferments: float | 
     got = predict(Plan([only], [Hops(30, 6, "boil", 60)], 21.0))
     assert got.boil_sg == pytest.approx(1.0, abs=1e-9)
     assert got.vitals["og"].value > 1.04
-
-
-def test_errors_of_hops_shrink_where_they_are_independent() -> None:
-    # the alpha acid of each addition is off by itself: of four like ones the sum is off by half
-    none, alpha = only(), only(alpha=0.1)
-    uses: tuple[Use, ...] = ("boil", "stand")
-    for use in uses:
-        one = brewed([Hops(40, 6, use, 30)], doubts=alpha).vitals["ibu"]
-        four = brewed([Hops(10, 6, use, 30)] * 4, doubts=alpha).vitals["ibu"]
-        assert one.error / one.value == pytest.approx(0.1)
-        assert four.error / four.value == pytest.approx(0.05)
-        assert brewed([Hops(40, 6, use, 30)], doubts=none).vitals["ibu"].error == 0
-    # half of the bitterness from a stand: its own doubt counts by half, as does alpha acid of both apart
-    boil, stand = Hops(20, 6, "boil", 30), Hops(20, 6, "stand", 30, 100.0)
-    got = brewed([boil, stand], doubts=only(stand=0.5)).vitals["ibu"]
-    assert got.error / got.value == pytest.approx(0.25)
-    got = brewed([boil, stand], doubts=alpha).vitals["ibu"]
-    assert got.error / got.value == pytest.approx(0.1 / 2**0.5)
-
-
-@pytest.mark.parametrize(
-    ("name", "vital", "share"),
-    [
-        # in proportion, so the relative error of the result is that of the input: by definition
-        ("utilisation", "ibu", 1.0),
-        ("colour_model", "srm", 1.0),
-        # Morey's exponent, 0.6859: Brewing Techniques
-        ("malt_colour", "srm", 0.6859),
-    ],
-)
-def test_errors_in_proportion(name: str, vital: str, share: float) -> None:
-    doubts = only(**{name: 0.1})
-    malt = Fermentable(1.0, 0.8, 20.0)
-    got = predict(Plan([malt], [Hops(30, 6, "boil", 60)], 20.0, 0.7, attenuation=0.75), doubts)
-    assert got.vitals[vital].error / got.vitals[vital].value == pytest.approx(0.1 * share)
-    assert all(estimate.error == 0 for other, estimate in got.vitals.items() if other != vital)
-    if name == "malt_colour":  # two like malts, each off by itself
-        two = predict(Plan([malt._replace(mass_kg=0.5)] * 2, [], 20.0, 0.7), doubts).vitals["srm"]
-        assert two.error / two.value == pytest.approx(0.1 * share / 2**0.5)

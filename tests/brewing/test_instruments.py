@@ -22,14 +22,14 @@ from entryprep.brewing.colour import (
 )
 from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.brewing.refractometer import fg_from_brix, og_from_brix
-from tests.vectors import vector_path
+from tests.vectors import case_id, vector_path
 
 
 def rows(name: str) -> list[dict[str, Any]]:
     return list(yaml.safe_load(vector_path(name).read_text(encoding="utf-8"))["rows"])
 
 
-@pytest.mark.parametrize("row", rows("hydrometer.yaml"), ids=lambda r: f"{r['celsius']} °C, {r['source']}")
+@pytest.mark.parametrize("row", rows("hydrometer.yaml"), ids=lambda r: case_id(f"{r['celsius']} °C, {r['source']}"))
 def test_hydrometer_against_published_tables(row: dict[str, Any]) -> None:
     added = (corrected_sg(1.040, row["celsius"], row["calibration_c"]) - 1.040) * 1000
     assert added == pytest.approx(row["points"], abs=0.5)
@@ -68,7 +68,7 @@ def test_refractometer_final_gravity_is_plausible(brix: float, left: float) -> N
     assert 0.98 < fg_from_brix(brix, brix * left) < og_from_brix(brix)
 
 
-@pytest.mark.parametrize("row", rows("tinseth.yaml"), ids=lambda r: f"{r['sg']}/{r['minutes']}: {r['source']}")
+@pytest.mark.parametrize("row", rows("tinseth.yaml"), ids=lambda r: case_id(f"{r['sg']}/{r['minutes']}: {r['source']}"))
 def test_utilisation_against_published_points(row: dict[str, Any]) -> None:
     printed = round(tinseth_utilisation(row["sg"], row["minutes"]), 3)
     assert printed == pytest.approx(row["utilisation"], abs=0.001 + 1e-9)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 import statistics
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -23,7 +24,7 @@ from entryprep.brewing.extract import (
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.plan import Hops, Plan
 from entryprep.brewing.prediction import Doubts, predict
-from tests.vectors import vector_path
+from tests.vectors import case_id, vector_path
 
 RECIPES: list[dict[str, Any]] = yaml.safe_load(vector_path("recipes.yaml").read_text(encoding="utf-8"))["recipes"]
 GALLON, POUND = 3.785411784, 0.45359237
@@ -36,7 +37,7 @@ def plan_of(row: dict[str, Any]) -> Plan:
     return Plan(malts, hops, efficiency=row["efficiency"], attenuation=0.75, **size)
 
 
-@pytest.mark.parametrize("row", RECIPES, ids=lambda r: str(r["source"]))
+@pytest.mark.parametrize("row", RECIPES, ids=lambda r: case_id(str(r["source"])))
 def test_recipes_with_printed_figures(row: dict[str, Any]) -> None:
     # other programs' figures, by the same theory with choices of their own (kettle gravity, pellets, rounding)
     got = predict(plan_of(row)).vitals
@@ -232,6 +233,74 @@ def test_what_can_be_predicted_is_and_the_rest_is_named(plan: Plan, known: set[s
     assert len(got.missing) == len(lacks)
     for word in lacks:
         assert any(word in text for text in got.missing)
+
+
+def test_what_is_lacking_is_said_in_full() -> None:
+    assert predict(Plan([])).missing == (
+        "the volume into the fermenter, without which nothing can be predicted",
+        "fermentables: original gravity, final gravity, strength and colour cannot be predicted",
+        "hops: bitterness cannot be predicted",
+    )
+    assert predict(Plan([Fermentable(4, 0.8)], [], 20.0)).missing == (
+        "the efficiency of the mash: gravities and strength cannot be predicted",
+        "the attenuation of the yeast: final gravity and strength cannot be predicted",
+    )
+
+
+EVERYTHING = [
+    *HOUSE.fermentables,
+    Fermentable(0.3, 0.95, 0, "dissolved", None, "late"),
+    Fermentable(0.3, 0.76, 0, "dissolved", 0.95, "fermenter"),
+]
+
+
+def test_two_halves_are_the_whole() -> None:
+    # by conservation; malts in halves are off apart from each other, so their own doubts are left out
+    doubts = replace(Doubts(), malt_yield=0.0, malt_colour=0.0, alpha=0.0)
+    halves = [item._replace(mass_kg=item.mass_kg / 2) for item in EVERYTHING for _ in range(2)]
+    hops = [one._replace(mass_g=one.mass_g / 2) for one in HOUSE.hops or () for _ in range(2)]
+    whole = predict(replace(HOUSE, fermentables=EVERYTHING, dissolved_efficiency=0.9), doubts)
+    parted = predict(replace(HOUSE, fermentables=halves, hops=hops, dissolved_efficiency=0.9), doubts)
+    for vital, estimate in whole.vitals.items():
+        assert parted.vitals[vital] == pytest.approx(estimate, rel=1e-6), vital
+    assert parted.pitching_og == pytest.approx(whole.pitching_og, rel=1e-6)
+    assert parted.boil_sg == pytest.approx(whole.boil_sg)
+    assert (parted.extract_kg, parted.malt_colour_units) == pytest.approx((whole.extract_kg, whole.malt_colour_units))
+
+
+def test_like_malts_apart_are_off_by_less() -> None:
+    # independent errors of two halves: by the root of two
+    doubts = Doubts(0, 0, 0.1, 0, 0, 0, 0, 0, 0, 0.1, 0)
+    malt = Fermentable(4, 0.8, 20)
+    one, two = (predict(Plan([malt._replace(mass_kg=4 / n)] * n, [], 20.0, 0.7), doubts).vitals for n in (1, 2))
+    for vital in ("og", "srm"):
+        assert one[vital].error / two[vital].error == pytest.approx(2**0.5, rel=0.01)
+
+
+def test_the_extract_of_every_kind_adds_up() -> None:
+    # mass x yield, times the efficiency of the mash, the half that steeping draws, or what of the kettle arrives
+    mashed, steeped = (4.2 * 0.80 + 0.4 * 0.73) * 0.72, 0.2 * 0.6 * 0.5 * 0.9
+    dissolved, poured = (0.3 * 1.0 + 0.2 * 0.95 + 0.3 * 0.95) * 0.9, 0.3 * 0.76
+    got = predict(replace(HOUSE, fermentables=EVERYTHING, dissolved_efficiency=0.9))
+    assert got.extract_kg == pytest.approx(mashed + steeped + dissolved + poured)
+    assert extract_per_litre(got.vitals["og"].value) * 20 == pytest.approx(got.extract_kg)
+    assert got.pitching_og is not None
+    assert extract_per_litre(got.pitching_og.value) * 20 == pytest.approx(got.extract_kg - poured)
+
+
+def test_what_wort_cannot_hold_is_refused_with_its_figures() -> None:
+    for use, ferments in (
+        ("mashed", None),
+        ("steeped", None),
+        ("dissolved", None),
+        ("dissolved", 0.0),
+        ("dissolved", 1.0),
+    ):
+        item = Fermentable(20, 1.0, 0, use, ferments)  # type: ignore[arg-type]
+        with pytest.raises(ValueError, match=r"^[12]0\.0 kg of extract in 20 L is more than wort can hold$"):
+            predict(Plan([item], [], 20.0, 1.0))
+    with pytest.raises(ValueError, match=r"^an original gravity of 0\.9 is outside"):
+        predict(Plan([], [], 20.0), known_og=0.9)
 
 
 def test_a_measured_gravity_serves_the_hops_where_the_grist_is_unknown() -> None:

@@ -10,14 +10,14 @@ import pytest
 from entryprep.brewing.gravity import sg_from_plato
 from entryprep.brewing.hydrometer import corrected_sg
 from entryprep.brewing.refractometer import WORT_FACTOR, fg_from_brix, og_from_brix
-from tests.vectors import vector_rows
+from tests.vectors import case_id, vector_rows
 
 # °Brix before, and share of it still read after fermentation: apparent attenuation of about 65 to 85 %
 READINGS = list(itertools.product((10, 12, 14, 16, 18, 20), (0.48, 0.50, 0.52)))
 
 
 @pytest.mark.parametrize(
-    "row", vector_rows("hydrometer.yaml", "beyond"), ids=lambda row: f"{row['celsius']} °C, {row['source']}"
+    "row", vector_rows("hydrometer.yaml", "beyond"), ids=lambda row: case_id(f"{row['celsius']} °C, {row['source']}")
 )
 def test_hydrometer_beyond_its_best_range(row: dict[str, Any]) -> None:
     added = (corrected_sg(1.040, row["celsius"], row["calibration_c"]) - 1.040) * 1000
