@@ -69,9 +69,6 @@ class RuleTable(Record):
     cautions: list[CautionRow]
     transit_days: dict[Way, Annotated[int, Field(ge=0, le=60)]]
     declaration_hints: dict[DeclareItem, Text]
-    ordinary_words: list[Text] = Field(description="Words that tell nobody's name, though they may stand in one.")
-    business_words: list[Text] = Field(description="Words that breweries, clubs and addresses have in common.")
-    filler_words: list[Text] = Field(description="Articles and the like, with which a name may be written or not.")
 
 
 @dataclass(frozen=True)
@@ -98,9 +95,6 @@ class Rules:
     cautions: tuple[tuple[CautionRow, WordSearch], ...]
     transit_days: Mapping[str, int]
     declaration_hints: Mapping[str, str]
-    ordinary_words: frozenset[str]
-    business_words: frozenset[str]
-    filler_words: frozenset[str]
 
 
 @lru_cache(maxsize=1)
@@ -113,15 +107,8 @@ def rules() -> Rules:
         tuple((row, _search(row.words)) for row in table.cautions),
         MappingProxyType({str(way): days for way, days in table.transit_days.items()}),
         MappingProxyType({str(item): hint for item, hint in table.declaration_hints.items()}),
-        _keys(table.ordinary_words),
-        _keys(table.business_words),
-        _keys(table.filler_words),
     )
 
 
 def _search(words: list[str], unless: list[str] | None = None) -> WordSearch:
     return WordSearch(tuple(fold(w) for w in words), tuple(fold(w) for w in unless or ()))
-
-
-def _keys(words: list[str]) -> frozenset[str]:
-    return frozenset(key for word in words for key in fold(word).split())
