@@ -29,6 +29,8 @@ class Blind:
     _columns: dict[int, str] = field(default_factory=dict)
     _detector: Detector | None = None
     _categories: Counter[str] = field(default_factory=Counter)
+    _row: int = 0
+    _known: dict[str, tuple[Found, ...]] = field(default_factory=dict)  # of that row: the same lines are read twice
 
     def look(self) -> None:
         """Read the sheet once for who entered. What is told of its rows is told when they are checked."""
@@ -64,7 +66,11 @@ class Blind:
 
     def found(self, about: Declaration, text: str) -> tuple[Found, ...]:
         """What in a text of an entry tells whose it is."""
-        return self.detector.find(text, self._who(about)) if text else ()
+        if about.row.number != self._row:
+            self._row, self._known = about.row.number, {}
+        if text not in self._known:
+            self._known[text] = self.detector.find(text, self._who(about))
+        return self._known[text]
 
     def blinded(self, about: Declaration, text: str) -> str:
         """A text of an entry as judges may read it."""

@@ -107,16 +107,13 @@ class Detector:
 
 def _told(text: str, clean: Cleaned, places: Iterable[Place]) -> tuple[Found, ...]:
     """The longest of the stretches that lie on each other, as they stand in the text."""
+    seen = [(*clean.span(start, end), whose, sure) for start, end, whose, sure in places]
     kept: list[Place] = []
-    for start, end, whose, sure in sorted(places, key=lambda p: (p[0], -p[1], not p[3])):
+    for start, end, whose, sure in sorted(seen, key=lambda p: (p[0], -p[1], not p[3])):
         if kept and start < kept[-1][1]:
             first, before, his, was = kept[-1]
             if end > before:
                 kept[-1] = (first, end, his, was or sure)
             continue
         kept.append((start, end, whose, sure))
-    made = []
-    for start, end, whose, sure in kept:
-        first, last = clean.span(start, end)
-        made.append(Found(first, last, text[first:last], whose, sure))
-    return tuple(made)
+    return tuple(Found(start, end, text[start:end], whose, sure) for start, end, whose, sure in kept)

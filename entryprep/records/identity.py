@@ -125,7 +125,10 @@ def keys_of(identity: Identity, words: NameWords, ordinary: frozenset[str]) -> K
 
 def _person(keys: Keys, person: list[str], whose: str, words: NameWords) -> None:
     number = len(keys.people)
-    said = [raw for raw in person if spellings(raw) and spellings(raw)[0] not in words.business][:MOST_WORDS]
+    known = [raw for raw in person if spellings(raw)][:MOST_WORDS]
+    said = [raw for raw in known if spellings(raw)[0] not in words.business]
+    if len(said) < 2:  # somebody is called Brewer
+        said = known
     keys.people.append([spellings(raw)[0] for raw in said])
     for raw in said:
         filler = spellings(raw)[0] in words.filler and len(said) > 1 and not raw[0].isupper()

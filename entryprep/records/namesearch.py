@@ -211,9 +211,11 @@ class Search:
         """``B. J.``, ``B.J.``, ``B. Jensen``, ``Jensen B.``, and ``BJ`` after "brewed by"."""
         word = self.words[index]
         letter = word.keys[0][: 1 if len(word.raw) == 1 else None]
-        if not word.capital or len(letter) > 3 or not self.own.initials:
+        if len(letter) > 3 or not self.own.initials:
             return
         if len(letter) == 1:
+            yield from self._letter_and_name(index, letter)
+        if len(letter) == 1 and word.capital:
             run, last = letter, index
             most = min(len(self.words), index + MOST_PIECES)
             while last + 1 < most and len(self.words[last + 1].raw) == 1 and self.words[last + 1].capital:
@@ -225,7 +227,6 @@ class Search:
             if last > index and run in self.own.initials and run not in self.lists.abbreviations and not clock:
                 end = self.words[last].end
                 yield word.start, end + (self.text[end : end + 1] == "."), self.own.initials[run], True
-            yield from self._letter_and_name(index, letter)
         elif (
             letter in self.own.initials
             and word.raw.isupper()
@@ -257,7 +258,7 @@ class Search:
                 continue
             name = self.words[other]
             gap = name.gap if first else word.gap
-            if not name.capital or not re.fullmatch(r"\.?\s?" if first else r",?\s", gap):
+            if not re.fullmatch(r"\.?\s?" if first else r",?\s", gap):
                 continue
             for key in name.every:
                 part = self.own.parts.get(key)
@@ -268,7 +269,7 @@ class Search:
                 ):
                     continue
                 dotted = "." in gap or self.text[word.end : word.end + 1] == "."
-                if dotted or self._rare(key):
+                if (dotted and self._rare(key)) or (word.capital and name.capital and (dotted or self._rare(key))):
                     yield (
                         (word.start, name.end, part.whose, True) if first else (name.start, word.end, part.whose, True)
                     )
@@ -305,7 +306,8 @@ class Search:
         if self._rare(a) or self._rare(b):
             return True
         if not _PLAIN_GAP.fullmatch(two.gap):
-            return one.capital and two.capital and (self.sentence_case or one.raw.isupper() or len(self.words) <= 2)
+            told = self.sentence_case or one.raw.isupper() or len(self.words) <= 2 or self._said_before(index)
+            return one.capital and two.capital and told
         return len(a + b) > 6 or (one.capital and two.capital)
 
     def _tag(self, tag: str) -> str:

@@ -156,7 +156,7 @@ def _spellings(word: str) -> list[str]:
         made.append(fold(small.translate(_EXPANDED).translate(_PLAIN)).replace(" ", ""))
         alike = small.translate(name_words().alike)
         if alike != small:
-            made.append(fold(alike).replace(" ", ""))
+            made += [fold(alike.translate(ways).translate(_PLAIN)).replace(" ", "") for ways in ({}, _EXPANDED)]
     if any(c.isdigit() for c in made[0]) and sum(c.isalpha() for c in made[0]) > 1:
         made.append(made[0].translate(_DIGITS))
     return [key for key in dict.fromkeys(made) if key]

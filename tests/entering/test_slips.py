@@ -10,6 +10,7 @@ import pytest
 from entryprep.entering.plan import Slip
 from entryprep.entering.season import Entered, Season
 from entryprep.entering.slips import slips
+from entryprep.records.anonymity import BLACKED_OUT
 from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
@@ -131,3 +132,42 @@ def test_markup_is_text() -> None:
     slip = slips(season(batch={"style": "<b>=SUM(A1)</b>", "declaration": "[red]x[/red]"}), "cup")[0]
     assert slip.style == "<b>=SUM(A1)</b>"
     assert slip.declaration == "[red]x[/red]"
+
+
+NAMING = (
+    "Kvist",
+    "Ødgers",
+    "KVIST, ØDGER",
+    "Łucja's",
+    "attic kettle",
+    "Mudflat Mashers",
+    "4 Sandbar Row",
+    "#ØdgerBrews",
+    "odgerkvist",
+    "ø. kvist",
+    "odger@example.org",
+    "555 01 234",
+    "gra luna",
+    "Kv\u200bist",
+)
+
+
+@pytest.mark.parametrize("words", NAMING)
+@pytest.mark.parametrize("line", ["declaration", "style", "base"])
+@pytest.mark.parametrize("identity", [None, "stub"])
+def test_what_names_somebody_is_a_bar_in_what_judges_read(words: str, line: str, identity: str | None) -> None:
+    labels = {"labels": {"identity": identity}} if identity else None
+    for slip in slips(season(labels, batch={line: f"a dark {words} beer"}), "cup"):
+        assert getattr(slip, line) == f"a dark {BLACKED_OUT} beer"
+
+
+def test_a_number_that_names_somebody_is_not_printed() -> None:
+    (slip, _) = slips(season(None, {"number": "KVIST-1"}), "cup")
+    assert slip.number is None
+    assert "KVIST" not in everything(slip)
+    assert slip.code == slips(season(), "cup")[0].code
+
+
+def test_what_was_added_is_printed_though_it_is_somebodys_name() -> None:
+    added = {"additions": [{"what": "kvist berries", "kind": "fruit", "mass": 1}], "declaration": "kvist berries"}
+    assert slips(season(batch=added), "cup")[0].declaration == "kvist berries"

@@ -6,6 +6,7 @@ import datetime as dt
 import io
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -95,6 +96,28 @@ def test_a_blind_competitions_slips_name_nobody(demo: tuple[Season, list[Finding
     for name in names:
         assert name
         assert name not in slips
+
+
+def test_anonymous_slips_printed_despite_errors_name_nobody_on_any_page(demo: tuple[Season, list[Finding]]) -> None:
+    season, brewer = demo[0], demo[0].brewer
+    assert brewer is not None
+    naming = f"{brewer.name}; {brewer.co_brewers[0].split()[0]}'s; {brewer.club}; {brewer.email}; {brewer.brewery}"
+    batches = {
+        name: batch.model_copy(update={"declaration": f"plums; {naming}; {batch.name}"})
+        for name, batch in season.batches.items()
+    }
+    entered = [replace(e, batch=batches[e.batch_id]) for e in season.entered]
+    naming_season = replace(season, batches=batches, entered=entered)
+    found = check(naming_season, DAY)
+    assert sum(f.rule == "declaration-names-someone" for f in found) >= 5 * len(entered)
+    reader = PdfReader(io.BytesIO(bundle(naming_season, found, DAY, parts=("slips",)).files["slips-blind-heron.pdf"]))
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    said = f"{text} {reader.metadata} {[item.title for item in reader.outline]}"  # type: ignore[union-attr]
+    assert "■■■" in text
+    assert text.count("Printed despite") == text.count("Bottle ") > 0
+    words = [word for line in (brewer.name, *brewer.co_brewers, brewer.club or "") for word in line.split()]
+    for word in (*words, "example.org", *batches, *(batch.name for batch in batches.values())):
+        assert not re.search(rf"\b{re.escape(word)}\b", said, re.IGNORECASE), word
 
 
 def test_errors_stand_on_every_paper_they_concern(made: Bundle) -> None:
