@@ -44,21 +44,22 @@ def _taken(path: Path, until: float) -> int:
     while True:
         handle = os.open(path, os.O_RDWR | os.O_CREAT | _OWN_FILE, 0o666)
         try:
-            if lock_now(handle):
-                if _is_still(handle, path):
-                    os.ftruncate(handle, 0)
-                    os.write(handle, _holder().encode())
-                    return handle
-            elif time.monotonic() > until:
-                raise OutputError(
-                    f"{path.parent.as_posix()}: {_read_holder(handle)} is writing to this folder",
-                    "wait until that run has ended, then run this again",
-                )
+            held = lock_now(handle)
+            if held and _is_still(handle, path):
+                os.ftruncate(handle, 0)
+                os.write(handle, _holder().encode())
+                return handle
+            said = "" if held or time.monotonic() <= until else _read_holder(handle)
         except BaseException:
             os.close(handle)
             raise
         os.close(handle)
+        if said:
+            raise OutputError(f"{path.parent.as_posix()}: {said} is writing to this folder", _WAIT)
         time.sleep(_PAUSE_S)
+
+
+_WAIT = "wait until that run has ended, then run this again"
 
 
 def _holder() -> str:

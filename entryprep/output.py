@@ -127,7 +127,10 @@ def write_season(folder: Path, files: Mapping[str, bytes]) -> None:
     full = OutputError(f"{folder.as_posix()} is there already and not empty", "name a new folder")
     with _told(folder, _ANOTHER):
         cut_short = os.path.lexists(folder / LOCK)
-        if folder.is_dir() and not set(os.listdir(folder)) <= {name.partition("/")[0] for name in files} | _OURS:
+        if (
+            folder.is_dir()
+            and not {p.name for p in folder.iterdir()} <= {name.partition("/")[0] for name in files} | _OURS
+        ):
             raise full
     with _held(folder, _ANOTHER), _told(folder, _ANOTHER):
         cut_short = undo(folder) or cut_short
@@ -223,7 +226,7 @@ def _made(folder: Path) -> dict[str, tuple[str, ...]] | None:
 
 
 def _refuse_others(folder: Path) -> None:
-    if any(entry not in _OURS for entry in os.listdir(folder)):
+    if any(entry.name not in _OURS for entry in folder.iterdir()):
         raise OutputError(
             f"{folder.as_posix()} holds files that entryprep did not make",
             "name another folder with --out, or an empty one",

@@ -63,10 +63,7 @@ def replace_together(
         for index, name in enumerate(leaving):
             (folder / name).rename(place / "old" / str(index))
         for index, name in enumerate(names):
-            _make_parents(folder, name)
-            if os.path.lexists(folder / name):
-                raise OutputError(f"{(folder / name).as_posix()} was written by somebody else just now", _AGAIN)
-            (place / "new" / str(index)).rename(folder / name)
+            _place(place / "new" / str(index), folder, name, "was written by somebody else just now", _AGAIN)
         for parent in {(folder / name).parent for name in (*names, *leaving)} | {folder}:
             _settle(parent)
         (place / JOURNAL).rename(place / FINISHED)
@@ -79,6 +76,7 @@ def replace_together(
 
 
 _AGAIN = "run this again when nobody else writes to the folder"
+_KEPT = "move it away and run this again; the earlier one is kept until then"
 
 
 def undo(folder: Path) -> bool:
@@ -120,18 +118,12 @@ def _take_back(folder: Path, place: Path) -> None:
     for index, name in enumerate(old):
         if name not in moved:
             continue
-        _make_parents(folder, name)
-        if os.path.lexists(folder / name):
-            raise OutputError(
-                f"{(folder / name).as_posix()} was changed after a run was cut short",
-                "move it away and run this again; the earlier one is kept until then",
-            )
-        (place / "old" / str(index)).rename(folder / name)
+        _place(place / "old" / str(index), folder, name, "was changed after a run was cut short", _KEPT)
     _drop_empty(folder, [name for name in new if name not in old])
 
 
 def inside(folder: Path, name: str) -> Path:
-    """The path of ``name`` below ``folder``. Raises OutputError for a name that would leave it, or a link on the way."""
+    """The path of ``name`` below ``folder``. Raises OutputError for a name that would leave it, or a link in it."""
     if not is_safe(name):
         raise OutputError(f"{name[:80]!r} cannot be the name of a file", "name it with letters, digits and hyphens")
     path = folder
@@ -185,8 +177,13 @@ def _settle(folder: Path) -> None:
             os.close(handle)
 
 
-def _make_parents(folder: Path, name: str) -> None:
-    inside(folder, name).parent.mkdir(parents=True, exist_ok=True)
+def _place(ready: Path, folder: Path, name: str, taken: str, fix: str) -> None:
+    """Rename a file to where it belongs. Raises OutputError, saying that it is ``taken``, where something stands."""
+    target = inside(folder, name)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    if os.path.lexists(target):
+        raise OutputError(f"{target.as_posix()} {taken}", fix)
+    ready.rename(target)
 
 
 def _drop_empty(folder: Path, names: Collection[str]) -> None:

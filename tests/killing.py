@@ -6,6 +6,7 @@ import os
 import sys
 import traceback
 from collections.abc import Callable
+from typing import Any
 
 # names of audit events (Python's documented audit events table) that come before a change of the disk
 CHANGES = {"os.rename", "os.mkdir", "os.rmdir", "os.remove", "os.chmod", "os.link", "os.truncate", "shutil.rmtree"}
@@ -31,7 +32,7 @@ def run_killed(work: Callable[[], object], at: int) -> int:
             if not left:
                 os._exit(KILLED)
 
-    def settle(handle: int) -> None:
+    def settle(handle: Any) -> None:
         change("os.chmod", ())
         fsync(handle)
 
