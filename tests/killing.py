@@ -36,7 +36,7 @@ def run_killed(work: Callable[[], object], at: int) -> int:
         change("os.chmod", ())
         fsync(handle)
 
-    os.fsync = settle  # writing itself tells no audit hook; this comes after each file's
+    os.fsync = settle  # type: ignore[assignment]  # writing itself tells no audit hook; this comes after each file's
     sys.addaudithook(change)
     try:
         work()

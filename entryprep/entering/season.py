@@ -14,7 +14,7 @@ from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.opening import with_recipe
 from entryprep.quantities import QuantityError
 from entryprep.reading.fields import Record
-from entryprep.reading.files import read_yaml, yaml_files
+from entryprep.reading.files import read_yaml, twins, yaml_files
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, Path_, RecordError, dotted
 from entryprep.records.batch import Batch
@@ -137,7 +137,11 @@ def _many(season: Season, part: str, model: type[R], found: list[Finding]) -> di
     except RecordError as error:
         found += error.findings
         return records
+    twice = twins(paths, part)
+    found += twice.values()
     for path in paths:
+        if path.stem in twice:
+            continue
         record = _read(season, path, f"{part}/{path.name}", model, found)
         if record is not None:
             records[path.stem] = record
