@@ -109,6 +109,12 @@ def told(error: Exception) -> int:
         if findings is None:
             say(f"error: {error}" + (f"\n  fix: {error.fix}" if error.fix else ""))
         return UNUSABLE
+    if isinstance(error, OSError) and error.strerror:
+        where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, (str, bytes)) else ""
+        say(
+            f"error: {where}{error.strerror}\n  fix: check that it is there, that you may use it, and that disks have room"
+        )
+        return UNUSABLE
     if os.environ.get("ENTRYPREP_TRACEBACK"):
         import traceback
 

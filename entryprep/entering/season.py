@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -201,7 +202,7 @@ def _enter(season: Season, index: int, entry: Entry) -> list[Finding]:
 
 def _missing(season: Season, index: int, key: str, name: str, part: str, known: Mapping[str, Record]) -> Finding:
     file = next((f"{part}/{name}{end}" for end in (".yaml", ".yml") if f"{part}/{name}{end}" in season.documents), None)
-    if file or any((season.folder / part / f"{name}{end}").exists() for end in (".yaml", ".yml")):
+    if file or any(os.path.lexists(season.folder / part / f"{name}{end}") for end in (".yaml", ".yml")):
         return _at_entry(season, index, key, f"{part}/{name}.yaml could not be read", "mend that file first")
     return _at_entry(season, index, key, f"there is no {part}/{name}.yaml", did_you_mean(name, list(known), part))
 

@@ -120,7 +120,7 @@ def open_sheet(
     if not rows:
         raise unusable(name, "the sheet is empty", "its first row must hold the column names")
     number, header = next(((n, c) for n, c in rows if is_header(c)), rows[0])
-    if number == rows[-1][0]:
+    if all(n <= number or c == header for n, c in rows) and len(rows) <= LOOK_AHEAD:
         raise unusable(
             name,
             "no row stands below the column names" if is_header(header) else "the sheet has one row only",
