@@ -293,6 +293,14 @@ def _base_fg(off: Callable[[float], float], start: float, og: float) -> float:
     raise ValueError("no base beer makes this final gravity with what was added: check the readings and amounts")
 
 
+def _joined(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The same things done, what a gravity has seen poured together, and what it has not: parcels add up."""
+    sums: dict[bool, Parcel] = {}
+    for step in steps:
+        sums[step.seen] = sums[step.seen].plus(step.parcel) if step.seen in sums else step.parcel
+    return tuple(Step("", parcel, seen) for seen, parcel in sums.items())
+
+
 def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[str, Reading], dict[str, Reading]]:
     """Both beers with first-order errors from the readings, the amounts and the sugar of what was added."""
     base, served = problem.solve(given, problem.steps)
@@ -314,13 +322,12 @@ def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[s
     for name in ("og", "fg") if problem.way == "read" else ("abv", "fg"):
         if errors.get(name):
             moved({**given, name: given[name] + errors[name] / 4}, problem.steps)
-    for index, step in enumerate(problem.steps):
-        others = list(problem.steps)
+    joined = _joined(problem.steps)
+    for step in problem.steps:
         size = (
             math.hypot(AMOUNT_ERROR, SUGAR_ERROR) if step.parcel.alcohol_l or step.parcel.extract_kg else AMOUNT_ERROR
         )
-        others[index] = Step(step.what, step.parcel.times(1 + size / 4), step.seen)
-        moved(given, others)
+        moved(given, (*joined, Step(step.what, step.parcel.times(size / 4), step.seen)))
 
     def readings(values: _Values, total: _Values) -> dict[str, Reading]:
         known = {"og", "fg", "abv"} | ({"ibu", "srm"} & given.keys())
