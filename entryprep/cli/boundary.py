@@ -111,9 +111,7 @@ def told(error: Exception) -> int:
         return UNUSABLE
     if isinstance(error, OSError) and error.strerror:
         where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, (str, bytes)) else ""
-        say(
-            f"error: {where}{error.strerror}\n  fix: check that it is there, that you may use it, and that there is room"
-        )
+        say(f"error: {where}{error.strerror}\n  fix: check what is named, your permission, and the room")
         return UNUSABLE
     if os.environ.get("ENTRYPREP_TRACEBACK"):
         import traceback

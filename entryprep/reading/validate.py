@@ -12,7 +12,7 @@ from pydantic_core import ErrorDetails
 
 from entryprep.findings import Finding
 from entryprep.reading.fields import shown
-from entryprep.reading.yamltext import Document, Path_
+from entryprep.reading.yamltext import MOST_TOLD, Document, Path_
 from entryprep.text import did_you_mean
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -31,7 +31,9 @@ def validate(document: Document, model: type[Model], at: Path_ = ()) -> tuple[Mo
     try:
         return model.model_validate(data), []
     except ValidationError as error:
-        return None, [_finding(document, model, at, detail) for detail in error.errors(include_url=False)]
+        details = error.errors(include_url=False)
+        found = [_finding(document, model, at, detail) for detail in details[:MOST_TOLD]]
+        return None, [*found, *document.unsaid(at, len(details) - MOST_TOLD)]
 
 
 def _finding(document: Document, model: type[BaseModel], at: Path_, detail: ErrorDetails) -> Finding:
