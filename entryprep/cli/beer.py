@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from entryprep.beer.beer import Assessed, assessed, assessed_numbers
 from entryprep.beer.blends import blend_vitals
 from entryprep.beer.routing import facts_of_kinds, route
 from entryprep.cli.boundary import UsageProblem
+from entryprep.errors import EntryprepError
 from entryprep.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
 from entryprep.reading.files import read_yaml
 from entryprep.reading.validate import validate
@@ -66,10 +68,11 @@ def the_beer(
         return Beer("This beer", alone, "", "", _table_near(None))
     read = read_batch(file, recipe)
     batch, table = read.batch, _table_near(file)
-    base = _base_of(batch, table)
-    found = assessed(batch, base, competition.routing if competition else ())
-    if batch.blend:
-        found = replace(found, vitals=blend_vitals(batch, lambda batch_id: _beside(file, batch_id), file.stem))
+    with _named(file):
+        base = _base_of(batch, table)
+        found = assessed(batch, base, competition.routing if competition else ())
+        if batch.blend:
+            found = replace(found, vitals=blend_vitals(batch, lambda batch_id: _beside(file, batch_id), file.stem))
     if numbers:
         known = found.vitals.known.items()
         own: dict[str, Reading | str] = {n: r for n, r in known if r.origin != "derived" or n == "co2"}
@@ -80,6 +83,16 @@ def the_beer(
         kinds = addition_options(additions)
         found = replace(found, kinds=kinds, route=route(facts_of_kinds(kinds, base)))
     return Beer(batch.name, found, batch.style or "", batch.base or "", table, batch, read.ignored, read.assumed)
+
+
+@contextmanager
+def _named(file: Path) -> Iterator[None]:
+    """What is refused of a file's beer names the file."""
+    try:
+        yield
+    except EntryprepError as error:
+        error.where = error.where or file.as_posix()
+        raise
 
 
 def _beside(file: Path, batch_id: str) -> Batch | None:

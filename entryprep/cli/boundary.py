@@ -107,7 +107,8 @@ def told(error: Exception) -> int:
         for finding in findings or ():
             say_finding(finding, sys.stderr)
         if findings is None:
-            say(f"error: {error}" + (f"\n  fix: {error.fix}" if error.fix else ""))
+            where = f"{error.where}: " if error.where else ""
+            say(f"error: {where}{error}" + (f"\n  fix: {error.fix}" if error.fix else ""))
         return UNUSABLE
     if isinstance(error, OSError) and error.strerror:
         where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, (str, bytes)) else ""
