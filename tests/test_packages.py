@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import site
 import subprocess
 import sys
 import tarfile
@@ -15,7 +14,7 @@ ROOT = Path(__file__).parents[1]
 
 def test_a_checkout_that_is_not_installed_finds_its_own_data() -> None:
     # without site no editable install is looked up: the packages are there, and the checkout as it stands
-    paths = [str(ROOT), *site.getsitepackages()]
+    paths = [str(ROOT), *sys.path]
     code = f"import sys; sys.path[:0] = {paths!r}; sys.argv = ['entryprep', 'styles', 'gose']\n"
     code += "from entryprep.cli import main; main()"
     result = subprocess.run([sys.executable, "-S", "-c", code], capture_output=True, text=True, check=False)
