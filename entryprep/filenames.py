@@ -99,8 +99,13 @@ def _alike(name: str) -> str:
 
 
 def _writable(name: str) -> str:
-    """A name whose letters the file system's encoding has; others become hyphens."""
-    return "".join(c if _encodes(c) else "-" for c in name)
+    """A name of letters that the file system's encoding has: others lose their accents, or become hyphens."""
+    return "".join(c if _encodes(c) else _plain(c) for c in name)
+
+
+def _plain(letter: str) -> str:
+    first = unicodedata.normalize("NFKD", letter)[0]
+    return first if first.isalnum() and _encodes(first) else "-"
 
 
 def _encodes(letter: str) -> bool:
