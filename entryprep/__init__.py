@@ -5,10 +5,10 @@ The names below are loaded when first used, so that importing the package costs 
 
 from __future__ import annotations
 
-TYPE_CHECKING = False  # as typing's, which takes longer to import than all the rest of this
-if TYPE_CHECKING:
-    from typing import Any
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
+if TYPE_CHECKING:
     from entryprep.beer.beer import Assessed, assessed
     from entryprep.beer.fitting import Fit, Part, fit
     from entryprep.beer.ranking import Ranking, Suggestion, rank, suggest
@@ -80,8 +80,6 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:
-    from importlib import import_module  # noqa: PLC0415 - only a name that is used needs it
-
     if name not in _HOMES:
         raise AttributeError(f"module 'entryprep' has no attribute {name!r}")
     return getattr(import_module(f"entryprep.{_HOMES[name]}"), name)
