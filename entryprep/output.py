@@ -1,26 +1,101 @@
-"""Writing results: whole files, atomically, below one folder, never over what somebody else made."""
+"""Writing results: whole sets of files, in one step, below one folder, never over what somebody else made."""
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
-import shutil
-import tempfile
-from collections.abc import Collection, Mapping
-from contextlib import suppress
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
-from entryprep.errors import EntryprepError
+from entryprep.filenames import file_name, is_safe
+from entryprep.folderlock import LOCK, OutputError, lock_now, locked
+from entryprep.staging import PRIVATE, RUN, Content, digest, inside, is_file_of, replace_together, undo
+
+__all__ = [
+    "MARK",
+    "Claimed",
+    "Content",
+    "OutputError",
+    "claimed",
+    "digest",
+    "write_new",
+    "write_outputs",
+    "write_season",
+]
 
 MARK = ".entryprep-made.json"
-CHUNK = 1 << 20
-Content = bytes | Path
-"""What a file is to hold: its bytes, or a finished file to copy where they are too many to hold."""
+_OURS = {LOCK, RUN}
+_TRIES = 5
+_ELSEWHERE, _ANOTHER = "name another folder with --out", "name another folder"
 
 
-class OutputError(EntryprepError):
-    """Results cannot be written; ``fix`` says what the user can do."""
+@dataclass(frozen=True)
+class Claimed:
+    """A folder that this run alone writes to; ``known`` are the digests of what earlier runs made there, by name."""
+
+    folder: Path
+    known: Mapping[str, tuple[str, ...]]
+
+    def write(
+        self,
+        files: Mapping[str, Content],
+        *,
+        replace_all: bool = False,
+        replace_below: str = "",
+        private: Collection[str] = (),
+    ) -> list[Path]:
+        """As :func:`write_outputs`, into the claimed folder."""
+        with _told(self.folder):
+            now = {name: self._replaceable(name) for name in files}
+            fresh = {name: digest(content) for name, content in files.items()}
+            known = {name: digests for name, digests in self.known.items() if name not in files}
+            gone = {n for n in known if replace_all or (replace_below and n.startswith(replace_below))}
+            removed = [name for name in gone if is_file_of(inside(self.folder, name), known[name])]
+            changed: dict[str, Content] = {
+                name: content
+                for name, content in files.items()
+                if now[name] != fresh[name] or (name in private and not _is_private(self.folder / name))
+            }
+            kept = {name: list(digests) for name, digests in known.items() if name not in gone}
+            made = dict(sorted({**kept, **{name: [made] for name, made in fresh.items()}}.items()))
+            mark = (json.dumps({"made": made}, indent=1) + "\n").encode()
+            if changed or removed or not is_file_of(self.folder / MARK, [digest(mark)]):
+                replace_together(self.folder, {**changed, MARK: mark}, removed, private)
+            return [self.folder / name for name in files]
+
+    def _replaceable(self, name: str) -> str:
+        """The digest of what stands at a name of ours, empty where nothing does. Raises OutputError for another's."""
+        path = inside(self.folder, name)
+        if not os.path.lexists(path):
+            return ""
+        digests = self.known.get(name, ())
+        now = digest(path) if not path.is_symlink() and path.is_file() and digests else ""
+        if now not in digests:
+            raise OutputError(
+                f"{path.as_posix()} was not made by entryprep, or was changed since",
+                "move it away, or name another folder with --out",
+            )
+        return now
+
+
+@contextmanager
+def claimed(folder: Path) -> Iterator[Claimed]:
+    """Claim a folder, new or of earlier runs, for one run; what a run left that was cut short is cleared away.
+
+    Raises OutputError for a folder of other people's files, one that another run is writing to, or a disk that refuses.
+    """
+    with _told(folder):
+        if folder.is_dir() and not any(os.path.lexists(folder / name) for name in (MARK, RUN)):
+            _refuse_others(folder)  # before a lock is written there
+    with _held(folder, _ELSEWHERE):
+        with _told(folder):
+            undo(folder)
+            made = _made(folder)
+            if made is None:
+                _refuse_others(folder)
+        yield Claimed(folder, made or {})
 
 
 def write_outputs(
@@ -31,118 +106,132 @@ def write_outputs(
     replace_below: str = "",
     private: Collection[str] = (),
 ) -> list[Path]:
-    """Write ``files`` (names relative to ``folder``) and remember their digests in a mark file.
+    """Write ``files`` (names relative to ``folder``) in one step and remember their digests in a mark file.
 
     A file that stands there already is replaced only if the mark says we made it and it is unchanged. With
     ``replace_all`` files of an earlier run that are no longer made are removed, under the same rule; with
-    ``replace_below`` those of one folder, such as ``letters/``. Files in
-    ``private`` may be read by their owner only. Raises OutputError for a folder of other people's files, a changed
-    file, or a disk that refuses.
+    ``replace_below`` those whose names begin so, such as ``letters/``. Files in ``private`` may be read by their owner
+    only. Raises OutputError for a folder of other people's files or one that another run is writing to, a name that
+    leaves the folder, a changed file, or a disk that refuses; then nothing is changed.
     """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        made = _made(folder)
-        if made is None and any(folder.iterdir()):
-            raise OutputError(
-                f"{folder.as_posix()} holds files that entryprep did not make",
-                "name another folder with --out, or an empty one",
-            )
-        known = made or {}
-        for name in files:
-            _may_replace(folder, name, known.get(name, []))
-        gone = {n for n in known if n not in files and (replace_all or (replace_below and n.startswith(replace_below)))}
-        return _write(folder, files, known, gone, private)
-    except OSError as error:
-        raise OutputError(
-            f"{folder.as_posix()}: cannot be written: {error.strerror or error}", "name another folder with --out"
-        ) from None
+    with claimed(folder) as place:
+        return place.write(files, replace_all=replace_all, replace_below=replace_below, private=private)
 
 
-def _write(
-    folder: Path,
-    files: Mapping[str, Content],
-    known: dict[str, list[str]],
-    gone: Collection[str],
-    private: Collection[str],
-) -> list[Path]:
-    fresh = {name: [digest(content)] for name, content in files.items()}
-    # the mark names old and new digests first: a run cut short must not leave files nobody owns up to
-    both = {name: known.get(name, []) + fresh.get(name, []) for name in {**known, **fresh}}
-    _write_mark(folder, both)
-    for name, content in files.items():
-        target = folder / name
-        target.parent.mkdir(parents=True, exist_ok=True)
-        write_atomically(target, content, 0o600 if name in private else 0o644)
-    for name in gone:
-        if _is_ours(folder / name, known[name]):
-            (folder / name).unlink()
-    kept = {name: digests for name, digests in known.items() if name not in gone}
-    _write_mark(folder, {**kept, **fresh})
-    return [folder / name for name in files]
+def write_season(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Lay files out in a new or empty folder; they are the user's own from then on, and no mark tells of them.
 
-
-def digest(content: Content) -> str:
-    """SHA-256 of a file's content, hexadecimal."""
-    if isinstance(content, bytes):
-        return hashlib.sha256(content).hexdigest()
-    with content.open("rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()
-
-
-def write_atomically(target: Path, content: Content, mode: int = 0o644) -> None:
-    """Write a file so that it is there whole or not at all, with these permissions. Raises OSError."""
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".entryprep-")
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            if isinstance(content, bytes):
-                stream.write(content)
-            else:
-                with content.open("rb") as source:
-                    shutil.copyfileobj(source, stream, CHUNK)
-        Path(name).chmod(mode)
-        Path(name).replace(target)
-    except BaseException:
-        with suppress(OSError):
-            Path(name).unlink()
-        raise
-
-
-def _made(folder: Path) -> dict[str, list[str]] | None:
-    mark = folder / MARK
-    if not mark.is_file():
-        return None
-    try:
-        listed = json.loads(mark.read_text(encoding="utf-8"))["made"]
-        return {str(name): [str(d) for d in digests] for name, digests in listed.items()}
-    except (ValueError, KeyError, TypeError, AttributeError):
-        return None
-
-
-def _is_ours(path: Path, digests: list[str]) -> bool:
-    return path.is_file() and not path.is_symlink() and digest(path) in digests
-
-
-def _may_replace(folder: Path, name: str, digests: list[str]) -> None:
-    path = folder / name
-    if (path.exists() or path.is_symlink()) and not _is_ours(path, digests):
-        raise OutputError(
-            f"{path.as_posix()} was not made by entryprep, or was changed since",
-            "move it away, or name another folder with --out",
-        )
-
-
-def _write_mark(folder: Path, made: Mapping[str, list[str]]) -> None:
-    text = json.dumps({"made": dict(sorted(made.items()))}, indent=1) + "\n"
-    write_atomically(folder / MARK, text.encode())
+    What an interrupted run has left there is finished. Raises OutputError for a folder that holds anything else, or a
+    disk that refuses.
+    """
+    full = OutputError(f"{folder.as_posix()} is there already and not empty", "name a new folder")
+    with _told(folder, _ANOTHER):
+        cut_short = os.path.lexists(folder / LOCK)
+        if (
+            folder.is_dir()
+            and not {p.name for p in folder.iterdir()} <= {name.partition("/")[0] for name in files} | _OURS
+        ):
+            raise full
+    with _held(folder, _ANOTHER), _told(folder, _ANOTHER):
+        cut_short = undo(folder) or cut_short
+        there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if not p.is_dir() or p.is_symlink()}
+        there -= _OURS
+        ours = all(is_file_of(folder / name, [digest(files[name])]) for name in there & set(files))
+        begun = there <= set(files) and (cut_short or (ours and len(there) < len(files)))
+        if there and not begun:
+            raise full
+        replace_together(folder, {name: content for name, content in files.items() if name not in there})
 
 
 def write_new(target: Path, content: bytes) -> None:
     """Write one file where none is yet. Raises OutputError if something stands there, or the disk refuses."""
-    if target.exists() or target.is_symlink():
-        raise OutputError(f"{target.as_posix()} is there already", "name another file, or move that one away")
+    part = target.with_name(f".entryprep-{file_name(target.name)}.part")
+    taken = OutputError(f"{target.as_posix()} is there already", "name another file, or move that one away")
+    with _told(target, "name another file"):
+        if os.path.lexists(target) and not os.path.lexists(part):
+            raise taken
+        handle = os.open(part, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+        with os.fdopen(handle, "wb") as stream:
+            if not lock_now(handle):
+                raise OutputError(f"another run is writing {target.as_posix()}", "wait until it has ended")
+            try:
+                if os.path.lexists(target):
+                    raise taken
+                stream.truncate(0)
+                stream.write(content)
+                stream.flush()
+                os.fsync(handle)
+                _place_new(part, target, taken)
+            finally:
+                with suppress(OSError):
+                    part.unlink()
+
+
+def _place_new(part: Path, target: Path, taken: OutputError) -> None:
     try:
-        write_atomically(target, content)
+        os.link(part, target)
+    except FileExistsError:
+        raise taken from None
+    except OSError:  # a file system without hard links
+        if os.path.lexists(target):
+            raise taken from None
+        part.rename(target)
+
+
+@contextmanager
+def _held(folder: Path, fix: str) -> Iterator[None]:
+    """Make the folder if need be, and hold its lock; a folder made here that stays empty is taken away again."""
+    with ExitStack() as stack:
+        with _told(folder, fix):
+            for turn in range(_TRIES):
+                made = [path for path in (folder, *folder.parents) if not path.exists()]
+                folder.mkdir(parents=True, exist_ok=True)
+                stack.callback(_drop, made)
+                try:
+                    stack.enter_context(locked(folder))
+                except FileNotFoundError:  # another run that made the folder has just taken it away again
+                    if turn == _TRIES - 1:
+                        raise
+                else:
+                    break
+        yield
+
+
+def _drop(folders: list[Path]) -> None:
+    with suppress(OSError):
+        for folder in folders:
+            folder.rmdir()
+
+
+@contextmanager
+def _told(path: Path, fix: str = _ELSEWHERE) -> Iterator[None]:
+    """What the system refuses becomes a message."""
+    try:
+        yield
     except OSError as error:
+        raise OutputError(f"{path.as_posix()}: cannot be written: {error.strerror or error}", fix) from None
+
+
+def _made(folder: Path) -> dict[str, tuple[str, ...]] | None:
+    """What the mark says, or None where there is none that can be trusted."""
+    mark = folder / MARK
+    if mark.is_symlink() or not mark.is_file():
+        return None
+    try:
+        listed = json.loads(mark.read_bytes())["made"]
+        made = {str(name): tuple(str(d) for d in digests) for name, digests in listed.items()}
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return None
+    return made if all(map(is_safe, made)) else None
+
+
+def _refuse_others(folder: Path) -> None:
+    if any(entry.name not in _OURS for entry in folder.iterdir()):
         raise OutputError(
-            f"{target.as_posix()}: cannot be written: {error.strerror or error}", "name another file"
-        ) from None
+            f"{folder.as_posix()} holds files that entryprep did not make",
+            "name another folder with --out, or an empty one",
+        )
+
+
+def _is_private(path: Path) -> bool:
+    return path.stat().st_mode & 0o777 & ~PRIVATE == 0

@@ -25,7 +25,10 @@ FLOORS = (
     ("vitals",),
     ("quantities",),
     ("brewing",),
-    ("findings", "output", "text"),
+    ("output",),
+    ("staging",),
+    ("folderlock",),
+    ("filenames", "findings", "text"),
     ("errors",),
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}

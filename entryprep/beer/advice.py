@@ -8,7 +8,7 @@ from entryprep.brewing.alcohol import apparent_attenuation
 from entryprep.brewing.bitterness import boil_ibu
 from entryprep.brewing.colour import mcu, mcu_from_srm
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
-from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.brewing.gravity import plato_from_sg
 from entryprep.records.batch import Batch
 from entryprep.tables.ingredients import known_fermentable
 
@@ -44,7 +44,7 @@ def _follows(result: Fit) -> bool:
         return False
     target = og.range.high if og.miss > 0 else og.range.low
     left = plato_from_sg(fg.reading.value) / plato_from_sg(og.reading.value)
-    return fg.range.low <= sg_from_plato(left * plato_from_sg(target)) <= fg.range.high
+    return plato_from_sg(fg.range.low) <= left * plato_from_sg(target) <= plato_from_sg(fg.range.high)
 
 
 def _litres(batch: Batch) -> float:

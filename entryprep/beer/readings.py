@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.quantities import KINDS
 from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import recorded
-from entryprep.vitals import VITALS, Reading, Vitals
+from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals
 
 if TYPE_CHECKING:
     from entryprep.beer.forecast import Forecast
@@ -46,7 +48,7 @@ def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dic
     og = given.get("og")
     if expected is None:
         return {}
-    vitals = {n: Reading(v, e, "recipe") for n, (v, e) in expected.prediction.vitals.items() if n not in given}
+    vitals = {n: r for n, r in _plausible(expected).items() if n not in given}
     settled = {"og", "fg", "abv"} & given.keys()
     if settled and "abv" in vitals:
         del vitals["abv"]
@@ -56,12 +58,22 @@ def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dic
         vitals.pop("og", None)
     if og is not None and "fg" in vitals:
         # what the recipe says of the attenuation holds for the gravity that was measured
-        there = expected.prediction.vitals["og"].value
-        left = plato_from_sg(vitals["fg"].value) / plato_from_sg(there)
+        there = plato_from_sg(expected.prediction.vitals["og"].value)
+        left = plato_from_sg(vitals["fg"].value) / there if there > 0 else 1.0
         vitals["fg"] = Reading(sg_from_plato(plato_from_sg(og.value) * left), vitals["fg"].error, "recipe")
     if "fg" in given and "og" in vitals and vitals["og"].value < given["fg"].value:
         del vitals["og"]
     return vitals
+
+
+def _plausible(expected: Forecast) -> dict[str, Reading]:
+    """What is predicted, but values no beer has, such as a beer without any colour: then something is not known."""
+    return {
+        name: Reading(value, error, "recipe")
+        for name, (value, error) in expected.prediction.vitals.items()
+        if KINDS[KINDS_OF_VITAL[name].kind].low <= value <= KINDS[KINDS_OF_VITAL[name].kind].high
+        and math.isfinite(error)
+    }
 
 
 def recipe_vitals(expected: Forecast | None) -> dict[str, Reading]:

@@ -210,6 +210,14 @@ def _base_fg(off: Callable[[float], float], start: float, og: float) -> float:
     raise ValueError("no base beer makes this final gravity with what was added: check the readings and amounts")
 
 
+def _joined(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The same things done, what a gravity has seen poured together, and what it has not: contents add up."""
+    sums: dict[bool, Contents] = {}
+    for step in steps:
+        sums[step.seen] = sums[step.seen].plus(step.contents) if step.seen in sums else step.contents
+    return tuple(Step("", contents, seen) for seen, contents in sums.items())
+
+
 def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[str, Reading], dict[str, Reading]]:
     """Both beers with first-order errors from the readings, the volumes, and what was added and how much sugar it held.
 
@@ -234,17 +242,16 @@ def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[s
     for name in ("abv", "fg") if problem.way == "served" else ("og", "fg"):
         if errors.get(name):
             moved({**given, name: given[name] + errors[name] / 4}, problem.steps)
-    for index, step in enumerate(problem.steps):
-        others = list(problem.steps)
-        others[index] = step.times(1 + step.error / 4)
-        moved(given, others)
-    moved(given, problem.steps, replace(problem, litres=problem.litres * (1 + VOLUME_ERROR / 4)))
+    joined = _joined(problem.steps)
+    for step in problem.steps:
+        moved(given, (*joined, step.times(step.error / 4)))
+    moved(given, joined, replace(problem, litres=problem.litres * (1 + VOLUME_ERROR / 4)))
     if problem.ice is not None:
         for other in _with_other_ice(problem, problem.ice):
-            moved(given, problem.steps, other)
+            moved(given, joined, other)
         if problem.ice.read is None and problem.way != "blend":
             before = problem.ice.model_copy(update={"read": "before"})
-            moved(given, problem.steps, replace(problem, ice=before), times=0.5)
+            moved(given, joined, replace(problem, ice=before), times=0.5)
 
     def readings(values: _Values, total: _Values) -> dict[str, Reading]:
         known = {"og", "fg", "abv"} | ({"ibu", "srm"} & given.keys())

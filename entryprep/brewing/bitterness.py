@@ -82,8 +82,10 @@ def boiling_minutes(minutes: float, celsius: float) -> float:
 
     Below 60 °C none count. Raises ValueError below 0 and for endless minutes, or as :func:`isomerisation_rate`.
     """
-    if not 0 <= minutes < math.inf:
-        raise ValueError(f"{minutes} minutes are below 0 or endless")
+    if not minutes >= 0:
+        raise ValueError(f"{minutes} minutes are below 0")
+    if minutes == math.inf:
+        raise ValueError("no boil is endless")
     rate = isomerisation_rate(celsius)
     return minutes * rate if celsius >= ISOMERISES_ABOVE_C else 0.0
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from entryprep.beer.beer import Beer
 from entryprep.cli.boundary import UsageProblem
+from entryprep.errors import EntryprepError
 from entryprep.records.stylenames import Named, refused
 from entryprep.tables.style import ADDITIONS, Style
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
@@ -51,19 +53,32 @@ def open_beer(
     else:
         read = read_batch(file, recipe)
         beside = _Beside(file)
-        beer = Beer.from_batch(
-            read.batch,
-            base=base,
-            table=_table_near(file),
-            routing=competition.routing if competition else (),
-            lookup=beside,
-        )
-        beside.beers[file.stem] = beer
-        if beer.blend_problem is not None:
-            raise beer.blend_problem
-        opened = Opened(beer.changed(vitals=numbers, traits=told, additions=kinds), read.ignored, read.assumed)
+        with _named(file):
+            beer = Beer.from_batch(
+                read.batch,
+                base=base,
+                table=_table_near(file),
+                routing=competition.routing if competition else (),
+                lookup=beside,
+            )
+            beside.beers[file.stem] = beer
+            if beer.blend_problem is not None:
+                raise beer.blend_problem
+            opened = Opened(beer.changed(vitals=numbers, traits=told, additions=kinds), read.ignored, read.assumed)
+            settled(opened.beer, opened.beer.base_named)
+        return opened
     settled(opened.beer, opened.beer.base_named)
     return opened
+
+
+@contextmanager
+def _named(file: Path) -> Iterator[None]:
+    """What is refused of a file's beer names the file."""
+    try:
+        yield
+    except EntryprepError as error:
+        error.where = error.where or file.as_posix()
+        raise
 
 
 def settled(beer: Beer, name: Named) -> Style | None:

@@ -5,7 +5,9 @@
 
 from __future__ import annotations
 
+import errno
 import functools
+import io
 import os
 import sys
 from collections.abc import Callable
@@ -32,7 +34,7 @@ def guarded(command: Callable[P, R]) -> Callable[P, R]:
         try:
             return command(*args, **kwargs)
         except KeyboardInterrupt:
-            print("Interrupted.", file=sys.stderr)
+            say("Interrupted.")
             raise SystemExit(INTERRUPTED) from None
         except BrokenPipeError:
             # the reader (such as `head`) has gone: nothing more can be said to it
@@ -44,24 +46,79 @@ def guarded(command: Callable[P, R]) -> Callable[P, R]:
     return run
 
 
+def outcome(app: Callable[..., object]) -> int:
+    """Run the framework's ``app``, and the exit code that comes of it; wrong usage is told as the framework words it,
+    without what steers a terminal."""
+    try:
+        code = app(standalone_mode=False)
+    except SystemExit as stop:
+        code = stop.code
+    except KeyboardInterrupt:
+        say("Interrupted.")
+        return INTERRUPTED
+    except Exception as error:
+        show = getattr(error, "show", None)
+        if not _is_the_frameworks(error):
+            return told(error)
+        if show is None:  # a question was answered with Ctrl-C or Ctrl-D
+            say("Interrupted.")
+            return INTERRUPTED
+        worded = io.StringIO()
+        show(worded)
+        say(worded.getvalue().rstrip("\n"))
+        return int(getattr(error, "exit_code", UNUSABLE))
+    return code if isinstance(code, int) else FINE if code is None else UNUSABLE
+
+
+def said(code: int) -> int:
+    """The exit code once all words are out: a reader who has gone changes nothing, a device that refuses is told."""
+    from entryprep.cli.streams import failure_of
+
+    failure = failure_of(sys.stdout)
+    if failure is None or failure.errno in {errno.EPIPE, errno.EBADF}:
+        return code
+    say(
+        f"error: what there was to say could not be written: {failure.strerror or failure}\n"
+        "  fix: files that were to be written are complete; send the words elsewhere to read them"
+    )
+    failure_of(sys.stderr)
+    return code or UNUSABLE
+
+
+def say(words: str) -> None:
+    """Words on stderr, without what steers a terminal."""
+    from entryprep.cli.show import clean
+
+    print(clean(words), file=sys.stderr)
+
+
+def _is_the_frameworks(error: Exception) -> bool:
+    return type(error).__module__.partition(".")[0] in {"typer", "click"}
+
+
 def told(error: Exception) -> int:
     """Tell an exception on stderr and return its exit code; exits and usage errors of the framework pass through."""
     from entryprep.cli.show import say_finding
 
-    if type(error).__module__.partition(".")[0] in {"typer", "click"}:
+    if _is_the_frameworks(error):
         raise error
     if isinstance(error, EntryprepError):
         findings = getattr(error, "findings", None)
         for finding in findings or ():
             say_finding(finding, sys.stderr)
         if findings is None:
-            print(f"error: {error}" + (f"\n  fix: {error.fix}" if error.fix else ""), file=sys.stderr)
+            where = f"{error.where}: " if error.where else ""
+            say(f"error: {where}{error}" + (f"\n  fix: {error.fix}" if error.fix else ""))
+        return UNUSABLE
+    if isinstance(error, OSError) and error.strerror:
+        where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, (str, bytes)) else ""
+        say(f"error: {where}{error.strerror}\n  fix: check what is named, your permission, and the room")
         return UNUSABLE
     if os.environ.get("ENTRYPREP_TRACEBACK"):
         import traceback
 
         traceback.print_exception(error)
-    print(_fault(error), file=sys.stderr)
+    say(_fault(error))
     return FAULT
 
 
@@ -74,6 +131,6 @@ def _fault(error: Exception) -> str:
     where = f"{Path(spot.tb_frame.f_code.co_filename).name}:{spot.tb_lineno}" if spot else "?"
     return (
         f"This is a fault of entryprep, not of yours: {type(error).__name__} at {where}: {error}\n"
-        f"Nothing of yours was changed. Please report it with this line, entryprep {__version__}, Python "
+        f"Please report it with this line, entryprep {__version__}, Python "
         f"{sys.version.split()[0]},\nand the record that caused it; ENTRYPREP_TRACEBACK=1 shows more."
     )

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from entryprep.cli.progress import working
 from entryprep.formats.csvtext import csv_bytes
-from entryprep.output import Content, write_outputs
+from entryprep.output import Content, claimed
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import Judge, Panel
 from entryprep.tables.scales import Scale
@@ -37,7 +37,7 @@ def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) 
     from entryprep.paper.tastingcards import cards_pdf
 
     rounds = {panel.flight: panel.round for panel in made.panels}
-    with ExitStack() as stack, working("printing") as step:
+    with ExitStack() as stack, claimed(out) as place, working("printing") as step:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files: dict[str, Content] = {
             "flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights)),
@@ -59,7 +59,7 @@ def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) 
             spooled.write_bytes(cards_pdf(part, styles, scale, page))
             files[name] = spooled
             gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
-        return write_outputs(out, files)
+        return place.write(files)
 
 
 def _portions(made: Sequence[Flight]) -> Iterator[list[Flight]]:

@@ -59,6 +59,8 @@ def run(
     with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
         matches = columns_of(sheet, "declarations", options, ("entry", "style"))
         entries, findings = _entries(CheckIn(Reader(sheet, matches), styles), step)
+        if not entries:
+            raise refused("sheet", sheet.name, "no-rows")
         made_flights = flights(entries, least, most)
         findings += _small(made_flights, least, sheet.name)
         seated, people, told = _seated(made_flights, judges, key, each)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 import sys
 import tempfile
 from collections import Counter
@@ -15,12 +14,12 @@ from typing import IO, Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.progress import working
-from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, paragraph
+from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet
 from entryprep.findings import Severity
 from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Sheet
-from entryprep.output import OutputError, write_outputs
+from entryprep.output import Claimed, OutputError, claimed
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.intake import declarations
@@ -80,24 +79,25 @@ def run(
     day = _day(judged)
     if seed and not out:
         raise UsageProblem("--seed draws judging numbers, which have to be written", "give --out FOLDER as well")
-    with opened(file, "declarations", encoding, separator) as sheet, ExitStack() as stack:
-        matches = columns_of(sheet, "declarations", options, ("style",))
-        numbers = _numbers(sheet, matches, out, seed)
-        check = CheckIn(Reader(sheet, matches), load_styles(), bottles, day)
-        if out:
-            write_outputs(out, {})  # a folder that cannot be used is told before anything else is
-        spool = stack.enter_context(tempfile.NamedTemporaryFile(prefix="entryprep-")) if out else None
-        taken = _Taken(check, numbers, spool)
-        step = stack.enter_context(working("checking"))
-        checked = _ticking(taken.through(declarations(check)), step)
+    if seed and not seed.strip():
+        raise UsageProblem("--seed is blank", "give it words only you know, such as --seed 'four words of yours'")
+    with opened(file, "declarations", encoding, separator) as sheet, _spool() as listed:
+        with ExitStack() as stack:  # the files first, then words: nobody who stops listening stops the work
+            matches = columns_of(sheet, "declarations", options, ("style",))
+            place = stack.enter_context(claimed(out)) if out else None
+            numbers = _numbers(sheet, matches, out, seed)
+            check = CheckIn(Reader(sheet, matches), load_styles(), bottles, day)
+            taken = _Taken(check, numbers, stack.enter_context(_spool()) if place else None)
+            step = stack.enter_context(working("checking"))
+            checked = _ticking(taken.through(declarations(check)), step)
+            shown, more = ([], _list_json(checked, listed)) if as_json else _first(checked, rows)
+            paths = _written(taken, place) if place else []
         if as_json:
-            _write_json(sheet, matches, taken, checked, out)
+            _write_json(sheet, matches, taken, listed, paths)
         else:
-            shown, more = _first(checked, rows)
             show_columns(sheet, matches)
             _show(shown, more)
             tell_sheet(sheet)
-            paths = _written(taken, out)
             _say(taken, out, seed, paths)
     if taken.count.severities["error"] or any(f.severity is Severity.ERROR for f in sheet.findings):
         raise SystemExit(FINDINGS)
@@ -175,37 +175,49 @@ def _first(declarations: Iterator[Declaration], most: int) -> tuple[list[Declara
     return shown, more
 
 
+def _spool() -> Any:
+    """A file for what is too much to hold; it goes when it is closed."""
+    return tempfile.NamedTemporaryFile(prefix="entryprep-")
+
+
+def _list_json(declarations: Iterator[Declaration], listed: IO[bytes]) -> int:
+    """Write the entries as JSON to ``listed``, one by one so that many need no room; how many they are."""
+    count = 0
+    for count, declared in enumerate(declarations, 1):
+        listed.write(f"{',' if count > 1 else ''}\n{json_text(declared_json(declared))}".encode())
+    listed.seek(0)
+    return count
+
+
 def _write_json(
-    sheet: Sheet, matches: Sequence[Match], taken: _Taken, declarations: Iterator[Declaration], out: Path | None
+    sheet: Sheet, matches: Sequence[Match], taken: _Taken, listed: IO[bytes], paths: Sequence[Path]
 ) -> None:
-    """One JSON object, written entry by entry so that many need no room."""
+    """One JSON object, the entries as they were listed."""
     write = sys.stdout.write
     write('{"format": 1')
     for name, value in columns_json(sheet, matches).items():
-        write(f", {json.dumps(name)}: {json.dumps(value, ensure_ascii=False)}")
+        write(f", {json_text(name)}: {json_text(value)}")
     write(', "entries": [')
-    for index, declared in enumerate(declarations):
-        write((",\n" if index else "\n") + json.dumps(declared_json(declared), ensure_ascii=False))
+    for line in listed:
+        write(line.decode())
     count = taken.count
     summary = {"entries": count.entries, "styles": dict(sorted(count.how.items())), "questions": count.questions}
     summary["findings"] = dict(sorted(count.severities.items()))
     rest = {
         "summary": summary,
         "findings": [f.as_json() for f in sheet.findings],
-        "files": [p.as_posix() for p in _written(taken, out)],
+        "files": [p.as_posix() for p in paths],
     }
-    write("\n]" + "".join(f", {json.dumps(n)}: {json.dumps(v, ensure_ascii=False)}" for n, v in rest.items()) + "}\n")
+    write("\n]" + "".join(f", {json_text(n)}: {json_text(v)}" for n, v in rest.items()) + "}\n")
 
 
-def _written(taken: _Taken, out: Path | None) -> list[Path]:
+def _written(taken: _Taken, place: Claimed) -> list[Path]:
     """Write the files; the letters of an earlier run that are no longer asked are taken away."""
-    if out is None:
-        return []
     files: dict[str, bytes | Path] = {CHECKED: Path(taken.spool.name), **taken.letters.files()}
     if taken.numbers:
         files[JUDGING] = taken.judging.content()
         files[KEY] = taken.key.content()
-    return write_outputs(out, files, replace_below="letters/", private=(KEY,))
+    return place.write(files, replace_below="letters/", private=(KEY,))
 
 
 def _show(shown: Sequence[Declaration], more: int) -> None:

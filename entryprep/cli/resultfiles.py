@@ -11,8 +11,9 @@ from pathlib import Path
 
 from entryprep.cli.progress import working
 from entryprep.cli.spreadsheets import columns_of, opened
+from entryprep.filenames import file_names
 from entryprep.formats.csvtext import csv_bytes
-from entryprep.output import Content, write_outputs
+from entryprep.output import Content, claimed
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.feedback import About, Block, as_text, fit_lines, sheet_blocks
@@ -56,8 +57,15 @@ class Outcome:
     people: Mapping[str, Mapping[str, str]]
 
 
+def _names(made: Outcome) -> dict[str, str]:
+    """Names of files by judging number: an entry's own number where it is known, for its brewer may not learn the
+    other."""
+    own = {number: f"entry {row['entry']}" for number, row in made.people.items()}
+    return file_names({s.number: own.get(s.number, s.number) for s in made.standings})
+
+
 def _sheets(made: Outcome) -> Iterator[tuple[str, list[Block]]]:
-    """A feedback sheet for each entry that was judged, with the name of its file: the entry's own where it is known."""
+    """A feedback sheet for each entry that was judged, with its judging number."""
     places: dict[str, int] = {}
     for s in made.standings:
         if s.score is not None:
@@ -75,30 +83,27 @@ def _says(score: Score) -> bool:
 
 
 def _sheet_of(made: Outcome, s: Standing, about: About, places: Mapping[str, int]) -> tuple[str, list[Block]]:
-    name = s.number
     if s.number in made.people:  # the brewer knows the entry number, and may not learn the judging number
         row = made.people[s.number]
-        name = "entry-" + "".join(c if c.isalnum() else "-" for c in row["entry"])[:60]
         beer = f", {row['beer']}" if row["beer"] else ""
         about = replace(about, called=f"Entry {row['entry']}{beer}")
-    return name, sheet_blocks(s, about, made.scale, places)
+    return s.number, sheet_blocks(s, about, made.scale, places)
 
 
 def written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
     """Write the files; feedback of an earlier run that is no longer made is taken away."""
     from entryprep.paper.feedback import feedback_pdf
 
-    with ExitStack() as stack, working("printing") as step:
+    with ExitStack() as stack, claimed(out) as place, working("printing") as step:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files: dict[str, Content] = {"standings.csv": csv_bytes(STANDING_COLUMNS, _standing_rows(made))}
         if made.people:
             files["winners.csv"] = csv_bytes(WINNER_COLUMNS, _winner_rows(made))
-        used: dict[str, int] = {}
+        names = _names(made)
         part: list[list[Block]] = []
         parts = 0
-        for done, (name, blocks) in enumerate(_sheets(made), 1):
-            used[name] = used.get(name, 0) + 1
-            name = name if used[name] == 1 else f"{name}-{used[name]}"  # noqa: PLW2901 - two names made one by cleaning
+        for done, (number, blocks) in enumerate(_sheets(made), 1):
+            name = names[number]
             told = folder / f"{done}.txt"
             told.write_text(as_text(blocks), encoding="utf-8", newline="")
             files[f"feedback/{name}.txt"] = told
@@ -120,7 +125,7 @@ def written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
             _spool(files, folder, parts, feedback_pdf(part, page))
         if parts == 1:
             files["feedback.pdf"] = files.pop("feedback-001.pdf")
-        return write_outputs(out, files, replace_below="feedback")
+        return place.write(files, replace_below="feedback")
 
 
 def _spool(files: dict[str, Content], folder: Path, part: int, content: bytes) -> None:

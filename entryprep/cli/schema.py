@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import sys
 
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.show import json_text
 from entryprep.reading.fields import Record
 from entryprep.records.models import RECORD_MODELS
 from entryprep.tables.stylerecord import Family
@@ -18,7 +18,7 @@ def run(record: str) -> None:
         raise UsageProblem(f"there is no record called {record}", f"use one of {', '.join(models)}")
     schema = models[record].model_json_schema()
     schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
-    sys.stdout.write(json.dumps(schema, ensure_ascii=False, indent=2) + "\n")
+    sys.stdout.write(json_text(schema, indent=2) + "\n")
 
 
 def record_models() -> dict[str, type[Record]]:

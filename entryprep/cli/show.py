@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import sys
 from collections.abc import Iterable, Sequence
@@ -31,12 +32,41 @@ def console(stream: TextIO | None = None) -> Console:
 
 def print_json(value: dict[str, Any]) -> None:
     """One JSON object on stdout, ``{"format": 1, ...}``."""
-    sys.stdout.write(json.dumps({"format": 1, **value}, ensure_ascii=False, indent=2, default=str) + "\n")
+    sys.stdout.write(json_text({"format": 1, **value}, indent=2) + "\n")
+
+
+def json_text(value: object, indent: int | None = None) -> str:
+    """A value as JSON (RFC 8259): what is no number is null, and whatever steers a terminal, or stdout has no letter
+    for, is escaped."""
+    try:
+        text = json.dumps(value, ensure_ascii=False, indent=indent, default=str, allow_nan=False)
+    except ValueError:
+        text = json.dumps(_finite(value), ensure_ascii=False, indent=indent, default=str, allow_nan=False)
+    try:
+        text.encode(sys.stdout.encoding or "utf-8")
+    except UnicodeEncodeError:
+        return json.dumps(json.loads(text), indent=indent)
+    unseen = {ord(c): json.dumps(c)[1:-1] for c in set(text) if c != "\n" and not c.isprintable()}
+    unseen.update({0x7F: "\\u007f"} if 0x7F in unseen else {})
+    return text.translate(unseen) if unseen else text
+
+
+def _finite(value: Any) -> Any:
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {name: _finite(inner) for name, inner in value.items()}
+    return [_finite(inner) for inner in value] if isinstance(value, (list, tuple)) else value
 
 
 def clean(text: str) -> str:
     """Text without characters that steer a terminal or turn its direction."""
     return "".join(c if c.isprintable() or c == "\n" else "\N{REPLACEMENT CHARACTER}" for c in text)
+
+
+def one_line(text: str) -> str:
+    """Clean text that cannot pass for several lines, such as the name of a file."""
+    return clean(text).replace("\n", "\N{REPLACEMENT CHARACTER}")
 
 
 def table(headers: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> Any:
@@ -76,9 +106,9 @@ def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
     first = Text()
     first.append(MARKS[mark], style=MARK_STYLES[mark])
     about = f" {finding.about}:" if finding.about and not finding.file else ""
-    first.append(f" {clean(finding.where)}{':' if finding.where else ''}{clean(about)}", style="bold")
+    first.append(f" {one_line(finding.where)}{':' if finding.where else ''}{one_line(about)}", style="bold")
     path = f" {finding.path}:" if finding.path else ""
-    first.append(f"{clean(path)} {clean(finding.what)}", style="")
+    first.append(f"{one_line(path)} {one_line(finding.what)}", style="")
     out.print(first)
     for label, text in (("why", finding.why), ("fix", finding.fix)):
         if text:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
+import os
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -15,9 +15,12 @@ from entryprep.cli.show import console, paragraph, say_finding, table
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.columns import MappingError, Match, looks_like_header, matched
 from entryprep.formats.spreadsheet import SEPARATORS, Sheet, open_sheet
+from entryprep.reading.files import open_plain
 from entryprep.tables.rules import refused
 
 STDIN = "-"
+CHUNK = 1 << 20
+MOST_BYTES = 512 << 20  # of a sheet: a hundred thousand rows have a few per cent of that
 
 
 @contextmanager
@@ -41,14 +44,17 @@ def _stream(file: Path | None, name: str) -> Iterator[BinaryIO]:
         if sys.stdin is None or sys.stdin.isatty():
             raise UsageProblem("no sheet was named", "name a CSV file, or send one in: entryprep intake < sheet.csv")
         with tempfile.TemporaryFile() as kept:
-            shutil.copyfileobj(sys.stdin.buffer, kept)
+            _keep_stdin(cast(BinaryIO, kept))
             yield cast(BinaryIO, kept)
         return
     assert file is not None
     try:
         if file.exists() and not file.is_file():
             raise refused("sheet", name, "no-plain-file")
-        stream = file.open("rb")
+        stream = open_plain(file, name)
+        if os.fstat(stream.fileno()).st_size > MOST_BYTES:
+            stream.close()
+            raise refused("sheet", name, "too-large", most=MOST_BYTES >> 20)
     except FileNotFoundError:
         raise refused("sheet", name, "no-file") from None
     except (OSError, ValueError) as error:
@@ -56,6 +62,19 @@ def _stream(file: Path | None, name: str) -> Iterator[BinaryIO]:
         raise refused("sheet", name, "unreadable", reason=reason) from None
     with stream:
         yield stream
+
+
+def _keep_stdin(kept: BinaryIO) -> None:
+    """Copy stdin as far as sheets may go. Raises RecordError for more, or for what cannot be read."""
+    left = MOST_BYTES
+    try:
+        while part := sys.stdin.buffer.read(CHUNK):
+            left -= len(part)
+            if left < 0:
+                raise refused("sheet", "stdin", "too-large", most=MOST_BYTES >> 20)
+            kept.write(part)
+    except OSError as error:
+        raise refused("sheet", "stdin", "unreadable", reason=error.strerror or error) from None
 
 
 def told_columns(options: Sequence[str]) -> dict[str, str]:

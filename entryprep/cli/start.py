@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from entryprep.cli.show import console, paragraph, print_json
-from entryprep.output import OutputError, write_atomically
+from entryprep.output import write_season
 from entryprep.tables.shipped import shipped_file, shipped_tree
 
 
@@ -23,20 +23,11 @@ def run(folder: Path, as_json: bool) -> None:
 
 
 def lay_out(folder: Path, source: str) -> list[str]:
-    """Copy a shipped season to a new or empty folder; these files are the user's own from then on.
+    """Copy a shipped season to a new or empty folder, or finish what an interrupted run has left there; these files
+    are the user's own from then on.
 
-    Raises OutputError if the folder holds anything, or cannot be written.
+    Raises OutputError if the folder holds anything else, or cannot be written.
     """
     names = shipped_tree(source)
-    try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise OutputError(f"{folder.as_posix()} is there already and not empty", "name a new folder")
-        for name in names:
-            target = folder / name
-            target.parent.mkdir(parents=True, exist_ok=True)
-            write_atomically(target, shipped_file(f"{source}/{name}"))
-    except OSError as error:
-        raise OutputError(
-            f"{folder.as_posix()}: cannot be written: {error.strerror or error}", "name another folder"
-        ) from None
+    write_season(folder, {name: shipped_file(f"{source}/{name}") for name in names})
     return names

@@ -205,7 +205,7 @@ def _print_between(beer: Beer, one: Style, other: Style) -> None:
 
 def _asked(beer: Beer) -> Beer:
     """Ask the most telling question until one style is clear or nothing is left to ask; an empty answer ends it."""
-    if not sys.stdin.isatty():
+    if sys.stdin is None or not sys.stdin.isatty():
         raise UsageProblem("--ask needs a terminal to ask on", "answer with --trait name=value instead")
     out = console()
     for _ in range(MOST_ASKED):
@@ -214,7 +214,10 @@ def _asked(beer: Beer) -> Beer:
             break
         first = asked[0]
         out.print(paragraph(f"{first.text} ({', '.join(TRAITS[first.trait])}; Enter to stop)"))
-        answer = input("> ").strip().lower()
+        try:
+            answer = input("> ").strip().lower()
+        except EOFError:
+            answer = ""
         if not answer:
             break
         if answer not in TRAITS[first.trait]:

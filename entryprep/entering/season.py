@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,7 +14,7 @@ from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.opening import with_recipe
 from entryprep.quantities import QuantityError
 from entryprep.reading.fields import Record
-from entryprep.reading.files import read_yaml, yaml_files
+from entryprep.reading.files import read_yaml, twins, yaml_files
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, Path_, RecordError, dotted
 from entryprep.records.batch import Batch
@@ -207,7 +208,11 @@ def _many(season: Season, part: str, model: type[R], found: list[Finding]) -> di
     except RecordError as error:
         found += error.findings
         return records
+    twice = twins(paths, part)
+    found += twice.values()
     for path in paths:
+        if path.stem in twice:
+            continue
         record = _read(season, path, f"{part}/{path.name}", model, found)
         if record is not None:
             records[path.stem] = record
@@ -267,7 +272,7 @@ def _enter(season: Season, index: int, entry: Entry) -> list[Finding]:
 def _missing(season: Season, index: int, key: str, name: str, part: str, known: Mapping[str, Record]) -> Finding:
     file = next((f"{part}/{name}{end}" for end in (".yaml", ".yml") if f"{part}/{name}{end}" in season.documents), None)
     folder = season.folder
-    if file or (folder and any((folder / part / f"{name}{end}").exists() for end in (".yaml", ".yml"))):
+    if file or (folder and any(os.path.lexists(folder / part / f"{name}{end}") for end in (".yaml", ".yml"))):
         values = {"problem": f"{part}/{name}.yaml could not be read", "hint": "mend that file first"}
     else:
         values = {"problem": f"there is no {part}/{name}.yaml", "hint": did_you_mean(name, list(known), part)}

@@ -8,6 +8,7 @@ from entryprep.brewing.extract import SUCROSE_POINTS
 from entryprep.formats.draft import Draft
 from entryprep.formats.units import UNITS, UnitError, converted
 from entryprep.reading.yamltext import Path_
+from entryprep.text import shown
 
 LATE_MINUTES = 20.0  # extract that goes into the boil after this does not thicken the wort the hops boil in
 DAY_MINUTES = 1440.0
@@ -136,8 +137,10 @@ class Parts:
             made["form"] = item["form"]
         timing = _timing(item)
         use = timing.get("use", "add_to_boil")
-        if use not in STAGES:
-            self.draft.complain((*at, "timing", "use"), "timing", f"{use} is not a use", f"use {', '.join(STAGES)}")
+        if not isinstance(use, str) or use not in STAGES:
+            self.draft.complain(
+                (*at, "timing", "use"), "timing", f"{shown(use)} is not a use", f"use {', '.join(STAGES)}"
+            )
             return None
         minutes = self.minutes(timing, at)
         made["use"] = {"add_to_mash": "mash", "add_to_boil": "boil"}.get(use, "dry")

@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from entryprep.reading.validate import validate
-from entryprep.reading.yamltext import Document, Path_, RecordError
+from entryprep.reading.yamltext import MOST_TOLD, Document, Path_, RecordError
 from entryprep.records.batch import Batch
 from entryprep.tables.rules import finding
+from entryprep.text import several
 
 NOT_STATED = "not stated"  # what we write where the standard requires a text and nobody gave one
 MAX_BYTES = 20_000_000
@@ -60,10 +61,11 @@ class Draft:
         """
         found = [
             finding("recipe", {"problem": what, "hint": fix}, file=self.file, line=line, column=column, path=about)
-            for source, about, what, fix in self.problems
+            for source, about, what, fix in self.problems[:MOST_TOLD]
             for line, column in (place(source, None),)
         ]
         document = Document(self.file, self.data)
+        found += document.unsaid((), len(self.problems) - MOST_TOLD)
         batch, problems = validate(document, Batch)
         if problems:
             for path in {*self.sources, *_paths(self.data)}:
@@ -91,7 +93,8 @@ def _paths(data: Any, path: Path_ = ()) -> list[Path_]:
 
 
 def _told(ignored: Counter[str]) -> list[str]:
-    return [name if count == 1 else f"{name} ({count} times)" for name, count in sorted(ignored.items())]
+    told = [name if count == 1 else f"{name} ({count} times)" for name, count in sorted(ignored.items())]
+    return told if len(told) <= MOST_TOLD else [*told[:MOST_TOLD], several(len(told) - MOST_TOLD, "more name")]
 
 
 def chosen(names: list[str], wanted: str | None, file: str) -> int:

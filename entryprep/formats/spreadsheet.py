@@ -106,7 +106,7 @@ def open_sheet(
     if not rows:
         raise refused("sheet", name)
     number, header = next(((n, c) for n, c in rows if is_header(c)), rows[0])
-    if number == rows[-1][0]:
+    if all(n <= number or c == header for n, c in rows) and len(rows) <= LOOK_AHEAD:
         raise refused("sheet", name, "no-rows" if is_header(header) else "one-row")
     while len(header) > 1 and not header[-1].strip():
         header = header[:-1]

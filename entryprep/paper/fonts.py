@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -16,6 +17,8 @@ from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
 from entryprep.paper.bidi import NO_MARKS, joined, turned
 from entryprep.paper.placing import PrintingError
+from entryprep.reading.files import open_plain
+from entryprep.reading.yamltext import RecordError
 
 Kept = TypeVar("Kept")
 
@@ -77,17 +80,20 @@ def _registered(file: Path) -> str:
     shown = file.as_posix()
     fix = "name a TrueType file (.ttf) that holds the letters you need"
     try:
-        if file.stat().st_size > MOST_BYTES:
-            raise PrintingError(f"{shown} is too large to be a font", fix)
-        content = file.read_bytes()
+        with open_plain(file, shown) as stream:
+            content = stream.read(MOST_BYTES + 1)
+    except RecordError as error:
+        raise PrintingError(f"the font {shown} cannot be read: {error.findings[0].what}", fix) from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise PrintingError(f"the font {shown} cannot be read: {reason}", fix) from None
+    if len(content) > MOST_BYTES:
+        raise PrintingError(f"{shown} is too large to be a font", fix)
     name = f"Extra-{hashlib.sha256(content).hexdigest()[:12]}"
     if name in pdfmetrics.getRegisteredFontNames():
         return name
     try:
-        font = TTFont(name, str(file))
+        font = TTFont(name, io.BytesIO(content))
     except TTFError as error:
         outlines = "its outlines are not TrueType" if "postscript outlines" in str(error).lower() else "it is damaged"
         known = content[:4] in {b"\0\1\0\0", b"true", b"OTTO", b"ttcf"}

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Sequence
 from pathlib import Path
+from typing import BinaryIO
 
 from entryprep.findings import Finding, Severity
 from entryprep.reading.yamltext import MAX_BYTES, Document, RecordError, parse_yaml
@@ -25,21 +27,11 @@ def read_content(path: Path, name: str, limit: int) -> bytes:
     Raises RecordError for a file that is missing, no plain file, unreadable or too large.
     """
     try:
-        info = path.stat()
-        if not stat.S_ISREG(info.st_mode):
-            raise RecordError([_finding(name, "this is not a plain file", "name the file itself")])
-        if info.st_size > limit:
-            size = f"{info.st_size / 1e6:.1f} MB"
-            raise RecordError(
-                [
-                    _finding(
-                        name,
-                        f"the file has {size}; records of at most {limit / 1e6:.0f} MB are read",
-                        "check that this is the right file, or split it",
-                    )
-                ]
-            )
-        with path.open("rb") as stream:
+        with open_plain(path, name) as stream:
+            size = os.fstat(stream.fileno()).st_size
+            if size > limit:
+                what = f"the file has {size / 1e6:.1f} MB; records of at most {limit / 1e6:.0f} MB are read"
+                raise RecordError([_finding(name, what, "check that this is the right file, or split it")])
             return stream.read(limit + 1)
     except FileNotFoundError:
         raise RecordError([_finding(name, "there is no such file", "check the name and the folder")]) from None
@@ -48,6 +40,21 @@ def read_content(path: Path, name: str, limit: int) -> bytes:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise RecordError([_finding(name, f"the file cannot be read: {reason}", _LOOP_HELP)]) from None
+
+
+def open_plain(path: Path, name: str) -> BinaryIO:
+    """A plain file, open for reading; ``name`` is the one used in messages.
+
+    Raises RecordError for a folder, pipe or device, which is not waited for, and OSError or ValueError as open does.
+    """
+    if not stat.S_ISREG(path.stat().st_mode):
+        raise RecordError([_finding(name, "this is not a plain file", "name the file itself")])
+    # should a pipe have come in its place since, it is opened without waiting for its other end
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    if not stat.S_ISREG(os.fstat(handle).st_mode):
+        os.close(handle)
+        raise RecordError([_finding(name, "this is not a plain file", "name the file itself")])
+    return os.fdopen(handle, "rb")
 
 
 _LOOP_HELP = "a link that leads back to itself, or a failing disk, are the usual causes"
@@ -60,6 +67,22 @@ def unusable(name: str, what: str, fix: str) -> RecordError:
 
 def _finding(name: str, what: str, fix: str) -> Finding:
     return Finding("file", Severity.ERROR, what, fix=fix, file=name)
+
+
+def twins(paths: Sequence[Path], shown_in: str = "") -> dict[str, Finding]:
+    """Records that stand twice, as ``elan.yaml`` and ``elan.yml``: by name without ending, what is said of them.
+
+    Which of the two is meant nobody can know, so neither may be read. ``shown_in`` is the folder's name in messages.
+    """
+    found: dict[str, Finding] = {}
+    by_stem: dict[str, Path] = {}
+    for path in paths:
+        first = by_stem.setdefault(path.stem, path)
+        if first is not path:
+            name = f"{shown_in or path.parent.as_posix()}/{path.name}"
+            what = f"{first.name} and {path.name} stand beside each other, and neither is read"
+            found[path.stem] = _finding(name, what, "keep one of them, or give one another name")
+    return found
 
 
 def yaml_files(folder: Path) -> list[Path]:

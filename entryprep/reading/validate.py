@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from entryprep.findings import Finding
-from entryprep.reading.yamltext import Document, Path_
+from entryprep.reading.yamltext import MOST_TOLD, Document, Path_
 from entryprep.text import did_you_mean, shown
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -30,7 +30,9 @@ def validate(document: Document, model: type[Model], at: Path_ = ()) -> tuple[Mo
     try:
         return model.model_validate(data), []
     except ValidationError as error:
-        return None, [_finding(document, model, at, detail) for detail in error.errors(include_url=False)]
+        details = error.errors(include_url=False)
+        found = [_finding(document, model, at, detail) for detail in details[:MOST_TOLD]]
+        return None, [*found, *document.unsaid(at, len(details) - MOST_TOLD)]
 
 
 def told_problems(model: type[BaseModel], data: Any, error: ValidationError) -> list[Finding]:

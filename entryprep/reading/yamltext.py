@@ -15,11 +15,13 @@ import yaml
 
 from entryprep.errors import EntryprepError
 from entryprep.findings import Finding, Severity
+from entryprep.text import several
 
 Path_ = tuple[str | int, ...]
 MAX_BYTES = 2_000_000
 MAX_NODES = 60_000
 MAX_DEPTH = 40
+MOST_TOLD = 100  # problems of one record: mending those shows what is behind the others
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"^[-+]?\d+$", re.ASCII)
@@ -61,6 +63,11 @@ class Document:
         line, column = self.place(path)
         return Finding("record", severity, what, fix=fix, file=self.file, line=line, column=column, path=dotted(path))
 
+    def unsaid(self, path: Path_, count: int) -> list[Finding]:
+        """The one finding that says how many more problems there are, where ``count`` is above 0."""
+        said = f"{several(count, 'more problem')} like these, which are not listed"
+        return [self.problem(path, said, "mend the others first")] if count > 0 else []
+
 
 def dotted(path: Path_) -> str:
     """``("bottles", 0, "size")`` as ``bottles[1].size``: lists count from 1, as people do."""
@@ -96,7 +103,8 @@ def parse_yaml(content: bytes, file: str) -> Document:
     builder = _Builder(document)
     document.data = builder.build(node, (), 0)
     if builder.problems:
-        raise RecordError(builder.problems)
+        more = document.unsaid((), len(builder.problems) - MOST_TOLD)
+        raise RecordError([*builder.problems[:MOST_TOLD], *more])
     return document
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import textwrap
+import unicodedata
 from dataclasses import dataclass, field
 
+from entryprep.filenames import file_names
 from entryprep.receiving.declaration import Declaration
 from entryprep.tables.letterwords import questions
-from entryprep.text import fold
 
 WIDTH = 76
-LONGEST_NAME = 60
 
 
 @dataclass
@@ -25,7 +25,7 @@ class Letters:
         if not declared.questions:
             return
         brewer = declared.text("brewer")
-        key = (fold(brewer), fold(declared.text("contact"))) if brewer else ("", declared.entry)
+        key = (_same(brewer), _same(declared.text("contact"))) if brewer else ("", declared.entry)
         title = f"Entry {declared.entry}" if not declared.entry.startswith("row ") else f"Your entry ({declared.entry})"
         beer = declared.text("beer")
         style = declared.style.name if declared.style else declared.text("style")
@@ -39,17 +39,14 @@ class Letters:
 
     def files(self) -> dict[str, bytes]:
         """The letters by file name below ``letters/``."""
-        names: dict[str, int] = {}
         made: dict[str, bytes] = {}
         words = questions()
+        names = file_names({key: f"to {key[0] or f'entry {key[1]}'}" for key in self._by_entrant})
         for key, entries in self._by_entrant.items():
-            name = _file_name(key[0] or f"entry {key[1]}")
-            names[name] = names.get(name, 0) + 1
-            suffix = f"-{names[name]}" if names[name] > 1 else ""
             count = f"{len(entries)} entries" if len(entries) > 1 else "entry"
             start = words.letter.format(greeting=self._greetings[key], entries=count)
             parts = [_paragraphs(start), *entries, _paragraphs(words.letter_end)]
-            made[f"letters/{name}{suffix}.txt"] = ("\n\n".join(parts) + "\n").encode()
+            made[f"letters/{names[key]}.txt"] = ("\n\n".join(parts) + "\n").encode()
         return made
 
 
@@ -65,9 +62,6 @@ def _asked(question: str) -> str:
     return textwrap.fill(question, WIDTH, initial_indent="  - ", subsequent_indent="    ")
 
 
-def _file_name(key: str) -> str:
-    """A file name from a name's key: its words joined by hyphens; never empty, never a device's name."""
-    name = "-".join(fold(key).split()) or "entrant"
-    while len(name.encode()) > LONGEST_NAME * 2 or len(name) > LONGEST_NAME:
-        name = name[:-1]
-    return f"to-{name}"
+def _same(text: str) -> str:
+    """What is compared to tell whether two declarations come from one entrant: capitals and blanks do not count."""
+    return " ".join(unicodedata.normalize("NFC", text).casefold().split())

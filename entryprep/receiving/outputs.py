@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import IO, Any
@@ -14,6 +15,7 @@ from typing import IO, Any
 from entryprep.findings import Finding, Severity
 from entryprep.formats.csvtext import csv_bytes, csv_cell, plain_cell
 from entryprep.formats.spreadsheet import Row, Sheet, open_sheet
+from entryprep.reading.files import open_plain
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_stated import judges_words
 from entryprep.receiving.declaration import CAUTIONS, Declaration
@@ -99,8 +101,14 @@ class SortedRows:
 
 
 def entry_key(entry: str, turn: int) -> str:
-    """What the number of an entry hangs on: its own number, and which of the rows with that number it is."""
-    return entry if turn == 1 else f"{entry} ({turn})"
+    """What the number of an entry hangs on: its own number, and which of the rows with that number it is.
+
+    No two entries share one: an own number that ends as a key would, such as ``1 (2)``, is always told its turn.
+    """
+    return entry if turn == 1 and not _TURN.search(entry) else f"{entry} ({turn})"
+
+
+_TURN = re.compile(r" \([1-9][0-9]*\)$")
 
 
 class EntryKeys:
@@ -120,7 +128,7 @@ def read_key(path: Path) -> dict[str, dict[str, str]]:
 
     Rows whose number has a wrong check digit are left out: they are not ours.
     """
-    with path.open("rb") as stream:
+    with open_plain(path, path.as_posix()) as stream:
         sheet = open_sheet(stream, path.as_posix())
         columns = {name: i for i, name in enumerate(sheet.header)}
         rows = (_named_cells(row, columns) for row in sheet.rows())

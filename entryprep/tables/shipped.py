@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from importlib import resources
 from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
@@ -64,5 +65,11 @@ def shipped_record(name: str, model: type[Model]) -> Model:
 
 def _door(name: str) -> Traversable:
     first, _, rest = name.partition("/")
-    place = resources.files(f"entryprep.{first}")
+    place: Traversable
+    try:
+        place = resources.files(f"entryprep.{first}")
+    except ModuleNotFoundError:  # run from a checkout that is not the one installed: its own data stand beside it
+        place = Path(__file__).resolve().parents[2] / first
+        if not place.is_dir():
+            raise
     return place.joinpath(*rest.split("/")) if rest else place

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from entryprep.errors import EntryprepError
 from entryprep.reading.fields import Record
-from entryprep.reading.files import read_yaml, yaml_files
+from entryprep.reading.files import read_yaml, twins, yaml_files
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, RecordError
 from entryprep.tables.shipped import shipped_document, shipped_names
@@ -46,7 +46,11 @@ def _document(wanted: str, part: str, season: Path | None) -> Document:
     if wanted.endswith(ENDS) or len(path.parts) > 1:
         return read_yaml(path)
     if season is not None:
-        for own in yaml_files(season / "templates" / part):
+        files = yaml_files(season / "templates" / part)
+        twice = twins(files, f"templates/{part}").get(wanted)
+        if twice is not None:
+            raise RecordError([twice])
+        for own in files:
             if own.stem == wanted:
                 return read_yaml(own, f"templates/{part}/{own.name}")
     known = template_ids(part, season)

@@ -7,14 +7,14 @@ import io
 from pathlib import Path
 
 import pytest
-from entryprep.receiving.desk import Desk
 from typer.testing import CliRunner
 
 from entryprep.cli.app import app
 from entryprep.formats.columns import matched
 from entryprep.formats.spreadsheet import open_sheet
-from entryprep.receiving.checkin import declarations
+from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.intake import declarations
 from entryprep.receiving.outputs import judging_row
 from entryprep.receiving.tasting import tasted
 from entryprep.records.anonymity import BLACKED_OUT
@@ -46,13 +46,13 @@ NAMING = ("Ottilie", "Brandvik’s", "by Brandvik, Ottilie", "skumring", "TIDEPO
           "Ott\u200bilie", "mail@natt.example")  # fmt: skip
 
 
-def desk(*rows: dict[str, str]) -> Desk:
+def desk(*rows: dict[str, str]) -> CheckIn:
     stream = io.StringIO()
     writer = csv.DictWriter(stream, COLUMNS, restval="")
     writer.writeheader()
     writer.writerows(rows)
     sheet = open_sheet(io.BytesIO(stream.getvalue().encode()), "sheet.csv")
-    return Desk(Reader(sheet, matched(sheet, "declarations")), load_styles())
+    return CheckIn(Reader(sheet, matched(sheet, "declarations")), load_styles())
 
 
 def told(about: Declaration) -> list[str]:
@@ -100,7 +100,7 @@ def test_the_same_word_in_two_fields_is_told_for_each_and_once_in_each() -> None
 def test_the_sheet_is_told_of_once_though_it_is_read_twice() -> None:
     text = "Entry,Brewer,Style\n1,A B,Gose\nEntry,Brewer,Style\n2,C D,Gose\n"
     sheet = open_sheet(io.BytesIO(text.encode()), "sheet.csv")
-    assert len(list(declarations(Desk(Reader(sheet, matched(sheet, "declarations")), load_styles())))) == 2
+    assert len(list(declarations(CheckIn(Reader(sheet, matched(sheet, "declarations")), load_styles())))) == 2
     assert [finding.rule for finding in sheet.findings].count("sheet-header-again") == 1
 
 

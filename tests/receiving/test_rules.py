@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 import entryprep
 from entryprep.cli.app import app
 from entryprep.cli.results import _entries, _people
-from entryprep.cli.spreadsheets import columns_of, opened
+from entryprep.cli.spreadsheets import MOST_BYTES, columns_of, opened
 from entryprep.findings import Finding, Severity
 from entryprep.formats.columns import matched
 from entryprep.reading.yamltext import RecordError
@@ -159,7 +159,11 @@ def refusals(tmp: Path) -> list[Finding]:
         with opened(path, "declarations"):
             pass
 
+    large = tmp / "large.csv"
+    with large.open("wb") as stream:
+        stream.truncate(MOST_BYTES + 1)  # a hole: it takes no room
     calls: tuple[Callable[[], object], ...] = (
+        lambda: open_(large),
         lambda: open_(tmp / "gone.csv"),
         lambda: open_(tmp),
         lambda: open_(tmp / "a\0b"),
