@@ -62,22 +62,24 @@ def show_fit(
     if as_json:
         print_json({"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)})
         return
-    print_fit(beer, result)
+    print_fit(beer.name, result, *beside(beer, result))
     if advice:
         print_lines("Next time (common practice)", advice)
 
 
-def print_fit(beer: Beer, result: Fit) -> None:
-    """A fit as a forest plot, the misses in words below it."""
+def print_fit(
+    title: str, result: Fit, underneath: bool, other: Fit | None = None, other_underneath: bool = False
+) -> None:
+    """A fit as a forest plot, the misses in words below it; ``other`` is drawn hollow."""
     out = console()
-    out.print(paragraph(f"{beer.name} as {_as(result)}", "bold"))
+    out.print(paragraph(f"{title} as {_as(result)}", "bold"))
     if result.score is None:
         why = (
             "its vitals follow the base beer: name one with --base" if result.style.specialty else "nothing to compare"
         )
         out.print(paragraph(f"Fit unknown: {why}."))
         return
-    print_plot(beer, result)
+    print_forest(result, underneath, other, other_underneath)
     for part in result.parts:
         if part.miss:
             out.print(paragraph(f"{title_of(part.vital)}: {part.words}."))
@@ -88,11 +90,11 @@ def print_fit(beer: Beer, result: Fit) -> None:
     )
 
 
-def print_plot(beer: Beer, result: Fit) -> None:
-    """The forest plot of a fit, and as hollow dots the best of the other styles."""
+def beside(beer: Beer, result: Fit) -> tuple[bool, Fit | None, bool]:
+    """Whether a fit is that of the beer underneath, the best of the other styles, and the same of it."""
     other = runner_up(result, (s.fit for s in beer.suggestions(RUNNERS_UP)))
     under = beer.base_vitals is not None
-    print_forest(result, under and result.base is not None, other, under and other is not None and bool(other.base))
+    return under and result.base is not None, other, under and other is not None and other.base is not None
 
 
 def _as(result: Fit) -> str:

@@ -12,10 +12,10 @@ from entryprep.beer.dosing import Verdict
 from entryprep.beer.fitting import Fit
 from entryprep.beer.questions import pulls
 from entryprep.beer.ranking import Suggestion
-from entryprep.cli.bars import share_dots
+from entryprep.cli.bars import print_forest, share_dots
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.fit import fit_json, print_plot
+from entryprep.cli.fit import beside, fit_json
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import TRAITS, Style
@@ -146,7 +146,7 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     if top and top[0].fit.parts:
         out.print()
         out.print(paragraph(f"{beer.name} as {top[0].style.name}", "bold"))
-        print_plot(beer, top[0].fit)
+        print_forest(top[0].fit, *beside(beer, top[0].fit))
     print_additions(beer.verdicts)
     route = beer.route
     if route.to:
