@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from entryprep.paper.bundle import Bundle
 
 NO_CHOICE = Slips()
-PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
+PARTS = ("season", "slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 
 
 def the_day(today: str) -> dt.date:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from entryprep.entering.fitsheets import fit_sheets
 from entryprep.entering.listing import COLUMNS, entry_row
+from entryprep.entering.overview import overview
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
@@ -18,13 +19,14 @@ from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import PrintingError
+from entryprep.paper.seasonpage import season_pdf
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import index_html
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 USUAL = SlipChoice()
-PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
+PARTS = ("season", "slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 Step = Callable[[str, int, int], None]
 
 
@@ -58,11 +60,15 @@ def bundle(
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
     size = page or page_of(season)
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
+    wanted = {"season", "fit", "index"} & set(parts)
+    sheets = fit_sheets(season, chosen, findings) if wanted else []
+    seen = overview(season, chosen, sheets, ordered(findings), today)
+    if "season" in parts:
+        made.files["season.pdf"] = season_pdf(seen, size, errors=_errors(findings, ()))
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
-    sheets = fit_sheets(season, chosen, findings) if {"fit", "index"} & set(parts) else []
     if "fit" in parts:
         made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
     made.findings += letter_findings(season, chosen)

@@ -109,6 +109,24 @@ def section(text: str) -> Flowable:
     return title
 
 
+class _Bookmark(Flowable):  # type: ignore[misc]
+    """Nothing to see: a bookmark to the page it comes to stand on, for titles inside tables."""
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self.title = title
+        self.width = self.height = 0
+
+    def draw(self) -> None:
+        """Mark the page."""
+        self.canv.mark(self.title, 1)
+
+
+def part_title(text: str) -> list[Flowable]:
+    """The title of a part of a page that stands in a column; the document makes a bookmark of it."""
+    return [_Bookmark(text), words(text, 11.5, bold=True, before=7, after=2)]
+
+
 def framed(title: str, lines: Sequence[str], width: float) -> Table:
     """A framed block: a heavy line all round, a bold title."""
     rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 9)] for line in lines]]

@@ -107,8 +107,8 @@ def _row(
     ends = span(vital, range_.low, range_.high).replace("-", "–")
     part = fit.part(vital)
     if part is None:
-        fruit = vitals is not None and vital in vitals
-        words = "not compared: the colour of what was added" if fruit else "not known"
+        known = vitals is not None and vital in vitals
+        words = "not known" if not known else "that of what was added" if vital == "srm" else "as served only"
         return Row(vital, title_of(vital), kind.unit, "", "", ends, None, 0.0, 0.0, None, "", 0.0, words)
     value, error = part.reading.value, part.reading.error or 0.0
     hollow = other.part(vital) if other is not None else None
