@@ -12,6 +12,8 @@ from entryprep.entering.shipping import milestones, pressures_packed, way_of
 from entryprep.findings import Finding, Severity
 from entryprep.text import several
 
+REGISTRATION, OPENS = "Registration closes", "Not to arrive before"  # titles of days
+
 
 @dataclass(frozen=True)
 class BeerLine:
@@ -96,7 +98,7 @@ def _line(
         day
         for each in dict.fromkeys(entered.competition_id for entered in own)
         for day in days[each]
-        if day.day >= today and not (day.title == "Registration closes" and _registered(own, each))
+        if day.day >= today and day.title != OPENS and not (day.title == REGISTRATION and _registered(own, each))
     ]
     entered = tuple(f"{e.competition.name} {e.category.code}" for e in own)
     return BeerLine(sheet, packed.get(sheet.batch_id), entered, min(coming, key=lambda day: day.day, default=None))

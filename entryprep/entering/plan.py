@@ -122,6 +122,14 @@ class Milestone:
     note: str = ""
 
     @property
+    def label(self) -> str:
+        """What the day is, to stand beside its date: ``drop off, last day``, ``first day of delivery``."""
+        said = self.title.replace(" no later than", ", last day").replace(
+            "Not to arrive before", "First day of delivery"
+        )
+        return f"{said[:1].lower()}{said[1:]}"
+
+    @property
     def words(self) -> str:
         """The day as lists write it, with its note."""
         return f"{day_words(self.day)} ({self.note})" if self.note else day_words(self.day)

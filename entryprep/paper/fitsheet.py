@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -12,7 +11,7 @@ from entryprep.beer.ranking import Suggestion
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.paper.fithead import FitHead, StopBar
-from entryprep.paper.flowables import part_title, ruled, section, words
+from entryprep.paper.flowables import part_title, ruled, section, sentence, words
 from entryprep.paper.forest import forest, legend, runner_up
 from entryprep.paper.forestplot import ForestPlot
 from entryprep.paper.layout import document, error_block, inner_width
@@ -146,7 +145,7 @@ def _todo(sheet: FitSheet, found: Groups) -> list[Any]:
     fixes = [(number, group[0].fix) for number, group in found.items() if group[0].fix]
     if fixes:
         story += part_title("What to do")
-        story += [words(f"{_sentence(fix)}", 9, after=1.5, lead=f"{number}") for number, fix in fixes]
+        story += [words(f"{sentence(fix)}", 9, after=1.5, lead=f"{number}") for number, fix in fixes]
     if sheet.decide:
         story += [*part_title("What would settle it"), *[words(line, 9, after=1) for line in sheet.decide]]
     if sheet.advice:
@@ -161,15 +160,10 @@ def _next_time(sheet: FitSheet) -> str:
     return f"Next time, for a better {style}" if style else "Next time"
 
 
-def _sentence(text: str) -> str:
-    plain = re.sub("`([^`]*)`", "“\\1”", text)
-    return f"{plain[:1].upper()}{plain[1:].rstrip(' .')}."
-
-
 def _group(number: int, group: Sequence[Finding], brief: bool, stops: Sequence[str]) -> Any:
     """Findings with one remedy: what each is, but where it was told above; why, where there are few."""
     first = group[0]
-    whats = " ".join("See STOP above." if f.what in stops else _sentence(f.what) for f in group)
+    whats = " ".join("See STOP above." if f.what in stops else sentence(f.what) for f in group)
     whys = dict.fromkeys(finding.why for finding in group if finding.why)
     why = "" if brief else "".join(f" Why: {why.rstrip(' .')}." for why in whys)
     return words(f"{whats}{why}", 8.5, before=1.5, after=1.5, lead=f"{number} {first.severity.value.upper()}:")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Sequence
 from functools import lru_cache
@@ -41,6 +42,12 @@ def words(
         return _FromTheRight(f"{lead} {text}".strip(), shape)
     said = f"<b>{_marked(lead, BOLD)}</b> " if lead else ""
     return Paragraph(said + _marked(text, BOLD if bold else REGULAR), shape)
+
+
+def sentence(text: str) -> str:
+    """Words of a finding as a sentence: a capital, a full stop, and what is to be typed between quotation marks."""
+    plain = re.sub("`([^`]*)`", "“\\1”", text)
+    return f"{plain[:1].upper()}{plain[1:].rstrip(' .')}."
 
 
 def _marked(text: str, font: str) -> str:

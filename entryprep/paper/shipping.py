@@ -17,7 +17,7 @@ from entryprep.paper.timeline import Timeline
 
 PRESSURE_NOTE = (
     "Of the bottles that are packed, over air pressure, from each beer's own carbonation; above 27 °C good to about "
-    "10 %. Grey: more than the weakest of them usually holds; black: more than it should ever hold. Common practice for "
+    "10 %. Grey: more than the weakest of them usually holds; dark: more than it should ever hold. Common practice for "
     "sound glass; a maker's own rating outranks it."
 )
 
@@ -39,7 +39,7 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) ->
     elif listed.dates:
         story += [words(day, 10, lead=f"{name}:") for name, day in listed.dates]
     if listed.address:
-        story += [section("To"), *(words(line, 11, bold=True) for line in listed.address)]
+        story.append(words(", ".join(listed.address), 11, bold=True, before=6, after=2, lead="To:"))
     if listed.pressures:
         story += [section("Pressure on the way"), _pressures(listed, wide), words(PRESSURE_NOTE, 8, before=2)]
     for name, items in listed.sections:
@@ -49,7 +49,7 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) ->
     facts = [item for item in _of(listed, "caution") if not item.danger]
     if facts:
         story += [section("To know"), *[_fact(item, notes, wide) for item in facts]]
-    story += [section("Notes"), *[words(text, 8, lead=f"[{number}]") for number, text in notes.listed()]]
+    story += [section("Notes"), _columns(notes.listed(), wide)]
     story += [Spacer(1, 3 * MM), framed(listed.closing, (), wide)]
     return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")
 
@@ -102,6 +102,15 @@ def _fact(item: CheckItem, notes: _Notes, wide: float, lead: str = "") -> Table:
     """Something to know, with a line beside it; nothing to tick."""
     heavy = [("LINEBEFORE", (0, 0), (0, -1), 2.4 if lead else 0.8, "black")]
     return _shaped([[words(f"{item.text} [{notes.number(item)}]", 9.5, lead=lead)]], [wide], heavy)
+
+
+def _columns(listed: Sequence[tuple[int, str]], wide: float) -> Table:
+    """Notes in two columns, read down the first and then down the second."""
+    half = (len(listed) + 1) // 2
+    notes: list[Any] = [words(text, 8, lead=f"[{number}]") for number, text in listed]
+    rows = [[notes[i], notes[half + i] if half + i < len(notes) else ""] for i in range(half)]
+    flush = [(f"{edge}PADDING", (0, 0), (-1, -1), 0) for edge in ("LEFT", "TOP", "BOTTOM")]
+    return Table(rows or [["", ""]], colWidths=[wide / 2] * 2, style=[*flush, ("VALIGN", (0, 0), (-1, -1), "TOP")])
 
 
 def _shaped(cells: list[list[Any]], widths: list[float], more: Iterable[Any] = ()) -> Table:

@@ -14,7 +14,7 @@ from entryprep.paper.glass import glass_rgb
 from entryprep.paper.placing import MM
 from entryprep.vitals import VITALS
 
-CELL, HIGH = 10.5 * MM, 6 * MM
+CELL, HIGH = 9 * MM, 6 * MM
 MOST_SHOWN = 5.0  # volumes at the right end of a gauge: above any bottle but the heaviest
 
 
@@ -72,9 +72,9 @@ class Places(Flowable):  # type: ignore[misc]
 
 
 class Gauge(Flowable):  # type: ignore[misc]
-    """Volumes of CO2 from 0 to 5 as a dot; the line grows grey above what the bottle is used to, black above the most."""
+    """Volumes of CO2 from 0 to 5 as a dot; the line grows grey above what the bottle is used to, dark above the most."""
 
-    def __init__(self, pressure: Pressure | None, width: float = 32 * MM) -> None:
+    def __init__(self, pressure: Pressure | None, width: float = 29 * MM) -> None:
         super().__init__()
         self.pressure, self.width, self.height = pressure, width, HIGH
 
@@ -91,7 +91,7 @@ class Gauge(Flowable):  # type: ignore[misc]
             return 1.5 * MM + min(volumes, MOST_SHOWN) / MOST_SHOWN * room
 
         canvas.setLineWidth(0.4)
-        for start, end, grey in ((0.0, gas.usual, 1.0), (gas.usual, gas.most, 0.72), (gas.most, MOST_SHOWN, 0.0)):
+        for start, end, grey in ((0.0, gas.usual, 1.0), (gas.usual, gas.most, 0.75), (gas.most, MOST_SHOWN, 0.35)):
             canvas.setFillGray(grey)
             canvas.rect(x(start), y - 0.9 * MM, max(x(end) - x(start), 0), 1.8 * MM, stroke=1, fill=1)
         canvas.setFillGray(0)

@@ -15,75 +15,98 @@ from entryprep.paper.placing import MM
 from entryprep.paper.text import fitted
 from entryprep.text import day_words
 
-TOP, STEP, SIZE = 8 * MM, 12.0, 9.0
-GAP = 3  # points between a mark and what another day says
+EDGE, STEP, SIZE = 3.2 * MM, 12.0, 9.0
+GAP = 3  # points between a line and words
 
 
 class Timeline(Flowable):  # type: ignore[misc]
-    """Days in order of time; ``today`` is marked, and what is over is hollow. ``named``: say the competition too."""
+    """Days in order of time; ``today`` is marked, and what is over is hollow. ``named``: say the competition too.
+
+    What has room to the right of its mark stands on a stair below the line, the last day highest; the rest stands above
+    it, to the left of its mark, the first day lowest: so no line of a day runs through the words of another.
+    """
 
     def __init__(
         self, days: Sequence[Milestone], width: float, today: dt.date | None = None, named: bool = True
     ) -> None:
         super().__init__()
         self.width, self.today = width, today
-        self.texts: dict[dt.date, str] = {}
-        for each in sorted(days, key=lambda each: each.day):
-            words = f"{each.competition}: {each.title.lower()}" if named else each.title
-            words += f" ({each.note})" if each.note else ""
-            before = self.texts.get(each.day)
-            self.texts[each.day] = f"{before}; {words}" if before else words
-        every = [*self.texts, *([today] if today else [])]
-        self.first, self.last = min(every), max(every)
-        self.lanes = self._stairs()
-        self.height = TOP + 3 * MM + STEP * (max(self.lanes.values(), default=0) + 1)
+        self.texts = _texts(days, today, named)
+        self.first, self.last = min(self.texts), max(self.texts)
+        below = [day for day in self.texts if self._x(day) + self._wide(day) <= width]
+        self.below = self._stairs(sorted(below, reverse=True), -1)
+        self.above = self._stairs(sorted(set(self.texts) - set(below)), 1)
+        self.down, self.up = (EDGE + STEP * (max(lanes.values(), default=-1) + 1) for lanes in (self.below, self.above))
+        self.height = self.down + self.up
 
     def _x(self, day: dt.date) -> float:
         span = max((self.last - self.first).days, 1)
         return 2 * MM + (self.width - 4 * MM) * (day - self.first).days / span
 
-    def _shown(self, day: dt.date) -> tuple[str, str, float]:
-        """The day, its words, and where they begin: at its mark, or ending there where the page would end before."""
-        date = day_words(day)
-        lead = width_pt(f"{date}  ", BOLD, SIZE)
-        words = " ".join(fitted(self.texts[day], REGULAR, self.width - lead - 6, SIZE, SIZE, 1).lines)
-        wide = lead + width_pt(words, REGULAR, SIZE)
-        return date, words, min(self._x(day) - 1, self.width - wide)
+    def _said(self, day: dt.date) -> tuple[str, str]:
+        date = f"{day_words(day)}  "
+        room = self.width - width_pt(date, BOLD, SIZE) - 4 * MM
+        return date, " ".join(fitted(self.texts[day], REGULAR, room, SIZE, SIZE, 1).lines)
 
-    def _stairs(self) -> dict[dt.date, int]:
-        """The step of each day's words: from the last day back, below all whose line comes down through them."""
+    def _wide(self, day: dt.date) -> float:
+        date, words = self._said(day)
+        return width_pt(date, BOLD, SIZE) + width_pt(words, REGULAR, SIZE) + GAP
+
+    def _left(self, day: dt.date, side: int) -> float:
+        """Where the words of a day begin: at its mark below the line, so that they end there above it."""
+        return self._x(day) if side < 0 else max(0.0, self._x(day) - self._wide(day))
+
+    def _stairs(self, days: Sequence[dt.date], side: int) -> dict[dt.date, int]:
+        """The step of each day's words, away from the line, beyond all that they or their line would meet."""
         lanes: dict[dt.date, int] = {}
-        for day in sorted(self.texts, reverse=True):
-            date, words, left = self._shown(day)
-            right = left + width_pt(f"{date}  ", BOLD, SIZE) + width_pt(words, REGULAR, SIZE) + GAP
-            crossed = [lanes[other] for other in lanes if left - GAP <= self._x(other) <= right]
-            met = [lanes[other] for other in lanes if self._shown(other)[2] <= right]
-            lanes[day] = max([-1, *crossed, *met]) + 1
+        for day in days:
+            left, right = self._left(day, side), self._left(day, side) + self._wide(day)
+            met = [
+                lane
+                for other, lane in lanes.items()
+                if (begins := self._left(other, side)) <= right and begins + self._wide(other) >= left
+            ]
+            lanes[day] = max(met, default=-1) + 1
         return lanes
 
     def draw(self) -> None:
         """Draw it."""
-        canvas, axis = self.canv, self.height - TOP
+        canvas, axis = self.canv, self.down
         canvas.setLineWidth(1)
         canvas.line(0, axis, self.width, axis)
         canvas.setLineWidth(0.4)
         for number in range((self.last - self.first).days + 1):
             day = self.first + dt.timedelta(days=number)
             if day.weekday() == 0:
-                canvas.line(self._x(day), axis, self._x(day), axis + 1.2 * MM)
-        if self.today is not None:
-            canvas.setFont(BOLD, SIZE)
-            x = self._x(self.today)
-            canvas.drawString(max(x - 10, 0), axis + 2.6 * MM, f"today, {day_words(self.today)}")
-            canvas.setLineWidth(2)
-            canvas.line(x, axis - 1.6 * MM, x, axis + 1.6 * MM)
-        for day, lane in self.lanes.items():
-            date, words, left = self._shown(day)
-            y = axis - 3 * MM - STEP * (lane + 1) + 3
-            canvas.setLineWidth(0.4)
-            canvas.line(self._x(day), axis, self._x(day), y + SIZE * 0.75)
-            over = self.today is not None and day < self.today
-            draw_line(canvas, left, y, date, REGULAR if over else BOLD, SIZE)
-            draw_line(canvas, left + width_pt(f"{date}  ", BOLD, SIZE), y, words, REGULAR, SIZE)
+                canvas.line(self._x(day), axis - 0.8 * MM, self._x(day), axis + 0.8 * MM)
+        for lanes, side in ((self.below, -1), (self.above, 1)):
+            for day, lane in lanes.items():
+                self._day(day, axis + side * (EDGE + STEP * lane) - (STEP if side < 0 else 0) + 3, side)
         for day in self.texts:
-            draw_dot(canvas, self._x(day), axis, hollow=self.today is not None and day < self.today)
+            if day == self.today:
+                canvas.setLineWidth(2.4)
+                canvas.line(self._x(day), axis - 2 * MM, self._x(day), axis + 2 * MM)
+            else:
+                draw_dot(canvas, self._x(day), axis, hollow=self.today is not None and day < self.today)
+
+    def _day(self, day: dt.date, y: float, side: int) -> None:
+        canvas, x, left = self.canv, self._x(day), self._left(day, side)
+        canvas.setLineWidth(0.4)
+        canvas.line(x, self.down, x, y + (SIZE * 0.75 if side < 0 else -1))
+        date, words = self._said(day)
+        left += GAP if side < 0 else 0
+        draw_line(canvas, left, y, date, BOLD, SIZE)
+        draw_line(canvas, left + width_pt(date, BOLD, SIZE), y, words, REGULAR, SIZE)
+
+
+def _texts(days: Sequence[Milestone], today: dt.date | None, named: bool) -> dict[dt.date, str]:
+    """What each day is, those of one competition together; today among them."""
+    said: dict[dt.date, dict[str, list[str]]] = {today: {"": ["today"]}} if today is not None else {}
+    for each in sorted(days, key=lambda each: each.day):
+        words = each.label
+        own = said.setdefault(each.day, {}).setdefault(each.competition if named else "", [])
+        own.append(f"{words} ({each.note})" if each.note else words)
+    return {
+        day: "; ".join(f"{name}: {', '.join(words)}" if name else ", ".join(words) for name, words in groups.items())
+        for day, groups in said.items()
+    }
