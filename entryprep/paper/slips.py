@@ -8,6 +8,7 @@ from typing import Any
 
 from entryprep.paper.canvas import Line, bookmark, new_canvas, saved, text_operators
 from entryprep.paper.fonts import register_fonts, width_pt
+from entryprep.paper.handling import handling_signs
 from entryprep.paper.layout import error_page
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
@@ -90,7 +91,10 @@ class _Drawn:
         numbered = [item for item in said.texts if item.field == "bottle"]
         self.numbered = numbered
         lines = [line for item in said.texts if item.field != "bottle" for line in _lines(item)]
-        self.same = " ".join((text_operators(canvas, lines), *_marks(said, layout, sheet), _code(printed, said)))
+        signs = handling_signs(layout, sheet)
+        self.same = " ".join(
+            (text_operators(canvas, lines), *_marks(said, layout, sheet), *signs, _code(printed, said))
+        )
 
     def copy(self, number: int) -> str:
         """The operators of one copy."""
