@@ -151,7 +151,9 @@ def _todo(sheet: FitSheet, found: Groups) -> list[Any]:
     if sheet.advice:
         story += [*part_title(_next_time(sheet)), *[words(line, 9, after=1) for line in sheet.advice]]
     if not story:
-        story = [*part_title("What to do"), words("Nothing: it is ready to be entered.", 9)]
+        ready = sheet.shown is not None and sheet.shown.score is not None
+        said = "Nothing: it is ready to be entered." if ready else "Declare a style, and measure what is not known."
+        story = [*part_title("What to do"), words(said, 9)]
     return story
 
 
@@ -163,7 +165,7 @@ def _next_time(sheet: FitSheet) -> str:
 def _group(number: int, group: Sequence[Finding], brief: bool, stops: Sequence[str]) -> Any:
     """Findings with one remedy: what each is, but where it was told above; why, where there are few."""
     first = group[0]
-    whats = " ".join("See STOP above." if f.what in stops else sentence(f.what) for f in group)
+    whats = " ".join(dict.fromkeys("See STOP above." if f.what in stops else sentence(f.what) for f in group))
     whys = dict.fromkeys(finding.why for finding in group if finding.why)
     why = "" if brief else "".join(f" Why: {why.rstrip(' .')}." for why in whys)
     return words(f"{whats}{why}", 8.5, before=1.5, after=1.5, lead=f"{number} {first.severity.value.upper()}:")

@@ -13,12 +13,8 @@ from entryprep.paper.forest import END, HEADS, START, Row, beyond, clipped
 from entryprep.paper.placing import MM
 from entryprep.paper.text import fitted
 
-VALUE, ERROR, LEFT, RIGHT = (
-    48 * MM,
-    61 * MM,
-    65 * MM,
-    52 * MM,
-)  # right edges of two columns; what stands beside the plot
+# right edges of two columns; what stands beside the plot
+VALUE, ERROR, LEFT, RIGHT = 48 * MM, 61 * MM, 65 * MM, 34 * MM
 MISS, MISSES = 31 * MM, 18 * MM  # from where the ranges begin to where the misses do; their room, if there are any
 HEAD, ROW, FOOT, KEY = 6 * MM, 7.6 * MM, 7.5 * MM, 4.6 * MM
 DOT = 1.5 * MM

@@ -15,7 +15,7 @@ from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.paper.small import ColourDot, Gauge, Places
 from entryprep.paper.timeline import Timeline
-from entryprep.text import day_words
+from entryprep.text import day_words, several
 
 NOTE = (
     "Fit: of 100, to the style named. Dots: the place in the style's range, grey; an arrow where it is further outside "
@@ -33,6 +33,8 @@ def season_pdf(seen: Overview, page: str, errors: Sequence[str] = ()) -> bytes:
         words(f"{seen.title}. As of {day_words(seen.as_of)}.", 10, after=4),
     ]
     story += error_block([e for e in errors if not any(what in e for what in told)], page)
+    if errors:
+        story.append(words(f"Printed despite {several(len(errors), 'error')}.", 10, bold=True, after=4))
     if seen.stops:
         story.append(StopBar([f"{task.beer}: {task.finding.what}" for task in seen.stops], wide))
     if seen.beers:

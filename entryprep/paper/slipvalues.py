@@ -87,7 +87,7 @@ def _country(code: str | None) -> str:
 
 
 def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | None) -> list[Printed]:
-    """One slip for each box: where it goes, whence it comes, what is in it."""
+    """Two equal slips for each box, one outside and one inside: where it goes, whence it comes, what is in it."""
     sender: tuple[str, ...] = ()
     if brewer is not None:
         home = _country(brewer.country)
@@ -107,5 +107,5 @@ def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | N
             "contents": (f"{what}, entered in a judged competition; not for sale.",),
             "mass": (mass,),
         }
-        made.append(Printed(f"box {box.number}", {name: text for name, text in values.items() if text}))
+        made.append(Printed(f"box {box.number}", {name: text for name, text in values.items() if text}, last=2))
     return made

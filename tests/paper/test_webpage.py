@@ -16,16 +16,27 @@ from typing import Any
 import pytest
 
 from entryprep.beer.beer import fit
-from entryprep.entering.plan import FitSheet
+from entryprep.entering.overview import BeerLine, Overview, Task
+from entryprep.entering.plan import FitSheet, Milestone, Pressure
 from entryprep.findings import Finding, Severity
-from entryprep.paper.webpage import index_html
+from entryprep.paper.webpage import Paper, index_html
 from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
 from entryprep.vitals import Vitals
 from tests.paper.samples import BEER, DECLARATION, LONG_NAME, MARKUP, MONSTER, finding, fit_sheet, porter
 
 DAY = dt.date(2027, 2, 20)
 EVIL = '</style><script>alert(1)</script>" onload="x" & <b>\''
-FILES = ("slips-cup.pdf", "fit-sheets.pdf", "a b&c.pdf", "entries.csv")
+PAPERS = (
+    Paper("fit-sheets.pdf", "Fit sheet of each beer"),
+    Paper("slips-cup.pdf", "Bottle slips", "Øresund Winter Cup"),
+    Paper("a b&c.pdf", "Packing list", "Øresund Winter Cup"),
+)
+DAYS = (
+    Milestone("Registration closes", dt.date(2027, 2, 10), "Øresund Winter Cup"),
+    Milestone("Send no later than", dt.date(2027, 3, 1), "Øresund Winter Cup", "5 days on the way"),
+    Milestone("Judging", dt.date(2027, 3, 20), "Øresund Winter Cup"),
+)
+GAS = Pressure("0417", BEER, 2.4, 1.8, 3.6, "longneck", 3.0, 3.5)
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
@@ -42,13 +53,16 @@ def page(
 ) -> str:
     own = [fit_sheet((finding(),))] if sheets is None else sheets
     found = (*(f for sheet in own for f in sheet.findings), *findings)
-    return index_html("Entries: Øresund", DAY, own, [row()] if rows is None else rows, found, FILES).decode()
+    lines = tuple(BeerLine(sheet, GAS, ("Øresund S3",), DAYS[1]) for sheet in own)
+    tasks = tuple(Task(s.batch_name, f, f.what in s.stops) for s in own for f in s.findings)
+    seen = Overview("Øresund", DAY, lines, DAYS, tasks)
+    return index_html(seen, [row()] if rows is None else rows, found, PAPERS).decode()
 
 
 class Reader(HTMLParser):
     """The tags with their attributes, the text, and tags left open or closed wrongly."""
 
-    VOID = frozenset({"meta", "br", "line", "rect", "path", "link", "img"})
+    VOID = frozenset({"meta", "br", "line", "rect", "path", "circle", "link", "img"})
 
     def __init__(self) -> None:
         super().__init__()
@@ -122,7 +136,12 @@ def test_it_holds_all_it_needs() -> None:
 def test_links_lead_to_the_papers_and_to_the_beers() -> None:
     reader = read(page())
     links = [a["href"] for tag, a in reader.tags if tag == "a"]
-    assert {"slips-cup.pdf", "fit-sheets.pdf", "a%20b%26c.pdf", "#beer-1"} <= set(links)
+    assert set(links) == {"slips-cup.pdf", "fit-sheets.pdf", "a%20b%26c.pdf"}
+    assert "Bottle slips · Packing list" in plain(page())
+    stopped = replace(fit_sheet((finding(),)), stops=(finding().what,))
+    reader = read(page([stopped]))
+    links = [a["href"] for tag, a in reader.tags if tag == "a"]
+    assert links[0] == "#beer-1", "dangers first"
     ids = {a["id"] for tag, a in reader.tags if "id" in a}
     assert {str(link)[1:] for link in links if str(link).startswith("#")} <= ids
 
