@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from entryprep.beer.fitting import Fit
 
 BEER, OTHER, ERROR, BAND, EDGE = "*", "o", "-", ".", "|"
-BESIDE = 36  # columns beside the plot: name, value, range, note, and what parts them
+BESIDE = 38  # columns beside the plot: name, value, range, note, and what parts them
 LEAST, MOST = 7, 14  # cells of a range's width
 REAL, GRAVE = 1.0, 2.0  # standard errors from which a miss is coloured
 
@@ -73,7 +73,7 @@ def _plot(row: Row, step: int) -> Text:
 
     marks: dict[int, str] = {}
     if row.at is not None:
-        marks = {i: ERROR for i in range(cell(row.low), cell(row.high) + 1)}
+        marks = dict.fromkeys(range(cell(row.low), cell(row.high) + 1), ERROR)
         if row.other is not None:
             marks |= _mark(row.other, cell(row.other), OTHER)
         marks |= _mark(row.at, _beside_the_edge(row, cell(row.at), step), BEER)

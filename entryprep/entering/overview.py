@@ -1,4 +1,4 @@
-"""A season at a glance, as plain values: a line for each beer, the days that come, what is dangerous and what is due."""
+"""A season at a glance, as plain values: a line for each beer, the days that come, what is to be mended."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class Task:
 
 @dataclass(frozen=True)
 class Overview:
-    """A season on one day: beers in order of entry, days in order of time, tasks with dangers first, then by gravity."""
+    """A season on one day: beers in order of entry, days in order of time, tasks with dangers first."""
 
     title: str
     as_of: dt.date

@@ -32,7 +32,7 @@ Step = Callable[[str, int, int], None]
 
 @dataclass
 class Bundle:
-    """Files by name, what each is, the entries as rows, and what printing itself found (letters the font lacks, text too long)."""
+    """Files by name, what each is, the entries as rows, and what printing found (letters the font lacks, text cut)."""
 
     files: dict[str, bytes] = field(default_factory=dict)
     papers: list[Paper] = field(default_factory=list)

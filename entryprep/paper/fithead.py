@@ -1,4 +1,4 @@
-"""The head of a fit sheet, to be read in five seconds: name, what to enter it as, the fit, the colour; and the stop bar."""
+"""The head of a fit sheet, to be read in five seconds: what to enter it as, the fit, the colour; and the stop bar."""
 
 from __future__ import annotations
 

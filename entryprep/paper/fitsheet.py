@@ -1,4 +1,4 @@
-"""The fit sheet: one beer on one page. What to enter it as and why, its vitals in one plot, what to do, what was found."""
+"""The fit sheet: one beer on one page. What to enter it as and why, its vitals in one plot, what to do, what is wrong."""
 
 from __future__ import annotations
 

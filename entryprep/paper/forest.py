@@ -1,7 +1,7 @@
 """A beer beside a style as the rows of a forest plot, in plain values; terminal, page and paper draw them.
 
-All rows share one axis, in widths of each vital's own range: 0 is its low end, 1 its high end. So one band, from 0 to 1,
-runs through all rows, and how far a beer misses can be compared from vital to vital.
+All rows share one axis, in widths of each vital's own range: 0 is its low end, 1 its high end. So one band, from 0 to
+1, runs through all rows, and how far a beer misses can be compared from vital to vital.
 """
 
 from __future__ import annotations

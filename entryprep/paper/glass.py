@@ -1,4 +1,4 @@
-"""The colour of a beer as paper and page show it: as light passes a tasting glass, and black where an eye says black."""
+"""The colour of a beer on paper and page: as light passes a tasting glass, and black where an eye says black."""
 
 from __future__ import annotations
 

@@ -75,8 +75,8 @@ def _of(listed: ShippingList, kind: str) -> list[CheckItem]:
 
 def _gas(each: Pressure) -> str:
     return (
-        f"{each.number} {each.beer}: {each.volumes:.1f} volumes of CO2 in a {each.bottle}, which should never hold more "
-        f"than {each.most:.1f}. These bottles stay at home."
+        f"{each.number} {each.beer}: {each.volumes:.1f} volumes of CO2 in a {each.bottle}, which should never hold "
+        f"more than {each.most:.1f}. These bottles stay at home."
     )
 
 

@@ -1,4 +1,4 @@
-"""Small pictures for a line of a table: a beer's colour, its place in each range, its gas beside what its bottle holds."""
+"""Small pictures for a line of a table: a beer's colour, its place in each range, its gas beside its bottle's limits."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ class Places(Flowable):  # type: ignore[misc]
 
 
 class Gauge(Flowable):  # type: ignore[misc]
-    """Volumes of CO2 from 0 to 5 as a dot; the line grows grey above what the bottle is used to, dark above the most."""
+    """Volumes of CO2, 0 to 5, as a dot; the line is grey above what the bottle is used to, dark above the most."""
 
     def __init__(self, pressure: Pressure | None, width: float = 29 * MM) -> None:
         super().__init__()

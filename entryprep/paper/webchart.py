@@ -1,4 +1,4 @@
-"""Charts of the page as inline SVG, wide as their column, without script: forest plot, places in ranges, gauge, days."""
+"""Charts of the page as inline SVG, wide as their column, no script: forest plot, places in ranges, gauge, days."""
 
 from __future__ import annotations
 
@@ -121,7 +121,8 @@ def gauge(gas: Pressure) -> str:
     )
     said = f"{gas.volumes:.1f} volumes; {gas.bottle} usually holds {gas.usual:.1f}, at most {gas.most:.1f}"
     dot = f'<svg x="{x(gas.volumes):.1f}%" y="10" class="spot"><circle r="{DOT}"/></svg>'
-    return f'<svg class="gauge" role="img" width="100%" height="20" aria-label="{safe(said)}">{drawn}{dot}</svg><p>{safe(said)}.</p>'
+    svg = f'<svg class="gauge" role="img" width="100%" height="20" aria-label="{safe(said)}">{drawn}{dot}</svg>'
+    return f"{svg}<p>{safe(said)}.</p>"
 
 
 def days_line(days: Sequence[Milestone], today: dt.date) -> str:
