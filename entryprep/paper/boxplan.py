@@ -81,7 +81,7 @@ def _sizes(box: Box) -> str:
 class BoxPlan(Flowable):  # type: ignore[misc]
     """A box seen from above, the entry in each slot; a letter, told beside the plan, for what no circle holds."""
 
-    def __init__(self, box: Box, slot: float) -> None:
+    def __init__(self, box: Box, slot: float, largest: float = LARGEST) -> None:
         super().__init__()
         self.box = box
         self.slot = slot
@@ -92,10 +92,10 @@ class BoxPlan(Flowable):  # type: ignore[misc]
         self.placed: list[list[_Line]] = []
         for place, label in enumerate(box.slots):
             radius = slot / 2 * self._share(place)
-            lines = _inside(label, radius) if label else []
+            lines = _inside(label, radius, largest) if label else []
             if lines is None:
                 letter = self.letters.setdefault(label, _letter(len(self.letters)))
-                lines = _inside(letter, radius) or []
+                lines = _inside(letter, radius, largest) or []
             self.placed.append(lines)
 
     def key(self, width: float) -> list[Any]:
@@ -149,13 +149,13 @@ def _whole(label: str) -> str:
     return label.replace(":", " ")
 
 
-def _inside(label: str, radius: float) -> list[_Line] | None:
-    """The lines of a label as large as the circle holds them, from 11 to 8 points; None where it holds none.
+def _inside(label: str, radius: float, largest: float) -> list[_Line] | None:
+    """The lines of a label as large as the circle holds them, from ``largest`` to 8 points; None where it holds none.
 
     Every line stays between the ends of its chord. Of an entry without a number the code stands below its category.
     """
     number, _, short = label.partition(":")
-    size = LARGEST
+    size = largest
     while size >= SMALLEST:
         for count in range(1, MOST_LINES + 1):
             parts = _broken(number, count, size, short, radius)

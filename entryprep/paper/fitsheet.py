@@ -1,4 +1,4 @@
-"""The fit sheet: one beer on one page. What to enter it as and why, its vitals in one plot, what to do, what is wrong."""
+"""The fit sheet: one beer on one page. What to enter it as and why, its vitals in one plot, what to do and why."""
 
 from __future__ import annotations
 

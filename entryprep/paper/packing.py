@@ -92,5 +92,5 @@ def _inside(box: Box, plan: PackingPlan, page: str) -> list[Any]:
     total = counts.total()
     story.append(words(f"{several(total, 'bottle')} in this box", 11, bold=True, before=6, after=6))
     wide = inner_width(page)
-    drawn = BoxPlan(box, min(LARGE_SLOT, wide / box.columns, LARGE_PLAN / box.rows))
+    drawn = BoxPlan(box, min(LARGE_SLOT, wide / box.columns, LARGE_PLAN / box.rows), 18)
     return [*story, together(words("Seen from above:", 10, after=2), *drawn.key(wide), drawn)]

@@ -1,4 +1,4 @@
-"""Small pictures for a line of a table: a beer's colour, its place in each range, its gas beside its bottle's limits."""
+"""Small pictures for a line of a table: a beer's colour, its place in each range, its gas beside its bottle."""
 
 from __future__ import annotations
 
