@@ -203,3 +203,15 @@ class FitSheet:
     shown: Fit | None = None
     changed: bool = False
     stops: tuple[str, ...] = ()
+
+    @property
+    def why(self) -> str:
+        """Whether it is declared as it should be entered, and on which base; then the reason."""
+        base = f", on a base of {self.base}" if self.base else ""
+        if not self.declared:
+            said = "" if self.reason else "Declared as nothing yet."
+        elif self.fit is not None and self.shown is self.fit and self.fit.style.name == self.declared:
+            said = f"As declared{base}."
+        else:
+            said = "" if self.declared in self.reason else f"Declared as {self.declared}{base}."
+        return f"{said} {self.reason}".strip()

@@ -68,7 +68,7 @@ def bundle(
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
     wanted = {"season", "fit", "index"} & set(parts)
     sheets = fit_sheets(season, chosen, findings) if wanted else []
-    seen = overview(season, chosen, sheets, ordered(findings), today)
+    seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
     if "season" in parts:
         made.add("season.pdf", season_pdf(seen, size, errors=_errors(findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):

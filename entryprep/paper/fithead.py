@@ -25,11 +25,10 @@ class FitHead(Flowable):  # type: ignore[misc]
         super().__init__()
         room = width - SIDE - 4 * MM
         self.sheet, self.width = sheet, width
-        reason = " ".join(part for part in (_declared(sheet), sheet.reason) if part)
         self.parts: tuple[tuple[Fitted, str], ...] = (
             (fitted(sheet.batch_name, BOLD, room, 20, 13, 2), BOLD),
             (fitted(_verdict(sheet), BOLD, room, 28, 13, 2), BOLD),
-            (fitted(reason, REGULAR, room, 11, 9, 5), REGULAR),
+            (fitted(sheet.why, REGULAR, room, 11, 9, 5), REGULAR),
         )
         tall = sum(len(text.lines) * text.size * LINE for text, _ in self.parts) + 2 * PAD + 2 * MM
         self.height = max(tall, 40 * MM)
@@ -87,16 +86,6 @@ def _verdict(sheet: FitSheet) -> str:
     if sheet.shown is not None:
         return f"Enter as {sheet.shown.style.name}"
     return "Fit unknown: no style to compare with"
-
-
-def _declared(sheet: FitSheet) -> str:
-    """Whether it is declared so, and on which base; nothing where the reason says it."""
-    base = f", on a base of {sheet.base}" if sheet.base else ""
-    if not sheet.declared:
-        return "" if sheet.reason else "Declared as nothing yet."
-    if sheet.shown is not None and sheet.shown is sheet.fit and sheet.fit.style.name == sheet.declared:
-        return f"As declared{base}."
-    return "" if sheet.declared in sheet.reason else f"Declared as {sheet.declared}{base}."
 
 
 class StopBar(Flowable):  # type: ignore[misc]

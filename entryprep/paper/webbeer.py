@@ -41,9 +41,7 @@ def _line(line: BeerLine) -> str:
 
 def _inside(line: BeerLine) -> str:
     sheet = line.sheet
-    base = f", on a base of {sheet.base}" if sheet.base else ""
-    declared = f"Declared as {sheet.declared or 'nothing yet'}{base}."
-    parts = [f"<p>{safe(sheet.reason)} {safe(declared)}</p>"]
+    parts = [f"<p>{safe(sheet.why)}</p>"]
     parts += [f'<p class="stop"><b>STOP</b> {safe(stop)}</p>' for stop in sheet.stops]
     parts.append(_plot(sheet))
     if line.pressure is not None:

@@ -103,7 +103,7 @@ def test_it_says_everything() -> None:
     for text in (
         "Prepared as of 2027-02-20. Found: 1 error, 1 warning, no notes.",
         BEER,
-        "Declared as Test porter, on a base of Robust porter.",
+        "As declared, on a base of Robust porter.",
         "of 100",
         "Original gravity",
         "60.0 SRM",
