@@ -77,7 +77,7 @@ def _print(beer: Beer, found: BaseFit) -> None:
         return
     out.print()
     if found.declared:
-        print_fit("The base", found.declared[0])
+        print_fit("The base", found.declared[0], beer.base_vitals is not None)
         if len(found.declared) > 1:
             others = ", ".join(f"{r.style.name} {_score(r.score)}" for r in found.declared[1:])
             out.print(paragraph(f"Of {beer.base_name}, also: {others}."))

@@ -6,12 +6,16 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
-from entryprep.cli.bars import range_bar
+from entryprep.cli.bars import print_forest
 from entryprep.cli.beer import checked_units, open_beer, settled
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.show import console, paragraph, print_json, print_lines, table
-from entryprep.vitals import amount, span
+from entryprep.cli.show import console, paragraph, print_json, print_lines
+from entryprep.paper.forest import runner_up
+from entryprep.vitals import title_of
+
+RUNNERS_UP = 4  # among which another style is looked for to show beside it
 
 
 def fit_json(result: Fit) -> dict[str, Any]:
@@ -58,13 +62,15 @@ def show_fit(
     if as_json:
         print_json({"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)})
         return
-    print_fit(beer.name, result)
+    print_fit(beer.name, result, *beside(beer, result))
     if advice:
         print_lines("Next time (common practice)", advice)
 
 
-def print_fit(title: str, result: Fit) -> None:
-    """A fit as a table with bars."""
+def print_fit(
+    title: str, result: Fit, underneath: bool, other: Fit | None = None, other_underneath: bool = False
+) -> None:
+    """A fit as a forest plot, the misses in words below it; ``other`` is drawn hollow."""
     out = console()
     out.print(paragraph(f"{title} as {_as(result)}", "bold"))
     if result.score is None:
@@ -73,22 +79,22 @@ def print_fit(title: str, result: Fit) -> None:
         )
         out.print(paragraph(f"Fit unknown: {why}."))
         return
-    rows = [
-        (
-            part.vital.upper(),
-            amount(part.vital, part.reading.value),
-            range_bar(part.reading.value, part.range.low, part.range.high),
-            span(part.vital, part.range.low, part.range.high),
-            part.words,
-        )
-        for part in result.parts
-    ]
-    out.print(table(("", "value", "|fit", "range", ""), rows, right=(1,)))
+    print_forest(result, underneath, other, other_underneath)
+    for part in result.parts:
+        if part.miss:
+            out.print(paragraph(f"{title_of(part.vital)}: {part.words}."))
     out.print(
         paragraph(
             f"Fit {result.score:.0f} of 100; confidence {result.confidence:.0%} (share of the style's vitals known)."
         )
     )
+
+
+def beside(beer: Beer, result: Fit) -> tuple[bool, Fit | None, bool]:
+    """Whether a fit is that of the beer underneath, the best of the other styles, and the same of it."""
+    other = runner_up(result, (s.fit for s in beer.suggestions(RUNNERS_UP)))
+    under = beer.base_vitals is not None
+    return under and result.base is not None, other, under and other is not None and other.base is not None
 
 
 def _as(result: Fit) -> str:

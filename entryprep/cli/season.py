@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from entryprep.cli.bars import share_bar
+from entryprep.cli.bars import share_dots
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
 from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from entryprep.paper.bundle import Bundle
 
 NO_CHOICE = Slips()
-PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
+PARTS = ("season", "slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 
 
 def the_day(today: str) -> dt.date:
@@ -153,7 +153,7 @@ def tell_prepared(made: Bundle, findings: list[Finding], paths: list[Path]) -> N
                 str(row["beer"]),
                 str(row["style"] or "?"),
                 "-" if row["fit"] is None else str(row["fit"]),
-                "" if row["fit"] is None else share_bar(int(str(row["fit"])) / 100),
+                "" if row["fit"] is None else share_dots(int(str(row["fit"])) / 100),
                 str(row["bottles"]),
             )
             for row in made.entries

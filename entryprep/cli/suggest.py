@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from entryprep.beer.questions import pulls
-from entryprep.cli.bars import share_bar
+from entryprep.beer.ranking import Suggestion
+from entryprep.cli.bars import print_forest, share_dots
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.fit import fit_json
+from entryprep.cli.fit import beside, fit_json
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import TRAITS
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 QUESTIONS_SHOWN = 3
 MOST_ASKED = len(TRAITS)
+WIDE = 72  # columns from which shares are drawn as well
 CLEAR_SHARE = 0.8  # from which nothing more is asked
 
 
@@ -164,13 +166,18 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
             s.style.name,
             _score(s.fit),
             f"{s.share:.0%}",
-            share_bar(s.share),
+            *((share_dots(s.share),) if out.width >= WIDE else ()),
             "; ".join(s.reasons) or "nothing against it",
         )
         for s in top
     ]
-    out.print(table(("style", "fit", "share", "|", "reasons"), rows, right=(1, 2)))
+    titles = ("style", "fit", "share", "|", "reasons") if out.width >= WIDE else ("style", "fit", "share", "reasons")
+    out.print(table(titles, rows, right=(1, 2)))
     out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
+    if top and top[0].fit.parts:
+        out.print()
+        out.print(paragraph(f"{beer.name} as {top[0].style.name}", "bold"))
+        print_forest(top[0].fit, *beside(beer, top[0].fit))
     print_additions(beer.verdicts)
     _print_inferred(beer)
     if len(ranking.close) > 1:
@@ -267,7 +274,7 @@ def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_jso
             a.category.name,
             _score(a.fit) if a.fit else "-",
             f"{a.share:.0%}",
-            share_bar(a.share),
+            share_dots(a.share),
             f"as {a.style.name}{_unsure(a.certain)}" if a.style else a.words,
         )
         for a in answers

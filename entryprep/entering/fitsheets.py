@@ -1,17 +1,25 @@
-"""What the fit sheet of each beer says: fit, runners-up, what was added, what would decide, what to do next time."""
+"""What the fit sheet of each beer says: what to enter it as and why, runners-up, what was added, what to do."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from entryprep.beer.beer import Beer
-from entryprep.entering.declaration import declared, judges_text
+from entryprep.beer.fitting import Fit
+from entryprep.beer.ranking import CLOSE
+from entryprep.entering.declaration import Declared, declared, judges_text
 from entryprep.entering.plan import FitSheet
+from entryprep.entering.rules import safety
 from entryprep.entering.season import Entered, Season, batch_file
-from entryprep.findings import Finding
-from entryprep.vitals import Vitals
+from entryprep.findings import Finding, Severity
+from entryprep.tables.style import Style
+from entryprep.text import either, several
+from entryprep.vitals import Vitals, amount, words_of
 
 RUNNERS_UP, QUESTIONS = 4, 2
+ELSEWHERE = "style-better-elsewhere"  # the rule that says a beer is far more likely another style
+MISSES_TOLD = 2
+_DANGERS = frozenset(name for rule in safety.FOR_BEERS for name in rule.ids)
 CLEAR_SHARE = 0.8
 
 
@@ -37,9 +45,10 @@ def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...]) -> Fi
     first = own[0]
     said = declared(season.table, first)
     beer = season.beer(first.batch_id, first)
-    ranking = beer.ranking if beer and beer.vitals.known else None
+    ranked = beer is not None and bool(beer.vitals.known)
     result = beer.fit(said.style) if beer and said.style else None
     colour = beer.vitals.srm if beer else None
+    enter_as, reason, shown = _advised(beer, said, result, found) if beer and ranked else ("", "", result)
     return FitSheet(
         batch_id=first.batch_id,
         batch_name=first.batch.name,
@@ -47,16 +56,79 @@ def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...]) -> Fi
         base=said.base_shown,
         vitals=beer.vitals if beer else Vitals(),
         fit=result,
-        suggestions=tuple(beer.suggestions(RUNNERS_UP)) if beer and ranking else (),
-        none_share=ranking.none_share if ranking else 0.0,
+        suggestions=tuple(beer.suggestions(RUNNERS_UP)) if beer and ranked else (),
+        none_share=beer.ranking.none_share if beer and ranked else 0.0,
         entries=tuple(f"{e.competition.name}: {e.category.code} {e.category.name}" for e in own),
         declaration=judges_text(first, said.style),
         findings=found,
         srm=colour.value if colour else None,
         added=tuple(verdict.told for verdict in beer.verdicts) if beer else (),
-        decide=_deciding(beer) if beer and ranking else (),
+        decide=_deciding(beer) if beer and ranked else (),
         advice=beer.advice(said.style) if beer and said.style else (),
+        enter_as=enter_as,
+        reason=reason,
+        shown=shown,
+        changed=beer is not None and beer.base_vitals is not None,
+        stops=tuple(f.what for f in found if f.rule in _DANGERS and f.severity is Severity.ERROR),
     )
+
+
+def _advised(beer: Beer, said: Declared, result: Fit | None, found: Sequence[Finding]) -> tuple[str, str, Fit | None]:
+    """What to enter a beer as, a line of reason, and the fit to the style that is meant."""
+    top = beer.suggestions(1)
+    if result is not None and not (top and any(f.rule == ELSEWHERE for f in found)):
+        return result.style.name, _inside(result, beer), result
+    if result is not None and result.score is not None:
+        best = top[0].fit
+        worst = _misses(result, 1)
+        why = f"Declared as {result.style.name}, which it fits {result.score:.0f} of 100: {worst}."
+        return best.style.name, why, best
+    likely = _among(beer, said)
+    if not likely:
+        return "", "", None
+    names = either([style.name for style in likely])
+    own = said.style_named.text
+    best = beer.fit(likely[0])
+    if said.style_named.how == "unsettled":
+        count = several(len(said.style_named.candidates), "style")
+        return names, f"“{own}” may mean {count}. {_inside(best, beer)}", best
+    why = f"“{own}” is no style of the table." if own else "No style is declared yet."
+    return names, f"{why} {_inside(best, beer)}", best
+
+
+def _among(beer: Beer, said: Declared) -> list[Style]:
+    """The likeliest of the styles a name may mean, or of all; two where the second is as good as the first."""
+    meant = set(said.style_named.candidates) if said.style_named.how == "unsettled" else None
+    shares = [(style, share) for style, share in beer.ranking.shares if meant is None or style.id in meant][:2]
+    return [style for style, share in shares if share * CLOSE >= shares[0][1] > 0]
+
+
+def _inside(result: Fit, beer: Beer) -> str:
+    """What of a style's vitals lies inside, what misses, and what is not known, in one line."""
+    if not result.parts:
+        return "No vital of it can be compared."
+    source = result.base or result.style
+    unknown = [words_of(vital) for vital in source.ranges if result.part(vital) is None]
+    known = f"{len(result.parts)} of {len(source.ranges)} vitals" if unknown else f"all {len(result.parts)} vitals"
+    misses = _misses(result, MISSES_TOLD)
+    rest = " and ".join(part for part in (", ".join(unknown[:-1]), *unknown[-1:]) if part)
+    said = misses if misses else f"{known} lie inside"
+    said += f"; not compared: {rest}" if unknown else ""
+    below = "of the beer underneath, " if beer.base_vitals is not None and result.base is not None else ""
+    said = f"{below}{said}"
+    return f"{said[0].upper()}{said[1:]}."
+
+
+def _misses(result: Fit, most: int) -> str:
+    """The gravest misses beyond their error, the worst first; the smaller ones where there are no others."""
+    parts = sorted((p for p in result.parts if p.miss), key=lambda p: -abs(p.miss_in_errors))
+    told = [
+        f"{words_of(p.vital)} {amount(p.vital, abs(p.miss))} {'over' if p.miss > 0 else 'under'}"
+        + ("" if abs(p.miss_in_errors) >= 1 else ", within its error")
+        for p in parts[:most]
+    ]
+    more = f", and {len(parts) - most} more" if len(parts) > most else ""
+    return "; ".join(told) + more
 
 
 def _deciding(beer: Beer) -> tuple[str, ...]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
 from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding
+from entryprep.text import day_words
 from entryprep.vitals import Vitals
 
 
@@ -97,13 +99,62 @@ class PackingPlan:
 
 @dataclass(frozen=True)
 class CheckItem:
-    """One line of the shipping checklist. ``kind`` is "do", "caution" or "stop"; ``checked`` an ISO date."""
+    """One line of the shipping checklist. ``kind`` is "do", "caution" or "stop"; ``checked`` an ISO date.
+
+    ``danger`` marks a caution that stands with the stops, before anything is packed.
+    """
 
     id: str
     kind: str
     text: str
     source: str
     checked: str
+    danger: bool = False
+
+
+@dataclass(frozen=True)
+class Milestone:
+    """A day of one competition: what it is ("Registration closes"), when, and a note such as how long the way takes."""
+
+    title: str
+    day: dt.date
+    competition: str
+    note: str = ""
+
+    @property
+    def label(self) -> str:
+        """What the day is, to stand beside its date: ``drop off, last day``, ``first day of delivery``."""
+        said = self.title.replace(" no later than", ", last day").replace(
+            "Not to arrive before", "First day of delivery"
+        )
+        return f"{said[:1].lower()}{said[1:]}"
+
+    @property
+    def words(self) -> str:
+        """The day as lists write it, with its note."""
+        return f"{day_words(self.day)} ({self.note})" if self.note else day_words(self.day)
+
+
+@dataclass(frozen=True)
+class Pressure:
+    """The gas in the bottles of one beer that are packed, bar over air pressure, beside what the weakest holds.
+
+    ``usual`` and ``most`` are volumes of CO2: what the kind of bottle is used to, and what it should never exceed.
+    """
+
+    number: str
+    beer: str
+    volumes: float
+    cool_bar: float
+    hot_bar: float
+    bottle: str
+    usual: float
+    most: float
+
+    @property
+    def danger(self) -> str:
+        """``STOP`` above the most, ``TOO LIVELY`` above the usual, else empty."""
+        return "STOP" if self.volumes > self.most else "TOO LIVELY" if self.volumes > self.usual else ""
 
 
 @dataclass(frozen=True)
@@ -118,12 +169,19 @@ class ShippingList:
     dates: tuple[tuple[str, str], ...]
     sections: tuple[tuple[str, tuple[CheckItem, ...]], ...]
     closing: str
-    pressures: tuple[tuple[str, ...], ...] = ()  # a row of words for each beer: name, volumes, pressures, limit
+    pressures: tuple[Pressure, ...] = ()
+    timeline: tuple[Milestone, ...] = ()
 
 
 @dataclass(frozen=True)
 class FitSheet:
-    """One beer on one page: its vitals against the declared style, the runners-up, what was found."""
+    """One beer on one page: what to enter it as, its vitals against that style, the runners-up, what was found.
+
+    ``fit`` is that to the declared style, ``shown`` that to the style it should be entered as, which ``enter_as`` names
+    and ``reason`` gives a line for. ``changed`` says that additions changed the vitals, so that fits with a base are
+    those of the beer underneath; ``vitals`` and ``srm`` are those of the beer as served. ``stops`` is what keeps its
+    bottles at home.
+    """
 
     batch_id: str
     batch_name: str
@@ -140,3 +198,20 @@ class FitSheet:
     added: tuple[str, ...] = ()
     decide: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
+    enter_as: str = ""
+    reason: str = ""
+    shown: Fit | None = None
+    changed: bool = False
+    stops: tuple[str, ...] = ()
+
+    @property
+    def why(self) -> str:
+        """Whether it is declared as it should be entered, and on which base; then the reason."""
+        base = f", on a base of {self.base}" if self.base else ""
+        if not self.declared:
+            said = "" if self.reason else "Declared as nothing yet."
+        elif self.fit is not None and self.shown is self.fit and self.fit.style.name == self.declared:
+            said = f"As declared{base}."
+        else:
+            said = "" if self.declared in self.reason else f"Declared as {self.declared}{base}."
+        return f"{said} {self.reason}".strip()

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import Annotated, Literal, TypeVar, get_args
+from typing import Annotated, Literal, NamedTuple, TypeVar, get_args
 
 from pydantic import Field
 
-from entryprep.entering.bottles import stock_of
-from entryprep.entering.plan import CheckItem, ShippingList
+from entryprep.entering.bottles import allocate, stock_of
+from entryprep.entering.plan import CheckItem, Milestone, Pressure, ShippingList, Take
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.season import Entered, Season
 from entryprep.quantities import QuantityError
@@ -18,10 +18,10 @@ from entryprep.reading.fields import Id, OneOrMore, Record, Text
 from entryprep.reading.words import Way
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
+from entryprep.tables.bottles import bottle_types
 from entryprep.tables.rules import rules
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.vocabulary import named_in
-from entryprep.text import day_words
 from entryprep.vitals import Reading
 
 CLOSING = (
@@ -66,7 +66,10 @@ LIMITED = ("coumarin", "prussic-acid", "thujone", "prohibited-root", "quinine-ca
 
 
 class Item(Record):
-    """One line of a checklist, and when it applies; ``country`` and ``state`` are those of one end of the way."""
+    """One line of a checklist, and when it applies; ``country`` and ``state`` are those of one end of the way.
+
+    A ``danger`` stands before anything is packed.
+    """
 
     id: Id
     kind: Literal["do", "caution", "stop"]
@@ -78,6 +81,7 @@ class Item(Record):
     country: Text | None = None
     abroad: bool = False
     when: When | None = None
+    danger: bool = False
 
 
 class WayRow(Record):
@@ -144,25 +148,28 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
     chosen = way_of(season, competition_id, way)
     row = next(w for w in _data("ways.yaml", Ways).ways if w.id == chosen)
     entered = [e for e in season.entered if e.competition_id == competition_id]
-    applies = _test(season, competition, chosen, entered)
+    packed = pressures_packed(season, entered)
+    applies = _test(season, competition, chosen, entered, {name for name, each in packed.items() if each.danger})
     law = [item for place in _places(season, competition) for item in place.items if applies(item)]
     sections = [(s.title, _lines(s.items, applies)) for s in _data("packing.yaml", Sections).sections]
     sections.insert(2, ("The law and the way", (*_lines(row.items, applies), *_lines(law, applies))))
+    days = milestones(competition, chosen)
     return ShippingList(
         competition_id=competition_id,
         competition=competition.name,
         way=chosen,
         way_name=row.name,
         address=tuple(competition.delivery.address),
-        dates=_dates(competition, chosen),
+        dates=tuple((each.title, each.words) for each in days),
         sections=tuple((title, items) for title, items in sections if items),
         closing=CLOSING,
-        pressures=_pressures(season, entered),
+        pressures=tuple(packed.values()),
+        timeline=days,
     )
 
 
 def _lines(items: Iterable[Item], applies: Callable[[Item], bool]) -> tuple[CheckItem, ...]:
-    return tuple(CheckItem(i.id, i.kind, i.text, i.source, i.checked) for i in items if applies(i))
+    return tuple(CheckItem(i.id, i.kind, i.text, i.source, i.checked, i.danger) for i in items if applies(i))
 
 
 def _places(season: Season, competition: Competition) -> list[Place]:
@@ -179,10 +186,12 @@ def _ends(season: Season, competition: Competition) -> tuple[tuple[str, str], tu
     return own, (competition.country or "", (competition.state or "").upper())
 
 
-def _test(season: Season, competition: Competition, way: str, entered: list[Entered]) -> Callable[[Item], bool]:
+def _test(
+    season: Season, competition: Competition, way: str, entered: list[Entered], lively: set[str]
+) -> Callable[[Item], bool]:
     ends = _ends(season, competition)
     abroad = all(country for country, _ in ends) and ends[0][0] != ends[1][0]
-    there = _what_is_there(season, entered, way) | _season_of_the_year(competition, way)
+    there = _what_is_there(entered, way, lively) | _season_of_the_year(competition, way)
 
     def applies(item: Item) -> bool:
         return (
@@ -195,7 +204,7 @@ def _test(season: Season, competition: Competition, way: str, entered: list[Ente
     return applies
 
 
-def _what_is_there(season: Season, entered: list[Entered], way: str) -> set[str]:
+def _what_is_there(entered: list[Entered], way: str, lively: set[str]) -> set[str]:
     there = {"by-vehicle"} if way in WITHOUT_YOU else set()
     for batch in {e.batch_id: e for e in entered}.values():
         record = batch.batch
@@ -204,7 +213,7 @@ def _what_is_there(season: Season, entered: list[Entered], way: str) -> set[str]
         there |= {"wild"} if record.traits.fermentation == "wild" else set()
         if record.carbonation and record.carbonation.method == "bottle-conditioned":
             there.add("bottle-conditioned")
-        there |= {"over-carbonated"} if _too_lively(season, batch) else set()
+        there |= {"over-carbonated"} if batch.batch_id in lively else set()
     return there
 
 
@@ -218,22 +227,39 @@ def _season_of_the_year(competition: Competition, way: str) -> set[str]:
     return {"heat"} if month in HOT_MONTHS else {"frost"} if month in FROST_MONTHS else set()
 
 
-def _pressures(season: Season, entered: list[Entered]) -> tuple[tuple[str, ...], ...]:
-    """For each beer with known carbonation: volumes, bar at 20 and 40 °C, and what its weakest bottle usually holds."""
-    rows = []
-    for each in {e.batch_id: e for e in entered}.values():
-        co2 = _carbonation(season, each)
-        if co2 is None:
+def pressures_packed(season: Season, entered: Iterable[Entered]) -> dict[str, Pressure]:
+    """By batch, for beers of known carbonation: the gas in the bottles that are packed, and what the weakest holds."""
+    takes, own = allocate(season), dict[str, list[Entered]]()
+    for each in entered:
+        own.setdefault(each.batch_id, []).append(each)
+    found = {}
+    for batch_id, entries in own.items():
+        kinds = _packed(entries, takes)
+        co2 = _carbonation(season, entries[0])
+        if co2 is None or not kinds:
             continue
         at = dict(zip(TEMPERATURES_C, pressures(co2.value), strict=True))
-        kinds = [bottle.type for bottle in stock_of(each)]
-        weakest = min(kinds, key=lambda kind: kind.warn_volumes, default=None)
-        held = f"{weakest.name}: {weakest.warn_volumes:.1f}" if weakest else "not known"
-        over = weakest is not None and co2.value > weakest.warn_volumes
-        name = each.entry.number or each.code
-        bar = [f"{at[celsius] / 100:.1f}" for celsius in PRESSURE_C]
-        rows.append((name, each.batch.name, f"{co2.value:.1f}", *bar, f"{held}{': TOO LIVELY' if over else ''}"))
-    return tuple(rows)
+        cool, hot = (at[celsius] / 100 for celsius in PRESSURE_C)
+        weak = min(kinds, key=lambda kind: (kind.most, kind.usual))
+        name, beer = entries[0].entry.number or entries[0].code, entries[0].batch.name
+        found[batch_id] = Pressure(name, beer, co2.value, cool, hot, weak.name, weak.usual, weak.most)
+    return found
+
+
+class _Kind(NamedTuple):
+    """A kind of bottle that is packed, and the volumes it usually and at most holds."""
+
+    name: str
+    usual: float
+    most: float
+
+
+def _packed(entries: Sequence[Entered], takes: Mapping[int, tuple[Take, ...]]) -> list[_Kind]:
+    """The kinds of bottle that entries of one beer take, or that lie in the cellar where they can take none."""
+    known = bottle_types()
+    types = [known[take.bottle_type] for entered in entries for take in takes[entered.index]]
+    types = types or [bottle.type for bottle in stock_of(entries[0])]
+    return [_Kind(kind.name, kind.warn_volumes, kind.stop_volumes) for kind in types]
 
 
 def _ingredients(batch: Batch) -> set[str]:
@@ -249,29 +275,23 @@ def _carbonation(season: Season, entered: Entered) -> Reading | None:
     return beer.vitals.co2 if beer else None
 
 
-def _too_lively(season: Season, entered: Entered) -> bool:
-    co2 = _carbonation(season, entered)
-    return co2 is not None and any(co2.value > bottle.type.warn_volumes for bottle in stock_of(entered))
-
-
-def _dates(competition: Competition, way: str) -> tuple[tuple[str, str], ...]:
-    """Titled days, in order: registration, when to send, delivery, judging."""
-    dates = competition.dates
-    rows: list[tuple[str, str]] = []
+def milestones(competition: Competition, way: str) -> tuple[Milestone, ...]:
+    """The days of a competition in order: registration, when to send, delivery, judging."""
+    dates, name = competition.dates, competition.name
+    found: list[Milestone] = []
     if dates.registration:
-        rows.append(("Registration closes", day_words(dates.registration.closes)))
+        found.append(Milestone("Registration closes", dates.registration.closes, name))
     if dates.delivery:
         days = rules().transit_days[way]
         last = _weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
         weekends = ", weekends avoided" if way in BY_DEPOT else ""
-        words = f"{day_words(last)} ({days} days on the way{weekends})" if days else day_words(last)
-        rows.append((LAST_DAY[way], words))
+        found.append(Milestone(LAST_DAY[way], last, name, f"{days} days on the way{weekends}" if days else ""))
         if dates.delivery.opens:
-            rows.append(("Not to arrive before", day_words(dates.delivery.opens)))
-        rows.append(("Last day of delivery", day_words(dates.delivery.closes)))
+            found.append(Milestone("Not to arrive before", dates.delivery.opens, name))
+        found.append(Milestone("Last day of delivery", dates.delivery.closes, name))
     if dates.judging:
-        rows.append(("Judging", day_words(dates.judging)))
-    return tuple(rows)
+        found.append(Milestone("Judging", dates.judging, name))
+    return tuple(found)
 
 
 def _weekday_before(day: dt.date, way: str) -> dt.date:

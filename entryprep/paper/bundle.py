@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from entryprep.entering.fitsheets import fit_sheets
 from entryprep.entering.listing import COLUMNS, entry_row
+from entryprep.entering.overview import overview
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
@@ -18,23 +19,30 @@ from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import PrintingError
+from entryprep.paper.seasonpage import season_pdf
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
-from entryprep.paper.webpage import index_html
+from entryprep.paper.webpage import Paper, index_html
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 USUAL = SlipChoice()
-PARTS = ("slips", "boxes", "packing", "shipping", "fit", "entries", "index")
+PARTS = ("season", "slips", "boxes", "packing", "shipping", "fit", "entries", "index")
 Step = Callable[[str, int, int], None]
 
 
 @dataclass
 class Bundle:
-    """Files by name, the entries as rows, and what printing itself found (letters the font lacks, text too long)."""
+    """Files by name, what each is, the entries as rows, and what printing found (letters the font lacks, text cut)."""
 
     files: dict[str, bytes] = field(default_factory=dict)
+    papers: list[Paper] = field(default_factory=list)
     entries: list[dict[str, object]] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+
+    def add(self, file: str, content: bytes, what: str, competition: str = "") -> None:
+        """Add a file, with the words a link to it has."""
+        self.files[file] = content
+        self.papers.append(Paper(file, what, competition))
 
 
 def bundle(
@@ -58,21 +66,24 @@ def bundle(
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
     size = page or page_of(season)
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
+    wanted = {"season", "fit", "index"} & set(parts)
+    sheets = fit_sheets(season, chosen, findings) if wanted else []
+    seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
+    if "season" in parts:
+        made.add("season.pdf", season_pdf(seen, size, errors=_errors(findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
-    sheets = fit_sheets(season, chosen, findings) if {"fit", "index"} & set(parts) else []
     if "fit" in parts:
-        made.files["fit-sheets.pdf"] = fit_sheets_pdf(sheets, size, errors=_errors(findings, ()))
+        made.add("fit-sheets.pdf", fit_sheets_pdf(sheets, size, errors=_errors(findings, ())), "Fit sheet of each beer")
     made.findings += letter_findings(season, chosen)
     made.entries = [entry_row(season, e) for e in chosen]
     if "entries" in parts:
         _entry_files(made, findings, today)
     if "index" in parts:
-        title = "Entries: " + ", ".join(season.competitions[name].name for name in competitions)
         told = ordered([*findings, *made.findings])
-        made.files["index.html"] = index_html(title, today, sheets, made.entries, told, tuple(made.files))
+        made.files["index.html"] = index_html(seen, made.entries, told, made.papers)
     return made
 
 
@@ -87,18 +98,24 @@ def _competition_files(
     choice: SlipChoice,
 ) -> None:
     errors = _errors(_of_competition(season, findings, name), _files_of(season, name))
-    sets = [bottle_set(season, name, choice, page, errors)] if "slips" in parts else []
+    called = season.competitions[name].name
+    sets = [(bottle_set(season, name, choice, page, errors), "Bottle slips")] if "slips" in parts else []
     plan = packing_plan(season, name) if {"boxes", "packing"} & set(parts) else None
-    sets += [box_set(season, plan, USUAL, page, errors)] if plan and "boxes" in parts else []
-    for printed in (each for each in sets if each is not None):
-        made.files[printed.name] = printed.content
-        made.findings += printed.findings
+    if plan and "boxes" in parts:
+        sets.append((box_set(season, plan, USUAL, page, errors), "Box labels"))
+    for printed, what in sets:
+        if printed is not None:
+            made.add(printed.name, printed.content, what, called)
+            made.findings += printed.findings
     if plan and "packing" in parts:
-        made.files[f"packing-{name}.pdf"] = packing_pdf(plan, page, errors=errors)
+        made.add(f"packing-{name}.pdf", packing_pdf(plan, page, errors=errors), "Packing list", called)
     if "shipping" in parts:
-        for each in _ways(season, name, way):
+        ways = _ways(season, name, way)
+        for each in ways:
             listed = shipping_list(season, name, each)
-            made.files[f"shipping-{name}-{listed.way}.pdf"] = shipping_pdf(listed, page, errors=errors)
+            own = f", {listed.way_name}" if len(ways) > 1 else ""
+            content = shipping_pdf(listed, page, errors=errors)
+            made.add(f"shipping-{name}-{listed.way}.pdf", content, f"Shipping checklist{own}", called)
 
 
 def _ways(season: Season, competition_id: str, way: str) -> list[str | None]:
@@ -146,11 +163,13 @@ def page_of(season: Season) -> str:
 
 
 def _entry_files(made: Bundle, findings: Sequence[Finding], today: dt.date) -> None:
-    made.files["entries.csv"] = csv_bytes(COLUMNS, ([row[c] for c in COLUMNS] for row in made.entries))
+    rows = csv_bytes(COLUMNS, ([row[c] for c in COLUMNS] for row in made.entries))
+    made.add("entries.csv", rows, "Entries as a table (CSV)")
     record = {
         "format": 1,
         "as_of": today.isoformat(),
         "entries": made.entries,
         "findings": [f.as_json() for f in findings],
     }
-    made.files["entries.json"] = (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()
+    content = (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()
+    made.add("entries.json", content, "Entries for programs (JSON)")

@@ -36,7 +36,7 @@ def _rulers(canvas: Any, sheet: Sheet) -> None:
     """Millimetres from the paper's own left and top edge; they are not nudged."""
     width, height = PAGES_MM[sheet.page]
     canvas.setLineWidth(0.25)
-    canvas.setFont(REGULAR, 6)
+    canvas.setFont(REGULAR, 8)
     for mm in range(1, int(width)):
         length = next(long for every, long in TICKS if mm % every == 0)
         canvas.line(mm * MM, height * MM, mm * MM, (height - length) * MM)

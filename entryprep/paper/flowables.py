@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Sequence
 from functools import lru_cache
@@ -41,6 +42,12 @@ def words(
         return _FromTheRight(f"{lead} {text}".strip(), shape)
     said = f"<b>{_marked(lead, BOLD)}</b> " if lead else ""
     return Paragraph(said + _marked(text, BOLD if bold else REGULAR), shape)
+
+
+def sentence(text: str) -> str:
+    """Words of a finding as a sentence: a capital, a full stop, and what is to be typed between quotation marks."""
+    plain = re.sub("`([^`]*)`", "“\\1”", text)
+    return f"{plain[:1].upper()}{plain[1:].rstrip(' .')}."
 
 
 def _marked(text: str, font: str) -> str:
@@ -107,6 +114,24 @@ def section(text: str) -> Flowable:
     title = words(text, 11.5, bold=True, before=7, after=2)
     title.bookmark = (text, 1)
     return title
+
+
+class _Bookmark(Flowable):  # type: ignore[misc]
+    """Nothing to see: a bookmark to the page it comes to stand on, for titles inside tables."""
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self.title = title
+        self.width = self.height = 0
+
+    def draw(self) -> None:
+        """Mark the page."""
+        self.canv.mark(self.title, 1)
+
+
+def part_title(text: str) -> list[Flowable]:
+    """The title of a part of a page that stands in a column; the document makes a bookmark of it."""
+    return [_Bookmark(text), words(text, 11.5, bold=True, before=7, after=2)]
 
 
 def framed(title: str, lines: Sequence[str], width: float) -> Table:

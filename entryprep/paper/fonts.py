@@ -165,6 +165,7 @@ def pieces(line: str, font: str) -> tuple[tuple[str, str], ...]:
 @lru_cache(maxsize=65536)
 def width_pt(text: str, font: str, size: float) -> float:
     """Width of a line in points."""
+    register_fonts()
     if not _extra and BAR not in text:
         return float(pdfmetrics.stringWidth(text, font, size))
     own = _own(font)

@@ -10,11 +10,13 @@ from reportlab.platypus import PageBreak, Table, TableStyle
 
 from entryprep.entering.boxes import slot_label
 from entryprep.entering.plan import Box, PackingPlan, PackingRow
-from entryprep.paper.boxplan import box_plans
-from entryprep.paper.flowables import TickBox, heading, ruled, section, words
+from entryprep.paper.boxplan import BoxPlan, box_plans
+from entryprep.paper.flowables import TickBox, heading, ruled, section, together, words
 from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.text import several
+
+LARGE_SLOT, LARGE_PLAN = 24 * MM, 110 * MM  # of the plan on the copy inside a box: a slot's side, the plan's height
 
 
 def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> bytes:
@@ -23,11 +25,9 @@ def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> byt
     story: list[Any] = [heading(title), *error_block(errors, page), section("From the cellar")]
     story.append(_rows(plan.rows, page))
     if plan.boxes:
-        story.append(section("Boxes"))
-        story += box_plans(plan.boxes, inner_width(page))
+        story += box_plans(plan.boxes, inner_width(page), first=[section("Boxes")])
     if plan.materials:
-        story.append(section("Have at hand"))
-        story.append(ticked(list(plan.materials), page))
+        story.append(together(section("Have at hand"), ticked(list(plan.materials), page)))
     for box in plan.boxes:
         story += [PageBreak(), *_inside(box, plan, page)]
     return document(story, page, title, f"entryprep, packing list, {plan.competition}")
@@ -90,5 +90,7 @@ def _inside(box: Box, plan: PackingPlan, page: str) -> list[Any]:
     widths = (10 * MM, 60 * MM, 30 * MM, inner_width(page) - 100 * MM)
     story.append(ruled(("", "Entry", "Cat.", "Bottles"), rows, widths))
     total = counts.total()
-    story.append(words(f"{several(total, 'bottle')} in this box", 11, bold=True, before=6))
-    return story
+    story.append(words(f"{several(total, 'bottle')} in this box", 11, bold=True, before=6, after=6))
+    wide = inner_width(page)
+    drawn = BoxPlan(box, min(LARGE_SLOT, wide / box.columns, LARGE_PLAN / box.rows), 18)
+    return [*story, together(words("Seen from above:", 10, after=2), *drawn.key(wide), drawn)]

@@ -1,4 +1,4 @@
-"""Pull sheets: what the stewards pour for a flight, and in which order. No entrant's name is on them."""
+"""Pouring lists: what the stewards pour for a flight, and in which order. No entrant's name is on them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 from entryprep.paper.canvas import bookmark, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.placing import MM, PAGES_PT
-from entryprep.paper.text import fitted, wrapped
+from entryprep.paper.text import Fitted, fitted, wrapped
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.tasting import ORDER_RULE, Tasted
 from entryprep.tables.styles import StyleTable
@@ -16,15 +16,16 @@ from entryprep.tables.styles import StyleTable
 EDGE = 14 * MM
 NUMBER, STYLE, TICKS = 30 * MM, 52 * MM, 24 * MM
 LINE = 11.5
+HANDS = 84 * MM  # what the table and the judges take beside the title
 LONGEST = 40  # lines of a declaration that fit on a page
 
 
 def pull_sheets_pdf(
     flights: Iterable[Flight], table: StyleTable, page: str, rounds: Mapping[int, int] | None = None
 ) -> bytes:
-    """A page, or more, for each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged."""
+    """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged."""
     width, height = PAGES_PT[page]
-    canvas, stream = new_canvas(page, "Pull sheets")
+    canvas, stream = new_canvas(page, "Pouring lists")
     drawn = False
     for flight in flights:
         bookmark(canvas, f"Flight {flight.number}")
@@ -41,7 +42,7 @@ def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, f
     y = _head(canvas, flight, table, size, turn)
     rows = [(place, entry, *_lines(entry, size[0])) for place, entry in enumerate(flight.entries, 1)]
     for place, entry, style, said in rows:
-        height = max(len(style), len(said), 2) * LINE + 7
+        height = _height(entry, style, said)
         if y - height < 30 * MM:
             _foot(canvas, size)
             canvas.showPage()
@@ -57,8 +58,9 @@ def _head(
 ) -> float:
     width, height = size
     top = height - EDGE
-    canvas.setFont(BOLD, 24)
-    canvas.drawString(EDGE, top - 20, f"Flight {flight.number}{more}")
+    name = fitted(f"Pouring list, flight {flight.number}{more}", BOLD, width - 2 * EDGE - HANDS, 22, 12, 1)
+    canvas.setFont(BOLD, name.size)
+    canvas.drawString(EDGE, top - 20, " ".join(name.lines))
     canvas.setFont(REGULAR, 10)
     canvas.drawRightString(
         width - EDGE, top - 9, f"{len(flight.entries)} entries" + (f", round {turn}" if turn else "")
@@ -75,7 +77,7 @@ def _head(
     y -= 15
     canvas.setFont(BOLD, 8.5)
     x = EDGE
-    for label, wide in (("number", NUMBER), ("style", STYLE), ("declared; allergens named", 0)):
+    for label, wide in (("blind number", NUMBER), ("style", STYLE), ("declared; allergens named", 0)):
         canvas.drawString(x, y, label)
         x += wide
     canvas.drawRightString(width - EDGE, y, "poured   back")
@@ -109,6 +111,15 @@ def _lines(entry: Tasted, width: float) -> tuple[list[Line], list[Line]]:
     return [(BOLD, line) for line in style], said
 
 
+def _number(entry: Tasted) -> Fitted:
+    """The blind number, on more lines before it would be smaller than 8 points."""
+    return fitted(entry.number, BOLD, NUMBER - 9 * MM, 15, 8, 4)
+
+
+def _height(entry: Tasted, style: Sequence[Line], said: Sequence[Line]) -> float:
+    return max(len(style), len(said), len(_number(entry).lines) + 0.5, 2) * LINE + 7
+
+
 def _row(
     canvas: Any, size: tuple[float, float], y: float, row: tuple[int, Tasted, Sequence[Line], Sequence[Line]]
 ) -> None:
@@ -116,9 +127,10 @@ def _row(
     width = size[0]
     canvas.setFont(REGULAR, 8.5)
     canvas.drawString(EDGE, y - 14, f"{place}")
-    number = fitted(entry.number, BOLD, NUMBER - 9 * MM, 15, 4, 1)
+    number = _number(entry)
     canvas.setFont(BOLD, number.size)
-    canvas.drawString(EDGE + 7 * MM, y - 16, " ".join(number.lines))
+    for index, line in enumerate(number.lines):
+        canvas.drawString(EDGE + 7 * MM, y - 16 - index * LINE, line)
     for x, size_pt, lines in ((EDGE + NUMBER, 9.5, style), (EDGE + NUMBER + STYLE, 9.0, said)):
         for index, (font, line) in enumerate(lines):
             canvas.setFont(font, size_pt)
@@ -126,7 +138,7 @@ def _row(
     canvas.setLineWidth(0.8)
     for x in (width - EDGE - 17 * MM, width - EDGE - 5.5 * MM):
         canvas.rect(x, y - 16, 4.5 * MM, 4.5 * MM)
-    height = max(len(style), len(said), 2) * LINE + 7
+    height = _height(entry, style, said)
     canvas.setLineWidth(0.25)
     canvas.line(EDGE, y - height, width - EDGE, y - height)
 

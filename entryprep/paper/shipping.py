@@ -1,89 +1,120 @@
-"""The shipping checklist: dates, lines to tick, cautions and stops that stand out without colour."""
+"""The shipping checklist: what forbids sending first, then the days, what to do with a box to tick, what to know."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from reportlab.platypus import Spacer, Table, TableStyle
 
-from entryprep.entering.plan import CheckItem, ShippingList
+from entryprep.entering.plan import CheckItem, Pressure, ShippingList
+from entryprep.paper.fithead import StopBar
 from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, words
 from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.placing import MM
+from entryprep.paper.small import Gauge
+from entryprep.paper.timeline import Timeline
 
 PRESSURE_NOTE = (
-    "Over air pressure, from each beer's own carbonation; above 27 °C good to about 10 %. What a bottle usually holds "
-    "is common practice for sound glass; a maker's own rating outranks it."
+    "Of the bottles that are packed, over air pressure, from each beer's own carbonation; above 27 °C good to about "
+    "10 %. Grey: more than the weakest of them usually holds; dark: more than it should ever hold. Common practice for "
+    "sound glass; a maker's own rating outranks it."
 )
-MARKS = {"caution": "CAUTION", "stop": "STOP"}
 
 
 def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) -> bytes:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
-    title = f"Shipping checklist: {listed.competition}"
-    story: list[Any] = [heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3), *error_block(errors, page)]
-    if listed.dates or listed.address:
-        story.append(_dates(listed, page))
+    title, wide = f"Shipping checklist: {listed.competition}", inner_width(page)
+    notes = _Notes()
+    story: list[Any] = [heading(title), words(f"Way: {listed.way_name}.", 10.5, after=3)]
+    stops = [f"{_gas(each)}" for each in listed.pressures if each.danger == "STOP"]
+    stops += [f"{item.text} [{notes.number(item)}]" for item in _of(listed, "stop")]
+    if stops:
+        story += [StopBar(stops, wide), Spacer(1, 2 * MM)]
+    story += error_block(errors, page)
+    dangers = [item for item in _of(listed, "caution") if item.danger]
+    story += [_fact(item, notes, wide, lead="CAUTION:") for item in dangers]
+    if listed.timeline:
+        story += [Spacer(1, 2 * MM), Timeline(listed.timeline, wide, named=False)]
+    elif listed.dates:
+        story += [words(day, 10, lead=f"{name}:") for name, day in listed.dates]
+    if listed.address:
+        story.append(words(", ".join(listed.address), 11, bold=True, before=6, after=2, lead="To:"))
     if listed.pressures:
-        story += [section("Pressure on the way"), _pressures(listed, page), words(PRESSURE_NOTE, 8, before=2)]
+        story += [section("Pressure on the way"), _pressures(listed, wide), words(PRESSURE_NOTE, 8, before=2)]
     for name, items in listed.sections:
-        story.append(section(name))
-        story += [_item(item, page) for item in items]
-    story += [Spacer(1, 4 * MM), framed(listed.closing, (), inner_width(page))]
+        own = [item for item in items if item.kind == "do"]
+        if own:
+            story += [section(name), *[_todo(item, notes, wide) for item in own]]
+    facts = [item for item in _of(listed, "caution") if not item.danger]
+    if facts:
+        story += [section("To know"), *[_fact(item, notes, wide) for item in facts]]
+    story += [section("Notes"), _columns(notes.listed(), wide)]
+    story += [Spacer(1, 3 * MM), framed(listed.closing, (), wide)]
     return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")
 
 
-def _pressures(listed: ShippingList, page: str) -> Table:
-    """Each beer's carbonation and the pressure in its bottles, cool and in a hot van."""
-    titles = ("Entry", "Beer", "Volumes", "bar at 20 °C", "bar at 40 °C", "Bottle, and the volumes it usually holds")
-    rows = [[words(cell, 9) for cell in row] for row in listed.pressures]
-    widths = [18 * MM, 42 * MM, 17 * MM, 22 * MM, 22 * MM]
-    return ruled(titles, rows, (*widths, inner_width(page) - sum(widths)))
+class _Notes:
+    """Sources by number, in the order they are first met; the same source has one number."""
+
+    def __init__(self) -> None:
+        self.numbers: dict[str, int] = {}
+
+    def number(self, item: CheckItem) -> int:
+        """The number of an item's source."""
+        return self.numbers.setdefault(f"{item.source}; checked {item.checked}", len(self.numbers) + 1)
+
+    def listed(self) -> list[tuple[int, str]]:
+        """Numbers and sources, in order."""
+        return [(number, text) for text, number in self.numbers.items()]
 
 
-def _dates(listed: ShippingList, page: str) -> Table:
-    """The dates on the left, the address on the right, line by line as on a parcel."""
-    wide = inner_width(page)
-    dates = Table(
-        [[words(name, 10), words(day, 10, bold=True)] for name, day in listed.dates] or [["", ""]],
-        colWidths=[44 * MM, 58 * MM],
-        style=[
-            ("LEFTPADDING", (0, 0), (0, -1), 0),
-            ("TOPPADDING", (0, 0), (-1, -1), 1),
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ],
+def _of(listed: ShippingList, kind: str) -> list[CheckItem]:
+    return [item for _, items in listed.sections for item in items if item.kind == kind]
+
+
+def _gas(each: Pressure) -> str:
+    return (
+        f"{each.number} {each.beer}: {each.volumes:.1f} volumes of CO2 in a {each.bottle}, which should never hold "
+        f"more than {each.most:.1f}. These bottles stay at home."
     )
-    address = [words("To", 10), *(words(line, 10, bold=True) for line in listed.address)] if listed.address else ""
-    table = Table([[dates, address]], colWidths=[104 * MM, wide - 104 * MM], hAlign="LEFT")
-    table.setStyle(
-        TableStyle(
-            [
-                ("BOX", (0, 0), (-1, -1), 0.6, "black"),
-                ("LINEAFTER", (0, 0), (0, 0), 0.25, "black"),
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            ]
-        )
-    )
-    return table
 
 
-def _item(item: CheckItem, page: str) -> Table:
-    mark = MARKS.get(item.kind, "")
-    text = [words(item.text, 9.5, bold=item.kind == "stop", lead=f"{mark}:" if mark else "")]
-    text.append(words(f"{item.source}; checked {item.checked}", 8))
-    table = Table(
-        [[TickBox(), text]], colWidths=[8 * MM, inner_width(page) - 8 * MM], hAlign="LEFT", spaceBefore=1, spaceAfter=1
-    )
-    commands: list[Any] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("TOPPADDING", (0, 0), (-1, -1), 2),
-        ("TOPPADDING", (0, 0), (0, -1), 4),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-    ]
-    if item.kind == "stop":
-        commands.append(("BOX", (0, 0), (-1, -1), 1.6, "black"))
-    elif item.kind == "caution":
-        commands.append(("LINEBEFORE", (0, 0), (0, -1), 2.4, "black"))
-    table.setStyle(TableStyle(commands))
+def _pressures(listed: ShippingList, wide: float) -> Table:
+    """Each beer's carbonation beside its bottle, and the pressure in it, cool and in a hot van."""
+    titles = ("Entry", "Beer", "Volumes, of what it holds", "bar at 20 °C", "bar at 40 °C", "Weakest bottle packed")
+    rows = []
+    for each in listed.pressures:
+        bar = [words(f"{value:.1f}", 9) for value in (each.cool_bar, each.hot_bar)]
+        bottle = words(each.bottle, 9, lead=f"{each.danger}:" if each.danger else "")
+        rows.append([words(each.number, 9), words(each.beer, 9), Gauge(each, 36 * MM), *bar, bottle])
+    widths = [18 * MM, 38 * MM, 40 * MM, 18 * MM, 18 * MM]
+    return ruled(titles, rows, (*widths, wide - sum(widths)))
+
+
+def _todo(item: CheckItem, notes: _Notes, wide: float) -> Table:
+    """Something to do, with a box to tick."""
+    cells = [[TickBox(), words(f"{item.text} [{notes.number(item)}]", 9.5)]]
+    return _shaped(cells, [8 * MM, wide - 8 * MM])
+
+
+def _fact(item: CheckItem, notes: _Notes, wide: float, lead: str = "") -> Table:
+    """Something to know, with a line beside it; nothing to tick."""
+    heavy = [("LINEBEFORE", (0, 0), (0, -1), 2.4 if lead else 0.8, "black")]
+    return _shaped([[words(f"{item.text} [{notes.number(item)}]", 9.5, lead=lead)]], [wide], heavy)
+
+
+def _columns(listed: Sequence[tuple[int, str]], wide: float) -> Table:
+    """Notes in two columns, read down the first and then down the second."""
+    half = (len(listed) + 1) // 2
+    notes: list[Any] = [words(text, 8, lead=f"[{number}]") for number, text in listed]
+    rows = [[notes[i], notes[half + i] if half + i < len(notes) else ""] for i in range(half)]
+    flush = [(f"{edge}PADDING", (0, 0), (-1, -1), 0) for edge in ("LEFT", "TOP", "BOTTOM")]
+    return Table(rows or [["", ""]], colWidths=[wide / 2] * 2, style=[*flush, ("VALIGN", (0, 0), (-1, -1), "TOP")])
+
+
+def _shaped(cells: list[list[Any]], widths: list[float], more: Iterable[Any] = ()) -> Table:
+    table = Table(cells, colWidths=widths, hAlign="LEFT", spaceBefore=1, spaceAfter=1, splitInRow=1)
+    shape: list[Any] = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 1.5)]
+    table.setStyle(TableStyle([*shape, ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5), *more]))
     return table

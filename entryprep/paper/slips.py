@@ -8,6 +8,7 @@ from typing import Any
 
 from entryprep.paper.canvas import Line, bookmark, new_canvas, saved, text_operators
 from entryprep.paper.fonts import register_fonts, width_pt
+from entryprep.paper.handling import handling_signs
 from entryprep.paper.layout import error_page
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
@@ -95,7 +96,8 @@ class _Drawn:
         self.numbered = numbered
         lines = [line for item in said.texts if item.field != "bottle" for line in _lines(item)]
         despite = despite_mark(canvas, layout, sheet, said.stub, errors)
-        drawn = (text_operators(canvas, lines), *_marks(said, layout, sheet), _code(printed, said), despite)
+        signs = handling_signs(layout, sheet)
+        drawn = (text_operators(canvas, lines), *_marks(said, layout, sheet), *signs, _code(printed, said), despite)
         self.same = " ".join(part for part in drawn if part)
 
     def copy(self, number: int) -> str:

@@ -9,6 +9,7 @@ from entryprep.entering.plan import Box, Slip
 from entryprep.quantities import KG_PER_POUND
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
+from entryprep.tables.countries import country_name
 from entryprep.text import several, upside_down
 
 HINTS = {
@@ -80,11 +81,19 @@ def _printed(slip: Slip, last: int) -> Printed:
     return Printed(slip.number or slip.code, kept, slip.code, slip.bottle, last, slip.bottles)
 
 
+def _country(code: str | None) -> str:
+    """The country as the last line of an address, in capitals as the Universal Postal Union asks (from memory)."""
+    return country_name(code).upper() if code else ""
+
+
 def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | None) -> list[Printed]:
-    """One slip for each box: where it goes, whence it comes, what is in it."""
+    """Two equal slips for each box, one outside and one inside: where it goes, whence it comes, what is in it."""
     sender: tuple[str, ...] = ()
     if brewer is not None:
-        sender = tuple(line for line in (brewer.name, *brewer.address, brewer.phone or "") if line)
+        home = _country(brewer.country)
+        sender = tuple(line for line in (brewer.name, *brewer.address, home, brewer.phone or "") if line)
+    address = tuple(competition.delivery.address)
+    address += (_country(competition.country),) if address and competition.country else ()
     made = []
     for box in boxes:
         bottles = sum(1 for slot in box.slots if slot)
@@ -92,11 +101,11 @@ def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | N
         what = f"{several(bottles, 'bottle')} of home-brewed beer, glass and liquid"
         values = {
             "competition": (competition.name,),
-            "to": tuple(competition.delivery.address),
+            "to": address,
             "from": sender,
             "box": (f"Box {box.number} of {box.of}",),
             "contents": (f"{what}, entered in a judged competition; not for sale.",),
             "mass": (mass,),
         }
-        made.append(Printed(f"box {box.number}", {name: text for name, text in values.items() if text}))
+        made.append(Printed(f"box {box.number}", {name: text for name, text in values.items() if text}, last=2))
     return made

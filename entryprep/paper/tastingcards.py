@@ -26,6 +26,9 @@ LEFT = 62 * MM  # the column of what to look for
 ROWS = {"appearance": 0.15, "aroma": 0.22, "flavour": 0.26, "mouthfeel": 0.16, "overall": 0.21}
 TOP, FOOT = 80 * MM, 36 * MM  # above the rows, below them
 LINE = 8 * MM
+LEAST = 8.0  # points: nothing is printed smaller
+MOST_ALLERGENS = 4  # lines of allergens
+CUT = 46 * MM  # what the words take that say where the rest of a declaration stands
 STRIP = {"og": ("OG", "{:.3f}"), "fg": ("FG", "{:.3f}"), "abv": ("ABV %", "{:.1f}"), "ibu": ("IBU", "{:.0f}")}
 STRIP |= {"srm": ("SRM", "{:g}"), "co2": ("CO2 vol", "{:.1f}")}
 
@@ -97,9 +100,6 @@ def _frame(canvas: Any, page: _Page, scale: Scale) -> None:
     y = 10 * MM
     canvas.drawString(EDGE, y, f"sum ______ of {scale.top:g}")
     canvas.drawString(EDGE + LEFT, y, "judge ______________________")
-    canvas.drawRightString(right - 6 * MM, y, "my vote for creativity")
-    canvas.setLineWidth(0.8)
-    canvas.rect(right - 4 * MM, y - 0.8 * MM, 4 * MM, 4 * MM)
 
 
 def _lines(canvas: Any, left: float, right: float, top: float, bottom: float) -> None:
@@ -145,9 +145,9 @@ def _strip(canvas: Any, page: _Page, style: Style, base: Style | None) -> None:
     y, wide = page.height - EDGE - 40 * MM, (page.width - 2 * EDGE) / 7
     for index, (label, text) in enumerate(cells):
         x = EDGE + index * wide
-        canvas.setFont(REGULAR, 7.5)
+        canvas.setFont(REGULAR, 8)
         canvas.drawString(x, y + 4.6 * MM, label if source is style or label.startswith("serve") else f"{label}, base")
-        shown = fitted(text, BOLD, wide - 3 * MM, 10, 7, 1)
+        shown = fitted(text, BOLD, wide - 2 * MM, 10, 8, 1)
         canvas.setFont(BOLD, shown.size)
         canvas.drawString(x, y, " ".join(shown.lines))
 
@@ -167,14 +167,16 @@ def _entry(canvas: Any, page: _Page, entry: Tasted, where: str) -> None:
     said = f"Declared: {entry.words}" if entry.words else "Nothing else is declared."
     allergens = f"Allergens named: {entry.allergens}" if entry.allergens else ""
     box = page.height - EDGE - 44 * MM
-    room = fitted(said, REGULAR, right - EDGE, 10, 7.5, 4 if allergens else 5)
+    # allergens are never cut for want of room: what is declared gives way to them, and the pouring list has all of it
+    bold = fitted(allergens, BOLD, right - EDGE - CUT, 9.5, LEAST, MOST_ALLERGENS)
+    room = fitted(said, REGULAR, right - EDGE, 10, LEAST, 5 - len(bold.lines))
     canvas.setFont(REGULAR, room.size)
     for row, line in enumerate(room.lines):
         canvas.drawString(EDGE, box - row * room.size * 1.22 - 2 * MM, line)
     if room.cut:
-        canvas.setFont(REGULAR, 7.5)
-        canvas.drawRightString(right, page.height - TOP + 2 * MM, "cut: the pull sheet has all of it")
+        canvas.setFont(REGULAR, LEAST)
+        canvas.drawRightString(right, page.height - TOP + 2 * MM, "cut: the pouring list has all of it")
     if allergens:
-        bold = fitted(allergens, BOLD, right - EDGE - (40 * MM if room.cut else 0), 9.5, 5, 1)
         canvas.setFont(BOLD, bold.size)
-        canvas.drawString(EDGE, page.height - TOP + 2 * MM, " ".join(bold.lines))
+        for row, line in enumerate(reversed(bold.lines)):
+            canvas.drawString(EDGE, page.height - TOP + 2 * MM + row * bold.size * 1.18, line)

@@ -36,25 +36,52 @@ h3{font-size:1.05rem;margin:1.2rem 0 .3rem}
 p{margin:.3rem 0}
 ul{margin:.3rem 0;padding-left:1.2rem}
 a{color:var(--link)}
-a:focus-visible{outline:3px solid var(--link);outline-offset:2px}
-.quiet,.words{color:var(--quiet);font-size:.9rem}
+a:focus-visible,summary:focus-visible{outline:3px solid var(--link);outline-offset:2px}
+.quiet{color:var(--quiet);font-size:.9rem}
 table{border-collapse:collapse;width:100%}
 caption{text-align:left;font-weight:bold;padding:.6rem 0 .3rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--line)}
-td,.chart{overflow-wrap:anywhere}
+td,.forest,summary{overflow-wrap:anywhere}
 th,.figure{white-space:nowrap}
-.vital{display:grid;grid-template-columns:minmax(9rem,15rem) 1fr;column-gap:1rem;margin:.2rem 0;
-grid-template-rows:auto 1fr}
-.vital .words{grid-column:1}
-.vital svg{grid-row:1/span 2;grid-column:2}
-.value{white-space:nowrap}
+details{border-top:1px solid var(--line);padding:.5rem 0}
+summary{cursor:pointer;padding:.2rem 0}
+.beer>summary{display:grid;grid-template-columns:2rem minmax(9rem,1.2fr) 3rem minmax(11rem,1fr) minmax(9rem,1fr);
+column-gap:.7rem;align-items:center;list-style:none}
+.beer>summary::-webkit-details-marker{display:none}
+.beer>summary .name>b{text-decoration:underline;text-underline-offset:.2em}
+.name>span{display:block;font-size:.9rem}
+.score{font-size:1.5rem;font-weight:bold;text-align:right}
+.state{font-size:.9rem}
+.stop{background:var(--ink);color:var(--paper);padding:.5rem .7rem;margin:.4rem 0}
+.stop b{letter-spacing:.08em}
+.stop a{color:inherit}
+.days{list-style:none;padding:0}
+.days li{margin:.25rem 0}
+.papers{margin:.5rem 0}
+.papers b{display:block}
+.forest{display:grid;grid-template-columns:minmax(6.2rem,15rem) 1fr minmax(5.6rem,12rem);column-gap:.7rem;
+margin:.6rem 0;font-size:.92rem}
+.forest p{margin:0;padding:.35rem 0;min-height:2.1rem}
+.cell{position:relative}
+.cell>svg{position:absolute;inset:0}
+.gauge{max-width:20rem}
+.value b,.range b{white-space:nowrap}
 svg{display:block;overflow:visible}
-svg text{fill:var(--ink);font-size:12px;text-anchor:middle}
+svg text{fill:var(--ink);font-size:12px}
+.start{text-anchor:start}
+.middle{text-anchor:middle}
+.end{text-anchor:end}
 .axis{stroke:var(--line)}
-.band{fill:var(--band);stroke:var(--line)}
+.edge{stroke:var(--ink)}
+.band{fill:var(--band)}
+.free{fill:var(--paper)}
+.dark{fill:var(--line)}
+.ring{stroke:var(--line)}
 .mark{stroke:var(--ink);stroke-width:2}
-.spot{overflow:visible}
-.spot path{fill:var(--ink);stroke:var(--paper)}
+.spot,.other,.small{overflow:visible}
+.spot *{fill:var(--ink);stroke:var(--paper)}
+.small *{fill:var(--ink)}
+.other *{fill:var(--paper);stroke:var(--ink);stroke-width:1.6}
 .found{list-style:none;padding:0}
 .found li{border-left:4px solid var(--line);padding-left:.6rem;margin:.6rem 0}
 .found b{letter-spacing:.02em}
@@ -65,7 +92,15 @@ svg text{fill:var(--ink);font-size:12px;text-anchor:middle}
 .warning b{color:var(--warning)}
 .note b{color:var(--note)}
 @media (max-width:40rem){
-.vital{display:block;margin:.8rem 0}
+.beer>summary{grid-template-columns:2rem minmax(0,1fr) 6.2rem}
+.beer .places{grid-column:1/3}
+.beer .state{line-height:1.2;font-size:.8rem}
+.name>span{font-size:.85rem}
+.label{display:none}
+body{padding:.6rem .9rem}
+details{padding:.25rem 0}
+h2{margin:1.1rem 0 .3rem;padding-top:.5rem}
+.forest{grid-template-columns:minmax(0,6.2rem) minmax(0,1fr) minmax(0,5.6rem);column-gap:.5rem;font-size:.85rem}
 thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
 tr{display:block;border-bottom:1px solid var(--line);padding:.4rem 0}
 td{display:block;border:0;padding:.1rem 0;white-space:normal}
@@ -73,9 +108,7 @@ td[data-name]:not(:empty)::before{content:attr(data-name) ": ";color:var(--quiet
 }
 @media print{
 body{max-width:none;padding:0;font-size:10pt}
-nav{display:none}
-.beer{break-before:page}
-.vital,.found li,tr{break-inside:avoid}
+.found li,tr,.forest{break-inside:avoid}
 a{color:inherit;text-decoration:none}
 }
 """

@@ -109,6 +109,18 @@ class CodeSpot(Record):
     module: Annotated[LengthMm, Field(ge=LEAST_MODULE_MM, le=2)] = Field(0.5, description="Least size of a module.")
 
 
+SIGN_WIDTH = 0.75  # of a handling mark, in heights
+
+
+class Sign(Record):
+    """A handling mark of ISO 780, three quarters as wide as it is high."""
+
+    sign: Literal["fragile", "this-way-up"] = Field(description="Which mark: a glass, or two arrows that point up.")
+    right: Annotated[LengthMm, Field(ge=LEAST_EDGE_MM)] = Field(description="From the right edge.")
+    bottom: Annotated[LengthMm, Field(ge=LEAST_EDGE_MM)] = Field(description="From the bottom edge.")
+    height: Annotated[LengthMm, Field(ge=8, le=100)] = Field(description="Its height.")
+
+
 class Hole(Record):
     """Where to punch a hole for a string."""
 
@@ -129,6 +141,7 @@ class SlipLayout(Record):
     least_height: LengthMm = Field(description="Lowest slip it fits.")
     code: CodeSpot | None = Field(None, description="The QR code with the entry's number or code.")
     hole: Hole | None = Field(None, description="A hole to punch.")
+    signs: Annotated[list[Sign], OneOrMore] = Field([], description="Handling marks, on the slip of a box.")
     zones: Annotated[list[Zone], OneOrMore, Field(min_length=1)] = Field(description="The parts of the slip.")
     stub: Stub | None = Field(None, description="The strip with the brewer's name.")
 
@@ -149,7 +162,10 @@ class SlipLayout(Record):
             raise refuse("an anonymous slip may not name the brewer", "leave the stub and `from` out")
         if self.code is not None and self.kind == "box":
             raise refuse("a box has no entry number for a QR code", "leave `code` out")
+        if self.signs and self.kind != "box":
+            raise refuse("a bottle needs no handling mark", "leave `signs` out, or make it a slip of kind box")
         self._fits()
+        self._signs_fit()
         return self
 
     def _all(self) -> list[SlipField]:
@@ -172,6 +188,27 @@ class SlipLayout(Record):
             beside = self.least_width - a.right <= b.left + 1e-6 or self.least_width - b.right <= a.left + 1e-6
             if not apart and not beside:
                 raise refuse(f"zones {one} and {other} lie on each other on the smallest slip", "move one of them")
+
+    def _signs_fit(self) -> None:
+        """Every handling mark lies on the smallest slip, and on no zone."""
+        for sign in self.signs:
+            left, top = (
+                self.least_width - sign.right - sign.height * SIGN_WIDTH,
+                self.least_height - sign.bottom - sign.height,
+            )
+            if left < LEAST_EDGE_MM or top < LEAST_EDGE_MM:
+                raise refuse(
+                    f"the mark {sign.sign} does not fit the smallest slip", "make it lower, or the slip larger"
+                )
+            for number, zone in enumerate(self.zones, 1):
+                begins, ends = zone.span(self.least_height)
+                above = ends <= top + 1e-6 or begins >= self.least_height - sign.bottom - 1e-6
+                if (
+                    not above
+                    and self.least_width - zone.right > left + 1e-6
+                    and zone.left < self.least_width - sign.right
+                ):
+                    raise refuse(f"the mark {sign.sign} lies on zone {number} of the smallest slip", "move one of them")
 
     def _code_width(self, zone: Zone, height: float) -> float:
         if self.code is None:

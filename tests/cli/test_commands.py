@@ -20,7 +20,7 @@ from tests.cli.test_receiving_commands import COMMANDS as RECEIVING
 
 RUNNER = CliRunner()
 DEMO = "THE-DEMO"  # stands for the folder of the demo season
-BEER = ["--og", "1.050", "--fg", "1.012", "--ibu", "24", "--srm", "24", "--trait", "fermentation=lager"]
+BEER = ["--og", "1.049", "--fg", "1.012", "--ibu", "26", "--srm", "20", "--trait", "fermentation=ale"]
 
 
 def run(*args: str | Path) -> Result:
@@ -246,12 +246,12 @@ def test_one_number_is_too_little() -> None:
     assert "at least two vitals" in result.stderr
 
 
-def test_a_dark_lager_is_told_as_ambiguous() -> None:
-    # common practice, no source: a dark lager of 24 SRM may be several styles
+def test_a_brown_ale_is_told_as_ambiguous() -> None:
+    # common practice, no source: a brown ale of 20 SRM may be several styles
     value = as_json(run("suggest", *BEER, "--json"))
     assert len(value["close"]) >= 2
     assert "Too close to call between" in " ".join(run("suggest", *BEER).stdout.split())
-    words = run("styles", "dark lager")
+    words = run("styles", "brown ale")
     assert words.exit_code == 0
     assert "may mean" in words.stdout
 
@@ -259,7 +259,7 @@ def test_a_dark_lager_is_told_as_ambiguous() -> None:
 @pytest.mark.parametrize(
     ("args", "said"),
     [
-        (["fit", "--og", "1.050", "--fg", "1.010", "--style", "dark lager"], "may mean"),
+        (["fit", "--og", "1.050", "--fg", "1.010", "--style", "brown ale"], "may mean"),
         (["fit", "--og", "1.050", "--fg", "1.010", "--style", "weisser traum"], "the nearest are"),
         (["fit", "--og", "1.050", "--fg", "1.010", "--style", "qqqqqq"], "no style is called"),
         (["fit", "--og", "1.050", "--fg", "1.010"], "no style was named"),
@@ -327,7 +327,7 @@ def test_suggest_ranks_a_competitions_own_categories(demo: Path) -> None:
     assert value["categories"][0]["style"] == "vienna-lager"
 
 
-@pytest.mark.parametrize("args", [["suggest", *BEER], ["fit", *BEER[:8], "--style", "schwarzbier"], ["styles"]])
+@pytest.mark.parametrize("args", [["suggest", *BEER], ["fit", *BEER[:8], "--style", "british brown ale"], ["styles"]])
 def test_plain_terminal_output_is_narrow_and_uncoloured(args: list[str]) -> None:
     shown = run(*args).stdout
     assert "\x1b" not in shown

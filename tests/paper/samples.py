@@ -147,4 +147,7 @@ def fit_sheet(findings: tuple[Finding, ...] = (), name: str = BEER) -> FitSheet:
         entries=("Øresund Winter Cup: S3 Fruit and spice beer",),
         declaration=DECLARATION,
         findings=findings,
+        enter_as=style.name,
+        reason="Colour 25.0 SRM over.",
+        shown=result,
     )

@@ -46,7 +46,9 @@ def test_same_input_same_bytes(demo: tuple[Season, list[Finding]], made: Bundle)
 
 
 def test_what_there_is(made: Bundle) -> None:
+    assert next(iter(made.files)) == "season.pdf", "the first sheet of all"
     assert set(made.files) == {
+        "season.pdf",
         "slips-saltmarsh-open.pdf",
         "slips-blind-heron.pdf",
         "boxes-saltmarsh-open.pdf",

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -77,7 +78,7 @@ def test_packing_says_what_to_take_and_what_stays() -> None:
     ):
         assert text in said
     assert MONSTER in solid(packing_pdf(packing_plan(), "letter"))
-    assert said.count("0420") == 20 + 1  # and once on the copy for inside its box
+    assert said.count("0420") == 20 + 1 + 20  # and in the list and the plan of the copy for inside its box
     assert said.count("OVER THE LIMIT") == 1
 
 
@@ -93,12 +94,21 @@ def test_packing_without_boxes_or_rows() -> None:
     assert "From the cellar" in plain(packing_pdf(replace(packing_plan(), rows=(), boxes=(), materials=()), "a4"))
 
 
-def test_shipping_tells_stops_and_cautions_apart_in_words() -> None:
+def test_shipping_puts_stops_first_then_what_to_do_then_what_to_know() -> None:
+    read = opened(shipping_pdf(shipping(), "a4"))
     said = plain(shipping_pdf(shipping(), "a4"))
-    assert said.count("STOP:") == 1
-    assert said.count("CAUTION:") == 2
-    assert "source of mail, common practice; checked 2026-11-20" in said
-    assert "Hand over by 2027-02-12" in said
+    spots = [
+        said.index(w)
+        for w in ("STOP", "Hand over by: 2027-02-12", "Line 0: wrap", "To know", "Ask the carrier", "Notes")
+    ]
+    assert spots == sorted(spots)
+    assert said.count("STOP") == 1
+    assert said.count("[1]") == 2, "where it is told, and among the notes"
+    assert "[1] source of mail, common practice; checked 2026-11-20" in said
+    # a square is drawn for each of the ten lines to be done, and for nothing else: 3.4 mm
+    content = read.pages[0].get_contents()
+    assert content is not None
+    assert len(re.findall(rb" 9\.63\d* 9\.63\d* re", content.get_data())) == 10
     assert "c/o Brygghuset Ł" in said
     assert said.rstrip().endswith("page 1 of 1")
     assert "not legal advice" in said
@@ -118,19 +128,20 @@ def test_a_fit_sheet_is_one_page_and_says_it_all() -> None:
     assert sheet.fit.score is not None
     for text in (
         BEER,
-        "Declared as Test porter, on a base of Robust porter",
-        f"Fit {sheet.fit.score:.0f} of 100",
+        "Enter as Test porter",
+        "As declared, on a base of Robust porter. Colour 25.0 SRM over.",
+        f"{sheet.fit.score:.0f} fit, of 100",
+        "under in style over",
         "Original gravity",
         "60.0 SRM",
-        "25 IBU",
-        "61%",
+        "25–45 IBU",
+        "25.0 over",
         "none of these",
         DECLARATION,
         "Øresund Winter Cup: S3",
-        "WARNING: colour",
-        "NOTE: colour",
+        "1 Enter it as a stout, or blend with a paler beer.",
+        "1 WARNING: Colour",
         "Why: judges see",
-        "Fix: enter it as a stout",
     ):
         assert text in said
 
@@ -141,27 +152,41 @@ def test_every_beer_begins_a_page() -> None:
 
 
 def test_many_findings_go_on_over_the_page() -> None:
-    found = tuple(replace(finding(), what=f"thing {n} is wrong") for n in range(120))
+    found = tuple(replace(finding(), what=f"thing {n} is wrong", fix=f"mend {n}") for n in range(120))
     said = pages(fit_sheets_pdf([fit_sheet(found, LONG_NAME)], "letter"))
     assert len(said) > 1
-    assert all(f"thing {n} is wrong" in " ".join(said) for n in range(120))
+    assert all(f"Thing {n} is wrong" in " ".join(said) for n in range(120))
 
 
-def test_a_beers_own_errors_are_framed_once_on_its_page() -> None:
+def test_findings_with_one_remedy_stand_together_and_nothing_is_told_twice() -> None:
+    found = tuple(replace(finding(), what=f"thing {n} is wrong") for n in range(4))
+    stop = replace(finding(Severity.ERROR), what="too much gas", fix="chill it hard")
+    sheet = replace(fit_sheet((stop, *found)), stops=("too much gas",))
+    (said,) = (" ".join(text.split()) for text in pages(fit_sheets_pdf([sheet], "a4")))
+    assert said.count("blend with a paler beer") == 1
+    assert said.count("too much gas") == 1
+    assert "STOP too much gas" in said
+    assert "1 ERROR: See STOP above." in said
+    assert "2 WARNING: Thing 0 is wrong. Thing 1 is wrong. Thing 2 is wrong. Thing 3 is wrong." in said
+
+
+def test_a_beers_own_errors_are_told_once_and_said_at_its_head() -> None:
     own = replace(finding(Severity.ERROR), what="too few bottles")
     said = pages(fit_sheets_pdf([fit_sheet((own,)), fit_sheet()], "a4", ["K7Q2M: too few bottles"]))
     assert len(said) == 2
-    assert "Printed despite 1 error:" in said[0]
-    assert " ".join(said).count("too few bottles") == 1
+    assert "Printed despite 1 error, told at the end of this sheet." in " ".join(said[0].split())
+    assert " ".join(said).lower().count("too few bottles") == 1
     assert "Printed despite" not in said[1]
 
 
 def test_a_beer_that_can_be_compared_with_nothing() -> None:
     bare = replace(fit_sheet(), fit=None, suggestions=(), entries=(), declaration="", base="", declared="")
+    bare = replace(bare, shown=None, enter_as="", reason="")
     said = plain(fit_sheets_pdf([bare], "a4"))
     assert "Fit unknown" in said
-    assert "Original gravity 1.0595" in said
+    assert "As served: original gravity 1.0595" in said
     assert "Declared as nothing yet" in said
+    assert "ready" not in said
 
 
 def test_no_beers_at_all() -> None:
@@ -184,7 +209,7 @@ def test_bookmarks_lead_to_their_pages() -> None:
     first = [item for item in read.outline if not isinstance(item, list)]
     assert [str(item.title) for item in first] == ["Beer 0", "Beer 1", "Beer 2"]
     assert [read.get_destination_page_number(item) for item in first] == [0, 1, 2]
-    assert titles(read.outline)[1] == ["Styles that suit it", "For the judges", "Entered in"]
+    assert titles(read.outline)[1] == ["What else suits it", "For the judges", "Entered in", "What to do"]
 
 
 def test_a_title_does_not_stand_alone_at_the_end_of_a_page() -> None:

@@ -1,4 +1,4 @@
-"""Pull sheets and tasting cards read back: every entry once, nobody's name, nothing cut in silence."""
+"""Pouring lists and tasting cards read back: every entry once, nobody's name, nothing cut in silence."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from entryprep.receiving.tasting import tasted
 from entryprep.tables.lookfor import look_for
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
-from tests.paper.readback import pages, plain
+from tests.paper.readback import opened, pages, plain
 from tests.receiving.sheets import sheet
 
 TABLE = load_styles()
@@ -49,6 +49,7 @@ def test_a_card_for_each_entry(made: list[Flight], page: str) -> None:
             assert part in words
             assert f"of {most}" in words
         assert "Ottilie" not in words
+        assert "creativity" not in words
     assert cards_pdf(made, TABLE, load_scale("fifty"), page) == pdf
 
 
@@ -71,13 +72,14 @@ def test_a_scale_of_one_sum_has_no_points_by_part(made: list[Flight]) -> None:
 
 
 @pytest.mark.parametrize("page", ["a4", "letter"])
-def test_a_pull_sheet_for_each_flight(made: list[Flight], page: str) -> None:
+def test_a_pouring_list_for_each_flight(made: list[Flight], page: str) -> None:
     pdf = pull_sheets_pdf(made, TABLE, page, {1: 2})
     read = pages(pdf)
     assert len(read) == len(made)
     for flight, text in zip(made, read, strict=True):
         words = " ".join(text.split())
-        assert f"Flight {flight.number}" in words
+        assert f"Pouring list, flight {flight.number}" in words
+        assert "blind number" in words
         spots = [words.index(entry.number) for entry in flight.entries]
         assert spots == sorted(spots)
         assert "Ottilie" not in words
@@ -86,14 +88,34 @@ def test_a_pull_sheet_for_each_flight(made: list[Flight], page: str) -> None:
     assert pull_sheets_pdf(made, TABLE, page, {1: 2}) == pdf
 
 
-def test_a_long_declaration_is_whole_on_the_pull_sheet_and_said_to_be_cut_on_the_card(made: list[Flight]) -> None:
+def test_a_long_declaration_is_whole_on_the_pouring_list_and_said_to_be_cut_on_the_card(made: list[Flight]) -> None:
     words = " ".join(f"word{n}" for n in range(190))
     entry = replace(made[0].entries[0], words=words, named="An unheard of style " * 6, number="1" * 30)
     flight = Flight(1, ("Fruit",), (entry,) * 4)
     pulled = plain(pull_sheets_pdf([flight], TABLE, "a4"))
     assert pulled.count("word189") == 4
     card = plain(cards_pdf([flight], TABLE, load_scale("fifty"), "a4"))
-    assert card.count("the pull sheet has all of it") == 4
+    assert card.count("the pouring list has all of it") == 4
+
+
+@pytest.mark.parametrize("named", ["peanut", "barley, wheat, milk, soya, hazelnut, sulphites, celery, mustard " * 5])
+def test_nothing_on_card_or_list_is_smaller_than_eight_points_and_no_allergen_is_cut(
+    made: list[Flight], named: str
+) -> None:
+    entry = replace(made[0].entries[0], words="word " * 190, number="1" * 30, allergens=f"{named.strip()} AND-OATS")
+    flight = Flight(1, ("Fruit",), (entry,))
+    for pdf in (cards_pdf([flight], TABLE, load_scale("fifty"), "a4"), pull_sheets_pdf([flight], TABLE, "a4")):
+        assert "AND-OATS" in plain(pdf)
+        sizes: list[float] = []
+
+        def note(
+            text: str, at: list[float], matrix: list[float], _font: object, size: float, sizes: list[float] = sizes
+        ) -> None:
+            if text.strip():
+                sizes.append(round(size * abs(matrix[3]) * abs(at[3]), 2))
+
+        opened(pdf).pages[0].extract_text(visitor_text=note)
+        assert min(sizes) >= 8
 
 
 def test_no_flight_is_said() -> None:

@@ -16,16 +16,27 @@ from typing import Any
 import pytest
 
 from entryprep.beer.beer import fit
-from entryprep.entering.plan import FitSheet
+from entryprep.entering.overview import BeerLine, Overview, Task
+from entryprep.entering.plan import FitSheet, Milestone, Pressure
 from entryprep.findings import Finding, Severity
-from entryprep.paper.webpage import index_html
+from entryprep.paper.webpage import Paper, index_html
 from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
 from entryprep.vitals import Vitals
 from tests.paper.samples import BEER, DECLARATION, LONG_NAME, MARKUP, MONSTER, finding, fit_sheet, porter
 
 DAY = dt.date(2027, 2, 20)
 EVIL = '</style><script>alert(1)</script>" onload="x" & <b>\''
-FILES = ("slips-cup.pdf", "fit-sheets.pdf", "a b&c.pdf", "entries.csv")
+PAPERS = (
+    Paper("fit-sheets.pdf", "Fit sheet of each beer"),
+    Paper("slips-cup.pdf", "Bottle slips", "Øresund Winter Cup"),
+    Paper("a b&c.pdf", "Packing list", "Øresund Winter Cup"),
+)
+DAYS = (
+    Milestone("Registration closes", dt.date(2027, 2, 10), "Øresund Winter Cup"),
+    Milestone("Send no later than", dt.date(2027, 3, 1), "Øresund Winter Cup", "5 days on the way"),
+    Milestone("Judging", dt.date(2027, 3, 20), "Øresund Winter Cup"),
+)
+GAS = Pressure("0417", BEER, 2.4, 1.8, 3.6, "longneck", 3.0, 3.5)
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
@@ -42,13 +53,16 @@ def page(
 ) -> str:
     own = [fit_sheet((finding(),))] if sheets is None else sheets
     found = (*(f for sheet in own for f in sheet.findings), *findings)
-    return index_html("Entries: Øresund", DAY, own, [row()] if rows is None else rows, found, FILES).decode()
+    lines = tuple(BeerLine(sheet, GAS, ("Øresund S3",), DAYS[1]) for sheet in own)
+    tasks = tuple(Task(s.batch_name, f, f.what in s.stops) for s in own for f in s.findings)
+    seen = Overview("Øresund", DAY, lines, DAYS, tasks)
+    return index_html(seen, [row()] if rows is None else rows, found, PAPERS).decode()
 
 
 class Reader(HTMLParser):
     """The tags with their attributes, the text, and tags left open or closed wrongly."""
 
-    VOID = frozenset({"meta", "br", "line", "rect", "path", "link", "img"})
+    VOID = frozenset({"meta", "br", "line", "rect", "path", "circle", "link", "img"})
 
     def __init__(self) -> None:
         super().__init__()
@@ -89,11 +103,14 @@ def test_it_says_everything() -> None:
     for text in (
         "Prepared as of 2027-02-20. Found: 1 error, 1 warning, no notes.",
         BEER,
-        "Declared as Test porter, on a base of Robust porter.",
+        "As declared, on a base of Robust porter.",
         "of 100",
         "Original gravity",
         "60.0 SRM",
-        "25 IBU",
+        "25–45 IBU",
+        "25.0 over",
+        "2.4 volumes; longneck usually holds 3.0, at most 3.5.",
+        "Mon 2027-03-01 , in 9 days: send, last day (5 days on the way), Øresund Winter Cup",
         DECLARATION,
         "WARNING colour 38 SRM",
         "Fix: enter it as a stout",
@@ -122,7 +139,12 @@ def test_it_holds_all_it_needs() -> None:
 def test_links_lead_to_the_papers_and_to_the_beers() -> None:
     reader = read(page())
     links = [a["href"] for tag, a in reader.tags if tag == "a"]
-    assert {"slips-cup.pdf", "fit-sheets.pdf", "a%20b%26c.pdf", "#beer-1"} <= set(links)
+    assert set(links) == {"slips-cup.pdf", "fit-sheets.pdf", "a%20b%26c.pdf"}
+    assert "Bottle slips · Packing list" in plain(page())
+    stopped = replace(fit_sheet((finding(),)), stops=(finding().what,))
+    reader = read(page([stopped]))
+    links = [a["href"] for tag, a in reader.tags if tag == "a"]
+    assert links[0] == "#beer-1", "dangers first"
     ids = {a["id"] for tag, a in reader.tags if "id" in a}
     assert {str(link)[1:] for link in links if str(link).startswith("#")} <= ids
 
@@ -145,21 +167,30 @@ def test_a_chart_for_every_vital_with_words_for_those_who_do_not_see_it() -> Non
     sheet = fit_sheet()
     assert sheet.fit is not None
     charts = [a for tag, a in read(page([sheet])).tags if tag == "svg" and a.get("role") == "img"]
-    assert len(charts) == len(sheet.fit.parts) == 6
-    assert charts[0]["aria-label"] == "Original gravity: 1.0595; range 1.048 to 1.060"
+    said = [str(a["aria-label"]) for a in charts]
+    assert "Original gravity: 1.0595; range 1.048–1.060" in said
+    assert "Colour: 60.0 SRM; range 22–35 SRM; 25.0 over" in said
+    assert sum("; range " in label and label.count("; range ") == 1 for label in said) == len(sheet.fit.parts) == 6
+    assert all(said), "every picture has its words"
 
 
 def test_marks_stand_where_the_values_are() -> None:
-    middle = replace(fit_sheet(), fit=fit(Vitals(og=1.054, fg=1.013, ibu=35, srm=28.5, co2=2.3), porter()))
-    spots = [a["x"] for tag, a in read(page([middle])).tags if a.get("class") == "spot"]
-    assert spots.count("50.00%") >= 5  # the middle of each range is the middle of its chart
-    far = replace(fit_sheet(), fit=fit(Vitals(og=1.150, fg=0.990, ibu=1, srm=90), porter()))
-    spots = [a["x"] for tag, a in read(page([far])).tags if a.get("class") == "spot"]
-    assert set(spots) == {"0.00%", "100.00%"}
+    def spots(vitals: Vitals) -> list[str | None]:
+        own = fit(vitals, porter())
+        tags = read(page([replace(fit_sheet(), fit=own, shown=own)])).tags
+        begins = next(i for i, (_, a) in enumerate(tags) if a.get("class") == "forest")
+        ends = next(i for i, (_, a) in enumerate(tags) if a.get("class") == "gauge")
+        return [a["x"] for _, a in tags[begins:ends] if a.get("class") == "spot"]
+
+    # the middle of each range is the middle of the one axis; its ends lie at a third and two thirds
+    assert spots(Vitals(og=1.054, fg=1.013, ibu=35, srm=28.5, co2=2.3)).count("50.00%") >= 5
+    assert spots(Vitals(ibu=25, srm=35)) == ["33.33%", "66.67%"]
+    assert set(spots(Vitals(og=1.150, fg=0.990, ibu=1, srm=90))) == {"0.00%", "100.00%"}
 
 
 def test_a_beer_that_fits_nothing_and_no_beers_at_all() -> None:
     bare = replace(fit_sheet(), fit=None, suggestions=(), entries=(), declaration="", base="", declared="")
+    bare = replace(bare, shown=None, enter_as="", reason="")
     assert "Fit unknown:" in plain(page([bare]))
     assert "Declared as nothing yet." in plain(page([bare]))
     read(page([], []))
@@ -212,27 +243,22 @@ for (const frame of document.querySelectorAll("iframe")) {
     return box.width > 0 && !e.closest("thead") && (box.right > wide + 0.5 || box.left < -0.5);
   });
   const names = over.map(e => e.tagName + ":" + e.textContent.slice(0, 30));
-  out.push({wide, scroll: inner.documentElement.scrollWidth, over: names});
+  const tall = inner.body.getBoundingClientRect().height;
+  out.push({wide, tall, scroll: inner.documentElement.scrollWidth, over: names});
 }
 document.title = JSON.stringify(out);
 };
 </script>"""
 
 
-@pytest.fixture
-def measured(tmp_path: Path) -> list[dict[str, Any]]:
-    """What a browser says of the page in frames of 360 and 1280 pixels."""
-    found = (finding(), replace(finding(Severity.ERROR), what=MONSTER, fix="x" * 200, file="y" * 200))
-    sheets = [fit_sheet(found), fit_sheet(found, MONSTER), fit_sheet((), LONG_NAME)]
-    text = page(sheets, [row(), row(beer=MONSTER, number="1" * 16, category_name=LONG_NAME)])
+def in_a_browser(text: str, folder: Path, widths: tuple[int, ...]) -> list[dict[str, Any]]:
+    """What a browser says of a page in frames of these widths, 900 pixels high."""
     source = html.escape(text.replace("<meta http-equiv", "<meta data-off"))
-    frames = "".join(
-        f'<iframe width="{w}" height="900" style="border:0" srcdoc="{source}"></iframe>' for w in (360, 1280)
-    )
-    path = tmp_path / "frames.html"
+    frames = "".join(f'<iframe width="{w}" height="900" style="border:0" srcdoc="{source}"></iframe>' for w in widths)
+    path = folder / "frames.html"
     path.write_text(f'<!DOCTYPE html><meta charset="utf-8"><body>{frames}{MEASURE}', "utf-8")
     flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
-    command = [str(BROWSER), *flags, f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=4000"]
+    command = [str(BROWSER), *flags, f"--user-data-dir={folder / 'profile'}", "--virtual-time-budget=4000"]
     command += ["--dump-dom", path.as_uri()]
     dom = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120).stdout
     title = re.search("<title>(.*?)</title>", dom, re.DOTALL)
@@ -240,9 +266,27 @@ def measured(tmp_path: Path) -> list[dict[str, Any]]:
     return list(json.loads(html.unescape(title[1])))
 
 
-@pytest.mark.skipif(BROWSER is None, reason="no Chromium here: nothing was measured in a browser")
-def test_nothing_is_wider_than_a_phone_or_a_screen(measured: list[dict[str, Any]]) -> None:
+in_browsers = pytest.mark.skipif(BROWSER is None, reason="no Chromium here: nothing was measured in a browser")
+
+
+@in_browsers
+@pytest.mark.parametrize("unfolded", [False, True])
+def test_nothing_is_wider_than_a_phone_or_a_screen(unfolded: bool, tmp_path: Path) -> None:
+    found = (finding(), replace(finding(Severity.ERROR), what=MONSTER, fix="x" * 200, file="y" * 200))
+    sheets = [fit_sheet(found), replace(fit_sheet(found, MONSTER), stops=(MONSTER,)), fit_sheet((), LONG_NAME)]
+    text = page(sheets, [row(), row(beer=MONSTER, number="1" * 16, category_name=LONG_NAME)])
+    measured = in_a_browser(text.replace("<details", "<details open") if unfolded else text, tmp_path, (360, 1280))
     assert [frame["wide"] for frame in measured] == [360, 1280]
     for frame in measured:
         assert frame["over"] == []
         assert frame["scroll"] <= frame["wide"]
+
+
+@in_browsers
+def test_ten_beers_take_three_screens_of_a_phone(tmp_path: Path) -> None:
+    """360 × 780 pixels: a usual phone, from memory. What is not folded away fits three of them."""
+    sheets = [fit_sheet((finding(Severity.ERROR),), f"Beer number {n} of the ten") for n in range(10)]
+    stopped = replace(sheets[4], stops=(sheets[4].findings[0].what * 2,))
+    text = page([*sheets[:4], stopped, *sheets[5:]], [row() for _ in range(20)])
+    (frame,) = in_a_browser(text, tmp_path, (360,))
+    assert 780 < frame["tall"] <= 3 * 780

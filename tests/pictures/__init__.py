@@ -1,4 +1,4 @@
-"""The two pictures of the README, drawn from the demo: ``python -m tests.pictures`` makes them anew."""
+"""The three pictures of the README, drawn from the demo: ``python -m tests.pictures`` makes them anew."""
 
 from __future__ import annotations
 
@@ -17,8 +17,9 @@ FOLDER = Path(__file__).parent
 SCALE = 1.1  # 79 dots per inch
 # picture, paper of the demo, page of it from 0
 PICTURES: Mapping[str, tuple[str, int]] = {
-    "slips.png": ("slips-saltmarsh-open.pdf", 1),
+    "season.png": ("season.pdf", 0),
     "fit-sheet.png": ("fit-sheets.pdf", 0),
+    "slips.png": ("slips-saltmarsh-open.pdf", 1),
 }
 
 
