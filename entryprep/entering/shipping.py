@@ -262,7 +262,7 @@ def _dates(competition: Competition, way: str) -> tuple[tuple[str, str], ...]:
         rows.append(("Registration closes", day_words(dates.registration.closes)))
     if dates.delivery:
         days = rules().transit_days[way]
-        last = _weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
+        last = weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
         weekends = ", weekends avoided" if way in BY_DEPOT else ""
         words = f"{day_words(last)} ({days} days on the way{weekends})" if days else day_words(last)
         rows.append((LAST_DAY[way], words))
@@ -274,7 +274,7 @@ def _dates(competition: Competition, way: str) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
-def _weekday_before(day: dt.date, way: str) -> dt.date:
+def weekday_before(day: dt.date, way: str) -> dt.date:
     """The same day, or for carriers and post the Wednesday or earlier weekday before: no depot over a weekend."""
     while way in BY_DEPOT and day.weekday() > 2:
         day -= dt.timedelta(days=1)
