@@ -7,8 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 import random
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Callable

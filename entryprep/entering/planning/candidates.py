@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from entryprep.entering.bottles import allocate
 from entryprep.entering.planning.cellar import Cellar, cellars
 from entryprep.entering.planning.dates import Deadlines, deadlines, freshness, too_late
-from entryprep.entering.planning.sending import box_kinds
 from entryprep.entering.planning.places import Place, places
+from entryprep.entering.planning.sending import box_kinds
 from entryprep.entering.season import Season
 
 UNSCORED = 7.0  # of 10: a beer its brewer gave no score (our own choice: sound, not outstanding)
@@ -88,9 +88,7 @@ class Options:
     sent_kg: Mapping[str, float]
 
 
-def options(
-    season: Season, today: dt.date, rates: Mapping[str, float], least: float = LEAST_STANDING
-) -> Options:
+def options(season: Season, today: dt.date, rates: Mapping[str, float], least: float = LEAST_STANDING) -> Options:
     """What a plan of the season may choose from on a day; ``rates`` turn each currency into the plan's.
 
     A place whose expected standing is under ``least`` is a poor fit, unless the brewer's wish says that the beer must
@@ -179,7 +177,7 @@ def _refused(b: str, c: str, best: Candidate | None, kind: str, words: str) -> O
         return Out(b, c, "", kind or "fit", words or "no category of it is left", 0.0)
     if kind:
         return Out(b, c, best.category, kind, words, best.standing)
-    poor = f"at best in {best.category}: {factors(best)}; expected standing {best.standing:.2f}"
+    poor = f"poor fit, at best in {best.category}: {factors(best)}; expected standing {best.standing:.2f}"
     return Out(b, c, best.category, "fit", poor, best.standing)
 
 

@@ -120,18 +120,19 @@ def freshness(batch: Batch, style: Style | None, days: Deadlines) -> float:
 
 def too_late(batch: Batch, days: Deadlines, today: dt.date) -> str:
     """Why a beer cannot be there in time any more, in words; empty if it can."""
-    if days.register_by and today > days.register_by:
-        return f"registration closed on {days.register_by}"
-    if days.deliver_by and today > days.deliver_by:
-        return f"delivery closed on {days.deliver_by}"
-    if days.judged and today > days.judged:
-        return f"it was judged on {days.judged}"
-    if days.send_by and today > days.send_by:
-        on_the_way = f": {days.transit_days} days on the way" if days.transit_days else ""
-        return f"it had to leave by {days.send_by}{on_the_way}"
+    on_the_way = f": {days.transit_days} days on the way" if days.transit_days else ""
+    over = (
+        (days.register_by, "registration closed on {}"),
+        (days.deliver_by, "delivery closed on {}"),
+        (days.judged, "it was judged on {}"),
+        (days.send_by, f"it had to leave by {{}}{on_the_way}"),
+    )
+    for day, words in over:
+        if day and today > day:
+            return words.format(day)
     bottled, ready = bottled_on(batch), conditioned_on(batch)
     if bottled and days.send_by and bottled > days.send_by:
-        return f"it is packaged on {bottled} and had to leave by {days.send_by}"
+        return f"it is packaged on {bottled} and has to leave by {days.send_by}"
     if ready and days.judged and ready > days.judged:
         return f"conditioned on {ready}, after judging on {days.judged}"
     return ""

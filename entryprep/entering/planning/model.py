@@ -12,11 +12,12 @@ Entries that stand already take their part of limits, boxes and money, and chang
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from entryprep.entering.planning.candidates import Candidate, Options
+from entryprep.entering.planning.candidates import Options
 from entryprep.entering.planning.sending import BoxKind, box_sets
 from entryprep.entering.season import Season
 
@@ -39,6 +40,7 @@ class Programme:
     entries: int = 0
     boxes: dict[tuple[str, int], tuple[int, float]] = field(default_factory=dict)
     kinds: dict[tuple[str, str, int], int] = field(default_factory=dict)
+    wishes: list[int] = field(default_factory=list)
 
     def column(self, value: float, low: float, high: float) -> int:
         """A new whole column; its number."""
@@ -65,10 +67,13 @@ class Terms:
     spent: float = 0.0
 
 
-def programme(season: Season, options: Options, terms: Terms, more: tuple[str, ...] = ()) -> Programme:
+def programme(
+    season: Season, options: Options, terms: Terms, more: tuple[str, ...] = (), granted: int = 0
+) -> Programme:
     """The programme of a season. Columns and rows are in the order of the records.
 
     ``more`` names a limit that is to be one higher: ``("brewer", competition)`` or ``("category", competition, code)``.
+    ``granted`` is how many of the brewer's wishes a plan has to fulfil.
     """
     made = Programme()
     for candidate in options.candidates:
@@ -81,6 +86,7 @@ def programme(season: Season, options: Options, terms: Terms, more: tuple[str, .
     _bottles(made, options, by_pair)
     _boxes(made, options, terms, by_pair)
     _budget(made, options, terms)
+    _wishes(made, season, by_pair, granted)
     return made
 
 
@@ -91,20 +97,23 @@ def _limits(
     by_pair: Mapping[tuple[str, str], list[int]],
     more: tuple[str, ...],
 ) -> None:
+    own: dict[tuple[str, ...], list[int]] = {}
+    for x, candidate in enumerate(options.candidates):
+        own.setdefault(("brewer", candidate.competition_id), []).append(x)
+        own.setdefault(("category", candidate.competition_id, candidate.category), []).append(x)
+    standing = Counter[tuple[str, ...]]()
+    for e in season.entered:
+        standing["brewer", e.competition_id] += 1
+        standing["category", e.competition_id, e.category.code] += 1
     for c, competition in season.competitions.items():
-        own = [x for x, candidate in enumerate(options.candidates) if candidate.competition_id == c]
-        standing = [e for e in season.entered if e.competition_id == c]
-        if own and competition.limits.per_brewer is not None:
-            name: tuple[str, ...] = ("brewer", c)
-            left = max(competition.limits.per_brewer + (name == more) - len(standing), 0)
-            made.row(name, -INFINITY, left, dict.fromkeys(own, 1.0))
+        limits: list[tuple[tuple[str, ...], int | None]] = [(("brewer", c), competition.limits.per_brewer)]
         for category in competition.categories:
-            into = [x for x in own if options.candidates[x].category == category.code]
-            if into:
-                limit = category.limit_per_brewer or competition.limits.per_category
-                name = ("category", c, category.code)
-                left = max(limit + (name == more) - sum(e.category.code == category.code for e in standing), 0)
-                made.row(name, -INFINITY, left, dict.fromkeys(into, 1.0))
+            limit = category.limit_per_brewer or competition.limits.per_category
+            limits.append((("category", c, category.code), limit))
+        for name, most in limits:
+            if name in own and most is not None:
+                left = max(most + (name == more) - standing[name], 0)
+                made.row(name, -INFINITY, left, dict.fromkeys(own[name], 1.0))
     for (b, c), columns in by_pair.items():
         if len(columns) > 1 and not season.competitions[c].limits.same_batch_twice:
             made.row(("once", b, c), -INFINITY, 1, dict.fromkeys(columns, 1.0))
@@ -160,9 +169,7 @@ def _shares(wanted: int) -> list[Fraction]:
     return sorted({Fraction(p, q) for q in range(1, min(wanted, _FINEST) + 1) for p in range(1, q + 1)})
 
 
-def _boxes(
-    made: Programme, options: Options, terms: Terms, by_pair: Mapping[tuple[str, str], list[int]]
-) -> None:
+def _boxes(made: Programme, options: Options, terms: Terms, by_pair: Mapping[tuple[str, str], list[int]]) -> None:
     """One set of boxes for each competition.
 
     How many entries a set can take is worked out beforehand, in whole entries, which brings the relaxation much closer
@@ -173,7 +180,9 @@ def _boxes(
         if not kinds or not pairs:
             continue
         mass = {
-            made.kinds[b, c, i]: options.cellars[b].kinds[i].full_g / 1000 for b, _ in pairs for i in options.usable[b, c]
+            made.kinds[b, c, i]: options.cellars[b].kinds[i].full_g / 1000
+            for b, _ in pairs
+            for i in options.usable[b, c]
         }
         own = [x for pair in pairs for x in by_pair[pair]]
         wanted, sent, sent_kg = options.candidates[own[0]].bottles, options.sent_bottles[c], options.sent_kg[c]
@@ -182,7 +191,8 @@ def _boxes(
         sets = box_sets(kinds, bottles, sent_kg + round(most) * wanted * max(mass.values()))
         columns, payload, entries = dict[int, float](), dict(mass), dict.fromkeys(own, 1.0)
         for place, each in enumerate(sets):
-            takes = min((each.slots - sent) // wanted, math.floor((each.payload_kg - sent_kg + _ROUNDING) / (wanted * lightest)))
+            by_mass = math.floor((each.payload_kg - sent_kg + _ROUNDING) / (wanted * lightest))
+            takes = min((each.slots - sent) // wanted, by_mass)
             if takes < 0 or each.payload_kg + _ROUNDING < sent_kg:
                 continue
             n = made.column(-terms.weight * each.cost, 0, 1)
@@ -201,10 +211,12 @@ def _budget(made: Programme, options: Options, terms: Terms) -> None:
     made.row(("budget",), -INFINITY, terms.budget - terms.spent, parts)
 
 
-def wished(season: Season, candidates: tuple[Candidate, ...]) -> dict[tuple[str, str], list[int]]:
-    """The columns of candidates by each pair of batch and competition that the brewer's wish says must be."""
-    pairs: dict[tuple[str, str], list[int]] = {}
-    for x, candidate in enumerate(candidates):
-        if season.batches[candidate.batch_id].wish.get(candidate.competition_id) == "must":
-            pairs.setdefault((candidate.batch_id, candidate.competition_id), []).append(x)
-    return pairs
+def _wishes(made: Programme, season: Season, by_pair: Mapping[tuple[str, str], list[int]], granted: int) -> None:
+    """A column for each batch and competition of which the brewer wishes that they must meet: 1 if they do."""
+    for (b, c), columns in by_pair.items():
+        if season.batches[b].wish.get(c) == "must":
+            wish = made.column(0.0, 0, 1)
+            made.wishes.append(wish)
+            made.row(("wish", b, c), -INFINITY, 0, {wish: 1.0, **dict.fromkeys(columns, -1.0)})
+    if made.wishes:
+        made.row(("wishes",), granted, INFINITY, dict.fromkeys(made.wishes, 1.0))

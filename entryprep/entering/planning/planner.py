@@ -1,4 +1,4 @@
-"""The plan of a season: the entries worth making, their parts and costs, why not the others, what one more would bring."""
+"""The plan of a season: entries worth making, what they cost, why not the others, what one more would bring."""
 
 from __future__ import annotations
 
@@ -9,15 +9,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from entryprep.entering.planning.candidates import LEAST_STANDING, Candidate, Options, Out, options
-from entryprep.entering.planning.gains import Gain, gains
-from entryprep.entering.planning.model import INFINITY, Programme, Terms, programme, wished
+from entryprep.entering.planning.gains import Asked, Gain, gains
+from entryprep.entering.planning.model import INFINITY, Programme, Terms, programme
 from entryprep.entering.planning.sending import BoxKind, box_kinds, sending_cost
 from entryprep.entering.planning.solver import EQUAL, PlanningError, Solved, Solver
 from entryprep.entering.planning.whynot import left_out
 from entryprep.entering.season import Season
 
 MONEY_WEIGHT = 0.01  # of expected standing, for one unit of money: 100 of them outweigh one certain and perfect entry
-GAINS = 4  # how many limits are tried with one more
+GAINS = 3  # how many limits are tried with one more
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class Plan:
         return self.standing - self.weight * (self.fees + self.sending)
 
 
-def plan(season: Season, today: dt.date, wishes: Wishes = Wishes()) -> Plan:  # noqa: RUF009 - it is frozen
+def plan(season: Season, today: dt.date, wishes: Wishes = Wishes()) -> Plan:
     """The best entries of a season beside those of entries.yaml, proven by the solver; ties go by the records' order.
 
     Raises PlanningError for currencies without a rate, a budget below what the entries of entries.yaml cost, and where
@@ -88,8 +88,9 @@ def plan(season: Season, today: dt.date, wishes: Wishes = Wishes()) -> Plan:  # 
     fees = sum(fee.amount * rates[fee.currency] for fee in own if fee is not None)
     terms = Terms(wishes.weight, wishes.budget, boxes, fees + _idle(every, boxes))
     _affordable(every, terms, fees, currency)
-    made = programme(season, every, terms)
-    answer = _solved(season, every, made)
+    granted = _granted(Solver(programme(season, every, terms))) if _wishing(season) else 0
+    made = programme(season, every, terms, granted=granted)
+    answer = _solved(made)
     chosen = tuple(c for c, x in zip(every.candidates, answer.columns, strict=False) if x)
     sent = _sent(season, every, made, answer, boxes)
     fees += sum(candidate.fee for candidate in chosen)
@@ -101,7 +102,9 @@ def plan(season: Season, today: dt.date, wishes: Wishes = Wishes()) -> Plan:  # 
         chosen,
         every.entered,
         out,
-        gains(season, every, terms, answer.objective, chosen, out, wishes.gains) if not answer.gap else (),
+        gains(Asked(season, every, terms, granted), answer.objective, chosen, out, wishes.gains)
+        if not answer.gap
+        else (),
         sent,
         tuple(pair for pair in musts if pair not in asked and pair[1] in season.competitions),
         sum(c.standing for c in (*chosen, *every.entered)),
@@ -150,39 +153,41 @@ def _affordable(every: Options, terms: Terms, fees: float, currency: str) -> Non
     least = fees + sum(sending_cost(k, every.sent_bottles[c], every.sent_kg[c]) for c, k in terms.boxes.items())
     if terms.budget is not None and terms.budget < least - EQUAL:
         raise PlanningError(
-            f"the entries of entries.yaml alone cost {least:.2f} {currency}, more than the budget of {terms.budget:.2f}",
+            f"entries.yaml alone costs {least:.2f} {currency}, more than the budget of {terms.budget:.2f}",
             f"give a budget of at least {math.ceil(least)}, or take entries out of entries.yaml",
         )
 
 
-def _solved(season: Season, every: Options, made: Programme) -> Solved:
-    """The best answer: first as many wishes as can be, then the objective, then what stands first in the records."""
-    pairs = wished(season, every.candidates)
-    granted = [made.column(0.0, 0, 1) for _ in pairs]
-    for (pair, columns), column in zip(pairs.items(), granted, strict=True):
-        made.row(("wish", *pair), -INFINITY, 0, {column: 1.0, **dict.fromkeys(columns, -1.0)})
+def _wishing(season: Season) -> bool:
+    return any("must" in batch.wish.values() for batch in season.batches.values())
+
+
+def _granted(solver: Solver) -> int:
+    """How many of the brewer's wishes can be fulfilled together."""
+    wishes = set(solver.programme.wishes)
+    solver.value([1.0 if column in wishes else 0.0 for column in range(len(solver.programme.values))])
+    found = solver.solve()
+    return round(found.objective) if found is not None else 0
+
+
+def _solved(made: Programme) -> Solved:
+    """The best answer: by the objective, then by what stands first in the records."""
     solver = Solver(made)
-    if granted:
-        solver.value([1.0 if column in granted else 0.0 for column in range(len(made.values))])
-        first = solver.solve()
-        met = round(first.objective) if first is not None else 0
-        solver.add_row(met, INFINITY, dict.fromkeys(granted, 1.0))
-        solver.value(made.values)
     best = solver.solve()
     if best is None:
         raise PlanningError("no plan keeps every limit", "check entries.yaml with `entryprep check`: it may break one")
-    return _settled(every, made, solver, best) if not best.gap else best
+    return _settled(made, solver, best) if not best.gap else best
 
 
-def _settled(every: Options, made: Programme, solver: Solver, best: Solved) -> Solved:
+def _settled(made: Programme, solver: Solver, best: Solved) -> Solved:
     """Of equally good answers the one with the earliest entries, where two entries are worth the same."""
     worth = [round(value, 9) for value in made.values[: made.entries]]
     if len(set(worth)) == len(worth):
         return best
     solver.add_row(best.objective - EQUAL, INFINITY, dict(enumerate(made.values)))
-    count = len(every.candidates)
+    count = made.entries
     # falling by place, and by no even step, so that two sets of entries hardly ever weigh the same
-    solver.value([-((i + 1) / count) ** 1.37 if i < count else 0.0 for i in range(len(made.values))])
+    solver.value([-(((i + 1) / count) ** 1.37) if i < count else 0.0 for i in range(len(made.values))])
     found = solver.solve(best)
     return best if found is None else replace(found, objective=best.objective)
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,17 +33,19 @@ class Solved:
 class Solver:
     """A programme in the solver's hands, solved again and again with other objectives and other limits."""
 
-    def __init__(self, programme: Programme) -> None:
+    def __init__(self, programme: Programme, near: float = EQUAL / 10) -> None:
+        """``near``: the answer may be so much below the best, in the unit of the objective."""
         import highspy  # noqa: PLC0415 - a heavy library that only a plan needs
 
-        self._library = highspy
-        self._programme = programme
-        self._highs = highspy.Highs()
+        self._library: Any = highspy
+        self.programme = programme
+        with _silenced():
+            self._highs = self._library.Highs()
         for name, value in (
             ("output_flag", False),
             ("log_to_console", False),
             ("mip_rel_gap", 0.0),
-            ("mip_abs_gap", EQUAL / 10),
+            ("mip_abs_gap", near),
             ("threads", 1),
             ("random_seed", 0),
         ):
@@ -48,7 +53,7 @@ class Solver:
         self._pass()
 
     def _pass(self) -> None:
-        library, made = self._library, self._programme
+        library, made = self._library, self.programme
         lp = library.HighsLp()
         lp.num_col_, lp.num_row_ = len(made.values), len(made.rows)
         lp.sense_ = library.ObjSense.kMaximize
@@ -102,6 +107,25 @@ class Solver:
         columns = tuple(round(each) for each in self._highs.getSolution().col_value)
         gap = 0.0 if status == known.kOptimal else max(info.mip_dual_bound - info.objective_function_value, 0.0)
         return Solved(info.objective_function_value, columns, gap)
+
+
+@contextmanager
+def _silenced() -> Iterator[None]:
+    """Nothing goes to the process's standard output: the library greets there when it is made, whatever its options."""
+    sys.stdout.flush()
+    try:
+        kept = os.dup(1)
+    except OSError:  # there is no standard output to greet on
+        yield
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 def _infinite(value: float, library: Any) -> float:

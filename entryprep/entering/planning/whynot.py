@@ -96,17 +96,19 @@ class _Asked:
         limit = category.limit_per_brewer or competition.limits.per_category
         own = [x for x in there if x.category == candidate.category]
         if len(own) >= limit:
-            return f"{several(limit, 'entry', 'entries')} of a brewer in it; crowded out by {self._named(own)}"
+            return f"it takes {several(limit, 'entry', 'entries')} of a brewer; crowded out by {self._named(own)}"
         most = competition.limits.per_brewer
         if most is not None and count >= most:
             least = sorted(there, key=lambda x: x.standing)[:1]
             weakest = f", of which {self._named(least)} brings least ({least[0].standing:.2f})" if least else ""
-            return f"{several(most, 'entry', 'entries')} of a brewer there{weakest}"
+            return f"the competition takes {several(most, 'entry', 'entries')} of a brewer{weakest}"
         return ""
 
     def _money(self, candidate: Candidate) -> str:
         c, kinds = candidate.competition_id, self.terms.boxes[candidate.competition_id]
-        more = sending_cost(kinds, self.sent[c] + candidate.bottles, self.sent_kg[c] + candidate.bottles * self.kg(candidate))
+        more = sending_cost(
+            kinds, self.sent[c] + candidate.bottles, self.sent_kg[c] + candidate.bottles * self.kg(candidate)
+        )
         extra = candidate.fee + more - sending_cost(kinds, self.sent[c], self.sent_kg[c])
         if self.terms.budget is not None and self.spent + extra > self.terms.budget + _NOTHING:
             return f"it costs {extra:.2f}, and {max(self.terms.budget - self.spent, 0):.2f} of the budget is left"
