@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import tempfile
 from collections.abc import Collection, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
@@ -20,6 +21,7 @@ __all__ = [
     "OutputError",
     "claimed",
     "digest",
+    "replace_file",
     "write_new",
     "write_outputs",
     "write_season",
@@ -165,6 +167,29 @@ def write_new(target: Path, content: bytes) -> None:
             finally:
                 with suppress(OSError):
                     part.unlink()
+
+
+def replace_file(target: Path, before: bytes, after: bytes) -> None:
+    """Put other content in the place of a file that the user asked to have changed, whole or not at all.
+
+    Its permissions stay. Raises OutputError if it no longer holds ``before``, or the disk refuses.
+    """
+    with _told(target, "check the permissions of the file and its folder"):
+        target = target.resolve()
+        if target.read_bytes() != before:
+            raise OutputError(f"{target.name} was changed while it was worked on", "say it again")
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=".entryprep-")
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(after)
+                stream.flush()
+                os.fsync(handle)
+            Path(name).chmod(target.stat().st_mode & 0o777)
+            Path(name).replace(target)
+        except BaseException:
+            with suppress(OSError):
+                Path(name).unlink()
+            raise
 
 
 def _place_new(part: Path, target: Path, taken: OutputError) -> None:

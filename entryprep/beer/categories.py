@@ -110,8 +110,11 @@ def _spelt_like(key: str, table: StyleTable) -> CategoryMatch:
     targets: dict[str, tuple[tuple[str, ...], str]] = {
         _telling(name): ((style_id,), table.styles[style_id].name) for name, style_id in table.names.items()
     }
+    members: dict[str, list[str]] = {}
+    for style in table:
+        members.setdefault(style.family, []).append(style.id)
     for family, title in table.families.items():
-        targets[_telling(fold(title))] = (tuple(s.id for s in table.of_family(family)), f"all of {title}")
+        targets[_telling(fold(title))] = (tuple(members.get(family, ())), f"all of {title}")
     names = list(targets)
     scores = [0.0] * len(names)
     for scorer in (fuzz.token_sort_ratio, fuzz.token_set_ratio):

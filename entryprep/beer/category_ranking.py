@@ -6,6 +6,7 @@ that only take its family get it when none names the style itself.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from entryprep.beer.beer import Beer
@@ -13,6 +14,7 @@ from entryprep.beer.categories import CategoryMatch, category_styles
 from entryprep.beer.fitting import Fit
 from entryprep.records.competition import Category, Competition
 from entryprep.tables.style import Style
+from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
 
@@ -28,29 +30,53 @@ class CategoryAnswer:
     words: str
 
 
+@dataclass(frozen=True)
+class Takers:
+    """A competition's categories with their styles, worked out once for any number of beers.
+
+    ``takers`` are, for each style by id, the places of the categories that take it; ``styles`` those styles.
+    """
+
+    matches: tuple[tuple[Category, CategoryMatch], ...]
+    takers: Mapping[str, list[int]]
+    styles: tuple[Style, ...]
+
+    @classmethod
+    def of(cls, competition: Competition, table: StyleTable) -> Takers:
+        """The categories of a competition, by a style table."""
+        matches = tuple((category, category_styles(category, table)) for category in competition.categories)
+        takers = _takers(matches)
+        return cls(matches, takers, tuple(s for s in table if s.id in takers))
+
+
 def rank_categories(beer: Beer, competition: Competition, limit: int = 5) -> list[CategoryAnswer]:
     """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
 
     Shares are among the styles that some category takes and "none of these".
     """
-    table = beer.table
-    matches = [(category, category_styles(category, table)) for category in competition.categories]
-    takers = _takers(matches)
-    ranking = beer.ranked([s for s in table if s.id in takers])
+    into = Takers.of(competition, beer.table)
+    shares = category_shares(beer, into)
+    order = sorted(range(len(shares)), key=lambda index: (-shares[index][0], index))
+    return [_answer(beer, *into.matches[index], *shares[index]) for index in order[: max(limit, 0)]]
+
+
+def category_shares(beer: Beer, into: Takers) -> list[tuple[float, Style | None]]:
+    """For each category, in the competition's order, its share and the style that speaks for it."""
+    takers = into.takers
+    ranking = beer.ranked(into.styles)
     shares = {style.id: share for style, share in ranking.shares}
-    totals = [0.0] * len(matches)
-    best: list[Style | None] = [None] * len(matches)
+    totals = [0.0] * len(into.matches)
+    best: list[Style | None] = [None] * len(into.matches)
     for style, share in ranking.shares:
         for index in takers[style.id]:
             totals[index] += share / len(takers[style.id])
             speaker = best[index]
             if speaker is None or share > shares[speaker.id]:
                 best[index] = style
-    order = sorted(range(len(matches)), key=lambda index: (-totals[index], index))
-    return [_answer(beer, *matches[index], totals[index], best[index]) for index in order[: max(limit, 0)]]
+    return list(zip(totals, best, strict=True))
 
 
-def _takers(matches: list[tuple[Category, CategoryMatch]]) -> dict[str, list[int]]:
+def _takers(matches: Sequence[tuple[Category, CategoryMatch]]) -> dict[str, list[int]]:
     """For each style the categories that take it: those that name it, else those that take its family."""
     named: dict[str, list[int]] = {}
     loose: dict[str, list[int]] = {}

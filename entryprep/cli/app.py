@@ -441,6 +441,116 @@ def schema(
     run(record)
 
 
+SvgFile = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Option("--picture", help="Also draw it into this SVG file.", show_default=False),
+]
+
+
+@guarded
+def chart(season: SeasonFolder = Path(), picture: SvgFile = None, json: Json = False) -> None:
+    """All beers against all categories of all competitions: fit, share, what is missing.
+
+    Example: entryprep chart my-season --picture beers.svg
+    """
+    from entryprep.cli.chart import run
+
+    run(season, picture, json)
+
+
+@guarded
+def compare(
+    file: Annotated[Path, typer.Argument(help="A batch file, or a BeerJSON or BeerXML recipe.")],
+    names: Annotated[
+        Optional[list[str]],  # noqa: UP045
+        typer.Argument(help="Styles, or category codes of --competition.", show_default="the three likeliest"),
+    ] = None,
+    competition: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--competition", help="Compare categories of this competition file.", show_default=False),
+    ] = None,
+    recipe: RecipeName = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
+    """Put styles, or categories of a competition, side by side for one beer.
+
+    Example: entryprep compare batches/fen-porter.yaml "English porter" "American porter"
+    """
+    from entryprep.cli.compare import run
+
+    run(file, names or [], competition, recipe, json, units)
+
+
+@guarded
+def plan(
+    season: SeasonFolder = Path(),
+    budget: Annotated[
+        str, typer.Option("--budget", help="All the money there is: 120, or '120 USD'.", show_default="no limit")
+    ] = "",
+    rate: Annotated[
+        list[str],
+        typer.Option("--rate", help="Worth of another currency: EUR=1.08; may be given again.", show_default=False),
+    ] = [],  # noqa: B006
+    money_weight: Annotated[
+        float, typer.Option("--money-weight", min=0.0, max=10.0, help="Standing that one unit of money is worth.")
+    ] = 0.01,
+    least: Annotated[
+        float, typer.Option("--least", min=0.0, max=1.0, help="Least expected standing of an entry.")
+    ] = 0.05,
+    one_more: Annotated[
+        int, typer.Option("--one-more", min=0, max=10_000, help="For how many limits to try one more.")
+    ] = 3,
+    today: Today = "",
+    write: Annotated[bool, typer.Option("--write", help="Append the plan's entries to entries.yaml.")] = False,
+    json: Json = False,
+) -> None:
+    """Plan the season: which beers go where, what it costs, why not the others.
+
+    Example: entryprep plan my-season --budget 150
+    """
+    from entryprep.cli.plan import run
+
+    run(season, budget, rate, money_weight, least, one_more, today, write, json)
+
+
+@guarded
+def calendar(
+    season: SeasonFolder = Path(),
+    planned: Annotated[bool, typer.Option("--planned", help="Count the entries of a plan too, unwritten.")] = False,
+    out: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--out", help="Also write this iCalendar file (.ics).", show_default=False),
+    ] = None,
+    picture: SvgFile = None,
+    today: Today = "",
+    json: Json = False,
+) -> None:
+    """Every day of the season worked back: brew, package, register, send, deliver, judge.
+
+    Example: entryprep calendar my-season --out season.ics
+    """
+    from entryprep.cli.calendar import run
+
+    run(season, planned, out, picture, today, json)
+
+
+def _told_version(wanted: bool) -> None:
+    if wanted:
+        from entryprep import __version__
+
+        typer.echo(f"entryprep {__version__}")
+        raise typer.Exit
+
+
+def root(
+    version: Annotated[
+        bool, typer.Option("--version", help="Show the version and exit.", callback=_told_version, is_eager=True)
+    ] = False,
+) -> None:
+    """Options of the whole."""
+
+
 COMMANDS = (
     demo,
     start,
@@ -451,6 +561,10 @@ COMMANDS = (
     styles,
     check,
     prepare,
+    chart,
+    compare,
+    plan,
+    calendar,
     labels,
     packing,
     shipping,
@@ -462,7 +576,7 @@ COMMANDS = (
 app = typer.Typer(
     name="entryprep",
     cls=shelf(COMMANDS),
-    callback=lambda: None,  # a group has one; it has nothing to do before a command
+    callback=root,
     no_args_is_help=True,
     help="Prepare beers for judged competitions: which category, does it fit, what to declare, print, pack and check.",
     **SETTINGS,

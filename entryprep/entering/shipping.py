@@ -283,7 +283,7 @@ def milestones(competition: Competition, way: str) -> tuple[Milestone, ...]:
         found.append(Milestone("Registration closes", dates.registration.closes, name))
     if dates.delivery:
         days = rules().transit_days[way]
-        last = _weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
+        last = weekday_before(dates.delivery.closes - dt.timedelta(days=days), way)
         weekends = ", weekends avoided" if way in BY_DEPOT else ""
         found.append(Milestone(LAST_DAY[way], last, name, f"{days} days on the way{weekends}" if days else ""))
         if dates.delivery.opens:
@@ -294,7 +294,7 @@ def milestones(competition: Competition, way: str) -> tuple[Milestone, ...]:
     return tuple(found)
 
 
-def _weekday_before(day: dt.date, way: str) -> dt.date:
+def weekday_before(day: dt.date, way: str) -> dt.date:
     """The same day, or for carriers and post the Wednesday or earlier weekday before: no depot over a weekend."""
     while way in BY_DEPOT and day.weekday() > 2:
         day -= dt.timedelta(days=1)

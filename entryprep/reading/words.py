@@ -51,6 +51,7 @@ Allergen = Literal[
     "none known",
 ]
 Way = Literal["hand", "drop-off", "club", "carrier", "post", "flight"]
+Wish = Literal["must", "never"]
 # kinds, forms and types are the words of BeerJSON 1.0, so that nothing is lost in reading and writing it
 FermentableKind = Literal["grain", "extract", "dry extract", "sugar", "honey", "fruit", "juice", "other"]
 HopForm = Literal["leaf", "leaf (wet)", "pellet", "plug", "powder", "extract"]

@@ -25,7 +25,7 @@ from entryprep.reading.fields import (
     VolumeMl,
     refuse,
 )
-from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass
+from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass, Wish
 from entryprep.records.recipe import Count, Recipe
 from entryprep.records.vitalsrecord import VitalsRecord
 
@@ -190,6 +190,15 @@ class Batch(Record):
     )
     carbonation: CarbonationRecord | None = Field(None, description="How it was carbonated.")
     bottles: Annotated[list[Bottles], OneOrMore] = Field([], description="Stock, one item per kind of bottle.")
+    keep: Annotated[int, Field(ge=0, le=10_000)] = Field(
+        0, description="Bottles kept back: a plan of the season leaves them in the cellar."
+    )
+    score: Annotated[float, Field(ge=0, le=10)] | None = Field(
+        None, description="Your own score of the beer, out of 10; a plan counts an unscored beer as 7."
+    )
+    wish: dict[Id, Wish] = Field(
+        default={}, description="Competitions, by file name without .yaml, that it must or must never be planned for."
+    )
     allergens: Annotated[list[Allergen], OneOrMore] = Field([], description="Allergens to print on the slip.")
     declare: dict[DeclareItem, Text] = Field(
         default={}, description="Facts a style wants declared, such as strength: session."

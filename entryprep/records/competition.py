@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
 from entryprep.reading.words import Closure, DeclareItem, Glass, Way
 from entryprep.tables.routing import RoutingRule
+from entryprep.text import shown
+
+
+def _time_zone(value: Any) -> str:
+    from zoneinfo import available_timezones  # noqa: PLC0415 - reading its index takes a moment, few records name one
+
+    if not isinstance(value, str) or value not in available_timezones():
+        raise refuse(f"{shown(value)} is not a time zone", "write an IANA name, such as America/Denver or Europe/Oslo")
+    return value
+
+
+TimeZone = Annotated[str, BeforeValidator(_time_zone)]
 
 
 class Category(Record):
@@ -80,6 +92,25 @@ class Fee(Record):
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = Field(description="ISO 4217 code, such as USD.")
 
 
+class SendingRate(Record):
+    """What one box costs up to a mass."""
+
+    up_to: MassKg = Field(description="Heaviest box this price is for, packing included.")
+    cost: Annotated[float, Field(ge=0, le=10_000)] = Field(description="Price of one box.")
+
+
+class Sending(Record):
+    """How you send to a competition, and what it costs; your own figures, not the organiser's."""
+
+    way: Way | None = Field(None, description="How the bottles travel, if not the first way the organiser accepts.")
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = Field(
+        None, description="ISO 4217 code; left out: that of the fee."
+    )
+    rates: Annotated[list[SendingRate], OneOrMore] = Field(
+        [], description="Price of a box by its mass; a heavier box than the last is not sent. Empty: free."
+    )
+
+
 class LabelRules(Record):
     """What the slip on a bottle may show."""
 
@@ -107,10 +138,14 @@ class Competition(Record):
     place: Text | None = Field(None, description="Town.")
     country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = Field(None, description="ISO 3166 code.")
     state: Text | None = Field(None, description="State or province code.")
+    time_zone: TimeZone | None = Field(
+        None, description="Time zone of the place by its IANA name, if the country and state do not tell."
+    )
     dates: CompetitionDates = Field(default_factory=CompetitionDates, description="Registration, delivery, judging.")
     bottles: BottleRules = Field(default_factory=BottleRules, description="Bottle rules.")
     limits: Limits = Field(default_factory=Limits, description="Entry limits.")
     fee: Fee | None = Field(None, description="Entry fee.")
+    sending: Sending | None = Field(None, description="How you send to it, and what a box costs.")
     declaration_length: Annotated[int, Field(ge=10, le=4000)] = Field(
         100, description="Longest text for the judges, in characters."
     )

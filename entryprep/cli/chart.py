@@ -1,0 +1,158 @@
+"""``chart``: all beers against all categories of all competitions in one table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from entryprep.cli.reading import opened, written
+from entryprep.cli.show import clean, console, paragraph, print_json
+from entryprep.entering.planning.chart import Block, Cell, Chart, Row, chart
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+NARROWEST = 40  # columns below which a table is not narrowed further
+NAME, GAP = 16, 1
+SHOWN_SHARE = 0.005  # a share that rounds to nothing is a dot
+# background and ink of a grade on a terminal that has colours; the letter says the same without
+COLOURS = {
+    "A": "black on green",
+    "B": "black on bright_green",
+    "C": "black on yellow",
+    "D": "black on bright_black",
+    "E": "",
+    "-": "",
+}
+LEGEND = (
+    "Fit by letter: A from 90, B from 75, C from 50, D from 25, E below, - not known. Then the share in %, among the "
+    "competition's categories; a dot is less than half a per cent. > the best of a row, * entered, ! something is "
+    "missing, ? the category's styles are guessed from its name."
+)
+
+
+def run(folder: Path, picture: Path | None, as_json: bool) -> None:
+    """``entryprep chart``."""
+    made = chart(opened(folder))
+    if picture is not None:
+        from entryprep.paper.beerspicture import beers_picture
+
+        written(picture, beers_picture(made.beers).encode())
+    if as_json:
+        print_json(_as_json(made, folder, picture))
+        return
+    _print(made)
+    if picture is not None:
+        console().print(paragraph(f"{picture.as_posix()}: all beers by gravity, strength, bitterness and colour"))
+
+
+def _print(made: Chart) -> None:
+    out = console()
+    width = max(out.width, NARROWEST)
+    for block in made.blocks:
+        for part, (first, last) in enumerate(_parts(block, width)):
+            out.print()
+            more = f", {block.categories[first][0]} to {block.categories[last - 1][0]}" if part else ""
+            out.print(paragraph(f"{block.competition}{more}", "bold"))
+            for line in _lines(block, first, last):
+                out.print(line)
+        told = [f"{code} {name}" for code, name in block.categories if code != name]
+        out.print(paragraph("; ".join(told), "dim"))
+        for words in _missing(block):
+            out.print(paragraph(words, indent=2))
+    out.print()
+    out.print(paragraph(LEGEND))
+    for batch_id, why in made.contradictions:
+        out.print(paragraph(f"{batch_id} is left out: {why}"))
+
+
+def _widths(block: Block) -> list[int]:
+    return [max(len(code), 6) + GAP for code, _ in block.categories]
+
+
+def _parts(block: Block, width: int) -> Iterator[tuple[int, int]]:
+    """First and last category of each part that fits the width."""
+    first, used = 0, NAME
+    for i, wide in enumerate(_widths(block)):
+        if used + wide > width and i > first:
+            yield first, i
+            first, used = i, NAME
+        used += wide
+    yield first, len(block.categories)
+
+
+def _lines(block: Block, first: int, last: int) -> Iterator[Text]:
+    from rich.text import Text
+
+    widths = _widths(block)[first:last]
+    codes = [code for code, _ in block.categories[first:last]]
+    head = "".join(" " * GAP + code.rjust(wide - GAP) for code, wide in zip(codes, widths, strict=True))
+    yield Text(" " * NAME + clean(head), style="bold")
+    for row in block.rows:
+        name = clean(row.beer)
+        line = Text((name if len(name) < NAME else name[: NAME - 2] + "…").ljust(NAME))
+        for cell, wide in zip(row.cells[first:last], widths, strict=True):
+            text, style = _cell(cell)
+            line.append(" " * (wide - len(text)))
+            line.append(text, style=style)
+        yield line
+
+
+def _cell(cell: Cell) -> tuple[str, str]:
+    """At most six characters: best, grade, share, marks."""
+    if cell.share < SHOWN_SHARE and not cell.entered:
+        return "·", "dim"
+    best = ">" if cell.best else ""
+    mark = "*" if cell.entered else "!" if cell.missing else "?" if not cell.certain else " "
+    return f"{best}{cell.grade}{min(cell.share * 100, 100):.0f}{mark}", COLOURS[cell.grade]
+
+
+def _missing(block: Block) -> Iterator[str]:
+    """What is missing, a line for each beer and each set of things."""
+    for row in block.rows:
+        told: dict[tuple[str, ...], list[str]] = {}
+        for cell in row.cells:
+            if cell.missing:
+                told.setdefault(cell.missing, []).append(cell.category)
+        for things, codes in told.items():
+            yield f"! {row.beer} in {', '.join(codes)}: {', '.join(things)}"
+
+
+def _as_json(made: Chart, folder: Path, picture: Path | None) -> dict[str, Any]:
+    return {
+        "season": folder.as_posix(),
+        "competitions": [
+            {
+                "competition": block.competition_id,
+                "name": block.competition,
+                "categories": [{"code": code, "name": name} for code, name in block.categories],
+                "beers": [_row_json(row) for row in block.rows],
+            }
+            for block in made.blocks
+        ],
+        "vitals": [
+            {"batch": b.batch_id, "name": b.beer, **{name: reading.value for name, reading in b.vitals.items()}}
+            for b in made.beers
+        ],
+        "left_out": [{"batch": batch_id, "why": why} for batch_id, why in made.contradictions],
+        "picture": None if picture is None else picture.as_posix(),
+    }
+
+
+def _row_json(row: Row) -> dict[str, Any]:
+    return {"batch": row.batch_id, "name": row.beer, "cells": [_cell_json(cell) for cell in row.cells]}
+
+
+def _cell_json(cell: Cell) -> dict[str, Any]:
+    return {
+        "category": cell.category,
+        "share": round(cell.share, 6),
+        "fit": None if cell.fit is None else round(cell.fit, 2),
+        "grade": cell.grade,
+        "style": cell.style or None,
+        "missing": list(cell.missing),
+        "best": cell.best,
+        "certain": cell.certain,
+        "entered": cell.entered,
+    }

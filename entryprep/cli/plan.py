@@ -1,0 +1,257 @@
+"""``plan``: which beers go to which competition and category, what it costs, and why not the others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.progress import working
+from entryprep.cli.reading import opened
+from entryprep.cli.season import the_day
+from entryprep.cli.show import console, paragraph, print_json, print_lines, table
+from entryprep.entering.planning.candidates import NO_FIT, UNSCORED, Candidate, Key
+from entryprep.entering.planning.gains import Gain
+from entryprep.entering.planning.places import missing, places
+from entryprep.entering.planning.planner import Plan, Wishes, plan
+from entryprep.entering.planning.whynot import by_reason
+from entryprep.entering.planning.writing import packable, short_of_bottles, write_entries
+from entryprep.entering.season import Season
+from entryprep.text import listed, several
+
+MOST_CHANGED = 4  # entries that a gain names; where more change, it counts them
+LAW = (
+    "Sending: the law decides what may be sent, and carriers and posts have their own terms; "
+    "`entryprep shipping` lists what to mind. This is not legal advice; local law and licensed practice decide."
+)
+
+
+def run(
+    folder: Path,
+    budget: str,
+    rates: Sequence[str],
+    weight: float,
+    least: float,
+    gains: int,
+    today: str,
+    write: bool,
+    as_json: bool,
+) -> None:
+    """``entryprep plan``."""
+    day, season = the_day(today), opened(folder)
+    amount, currency = _budget(budget)
+    wishes = Wishes(amount, currency, _rates(rates), weight, least, gains)
+    with working("planning"):
+        made = plan(season, day, wishes)
+    entries = packable(season, made.chosen)
+    written = write_entries(season, entries).as_posix() if write and entries else None
+    short = (
+        [f"{e.batch} in {e.competition} {e.category}" for e in short_of_bottles(season, entries)] if not write else []
+    )
+    if as_json:
+        print_json({"season": folder.as_posix(), **plan_json(made), "written": written})
+        return
+    _print(season, made, wishes)
+    out = console()
+    if short:
+        out.print(paragraph(f"The packing list fills entries one by one, and would find too few for {listed(short)}."))
+    if written:
+        out.print(paragraph(f"{written}: {several(len(entries), 'entry', 'entries')} appended.", "bold"))
+    elif entries:
+        out.print(paragraph("Nothing was written; --write appends these entries to entries.yaml."))
+
+
+def _budget(text: str) -> tuple[float | None, str]:
+    """``120`` or ``120 USD``."""
+    if not text:
+        return None, ""
+    number, _, currency = text.strip().partition(" ")
+    currency = currency.strip().upper()
+    try:
+        amount = float(number)
+    except ValueError:
+        amount = -1.0
+    if not 0 <= amount < 1e9 or (currency and not (len(currency) == 3 and currency.isascii() and currency.isalpha())):
+        raise UsageProblem(f"--budget {text} is no amount of money", 'write --budget 120, or --budget "120 USD"')
+    return amount, currency
+
+
+def _rates(texts: Sequence[str]) -> dict[str, float]:
+    """``EUR=1.08`` and the like."""
+    found = {}
+    for text in texts:
+        currency, _, number = text.partition("=")
+        try:
+            rate = float(number)
+        except ValueError:
+            rate = 0.0
+        if not 0 < rate < 1e9 or len(currency.strip()) != 3:
+            raise UsageProblem(f"--rate {text} is no rate", "write --rate EUR=1.08: what one EUR is worth")
+        found[currency.strip().upper()] = rate
+    return found
+
+
+def _print(season: Season, made: Plan, wishes: Wishes) -> None:
+    out = console()
+    count = several(len(made.chosen), "new entry", "new entries", none="no")
+    best = "the best there is, proven" if not made.gap else f"at most {made.gap:.3f} below the best there may be"
+    out.print(paragraph(f"The plan: {count}; {best}.", "bold"))
+    if made.chosen or made.entered:
+        rows = [_row(season, x, x in made.entered) for x in _ordered(season, made)]
+        heads = ("competition", "cat.", "beer", "share", "fit", "fresh", "own", "stands", "fee")
+        out.print(table(heads, rows, right=(3, 4, 5, 6, 7, 8)))
+        out.print(paragraph("* stands in entries.yaml already."))
+    _print_sum(season, made, wishes)
+    for b, c in made.unmet:
+        out.print(paragraph(f"You wish {b} in {c}, and nothing could fulfil it; see below."))
+    to_do = list(_to_do(season, made.chosen))
+    if to_do:
+        print_lines("To do for what is planned", to_do)
+    print_lines("Why not", list(_why_not(season, made)) or ["every beer goes everywhere it may"])
+    if made.gains:
+        print_lines("One more", list(_gains(made.gains)))
+    if made.sent:
+        out.print(paragraph(LAW))
+
+
+def _ordered(season: Season, made: Plan) -> list[Candidate]:
+    order = {c: i for i, c in enumerate(season.competitions)}
+    return sorted((*made.chosen, *made.entered), key=lambda x: order[x.competition_id])
+
+
+def _row(season: Season, x: Candidate, entered: bool) -> tuple[str, ...]:
+    fit = f"{x.fit * 100:.0f}" if x.fit_known else "-"
+    own = f"{x.score * 10:g}" if season.batches[x.batch_id].score is not None else f"({UNSCORED:g})"
+    name = f"{season.batches[x.batch_id].name}{'*' if entered else ''}"
+    fresh = f"{x.freshness:.2f}"
+    return x.competition_id, x.category, name, f"{x.share:.0%}", fit, fresh, own, f"{x.standing:.2f}", f"{x.fee:.2f}"
+
+
+def _print_sum(season: Season, made: Plan, wishes: Wishes) -> None:
+    out = console()
+    money = made.fees + made.sending
+    words = (
+        f"{made.objective:.2f} = {made.standing:.2f} expected standing (sum of share × fit × fresh × own score, each 0 "
+        f"to 1) − {made.weight:g} × {money:.2f} {made.currency} ({made.fees:.2f} fees, {made.sending:.2f} sending). "
+        f"Unscored beers count as {UNSCORED:g} of 10, a fit that is not known as {NO_FIT:g}; entries that stand for "
+        f"less than {wishes.least:g} are left out; --money-weight, --least change this."
+    )
+    out.print(paragraph(words))
+    if made.budget is not None:
+        out.print(paragraph(f"Budget: {made.budget:.2f} {made.currency}, {made.budget - money:.2f} left."))
+    for each in made.sent:
+        name = season.competitions[each.competition_id].name
+        cost = f"{each.cost:.2f} {made.currency}" if each.priced else "no price is stated"
+        out.print(
+            paragraph(f"{name}: {each.bottles} bottles, {each.mass_kg:.1f} kg without boxes; sending: {cost}", indent=2)
+        )
+
+
+def _to_do(season: Season, chosen: Sequence[Candidate]) -> Iterator[str]:
+    pairs = {(x.batch_id, x.competition_id): x for x in chosen}
+    for (b, c), x in pairs.items():
+        row = places(season, [b], [c])[b, c]
+        place = next(p for p in row if p.category.code == x.category)
+        lacking = missing(season, place)
+        if not x.own_style:
+            lacking = (f"declare it as {x.style}", *lacking)
+        if lacking:
+            yield f"{season.batches[b].name} in {c} {x.category}: {', '.join(lacking)}"
+
+
+def _why_not(season: Season, made: Plan) -> Iterator[str]:
+    """By beer; competitions with the same reason stand together."""
+    for b, outs in by_reason(made.left_out).items():
+        told: dict[str, list[str]] = {}
+        for out in outs:
+            told.setdefault(out.words, []).append(out.competition_id)
+        reasons = [f"{', '.join(where)}: {words}" for words, where in told.items()]
+        yield f"{season.batches[b].name}: {'. '.join(reasons)}"
+
+
+def _gains(gains: Sequence[Gain]) -> Iterator[str]:
+    for gain in gains:
+        if gain.gain is not None:
+            what = {
+                "bottles": f"bottle of {gain.limit[-1]}",
+                "brewer": f"entry in {gain.limit[1]}",
+                "category": f"entry in {gain.limit[1]} {gain.limit[-1]}",
+            }[gain.limit[0]]
+            yield f"one more {what}: " + (f"+{gain.gain:.2f}{_changed(gain)}" if gain.gain else "nothing")
+    untried = sum(gain.gain is None for gain in gains)
+    if untried:
+        yield f"{several(untried, 'more limit')} not tried; --one-more {len(gains)} tries all"
+
+
+def _changed(gain: Gain) -> str:
+    if len(gain.added) > MOST_CHANGED:
+        return f"; {len(gain.added)} entries change"
+    added, dropped = _keys(gain.added), _keys(gain.dropped)
+    return f"; in: {added}" + (f"; out: {dropped}" if dropped else "")
+
+
+def _keys(keys: Sequence[Key]) -> str:
+    return ", ".join(f"{b} in {c} {code}" for b, c, code in keys)
+
+
+def plan_json(made: Plan) -> dict[str, Any]:
+    """A plan as plain values."""
+    return {
+        "objective": round(made.objective, 6),
+        "standing": round(made.standing, 6),
+        "fees": made.fees,
+        "sending": made.sending,
+        "money_weight": made.weight,
+        "currency": made.currency or None,
+        "budget": made.budget,
+        "gap": made.gap,
+        "planned": [_candidate_json(x) for x in made.chosen],
+        "entered": [_candidate_json(x) for x in made.entered],
+        "left_out": [
+            {
+                "batch": out.batch_id,
+                "competition": out.competition_id,
+                "category": out.category or None,
+                "reason": out.kind,
+                "words": out.words,
+                "standing": round(out.standing, 6),
+            }
+            for out in made.left_out
+        ],
+        "one_more": [
+            {
+                "limit": list(gain.limit),
+                "gain": None if gain.gain is None else round(gain.gain, 6),
+                "added": [list(key) for key in gain.added],
+                "dropped": [list(key) for key in gain.dropped],
+            }
+            for gain in made.gains
+        ],
+        "sent": [
+            {
+                "competition": each.competition_id,
+                "bottles": each.bottles,
+                "mass_kg": round(each.mass_kg, 3),
+                "cost": each.cost if each.priced else None,
+            }
+            for each in made.sent
+        ],
+        "unmet_wishes": [list(pair) for pair in made.unmet],
+    }
+
+
+def _candidate_json(x: Candidate) -> dict[str, Any]:
+    return {
+        "batch": x.batch_id,
+        "competition": x.competition_id,
+        "category": x.category,
+        "style": x.style or None,
+        "share": round(x.share, 6),
+        "fit": round(x.fit * 100, 2) if x.fit_known else None,
+        "freshness": round(x.freshness, 4),
+        "score": round(x.score * 10, 4),
+        "standing": round(x.standing, 6),
+        "bottles": x.bottles,
+        "fee": x.fee,
+    }

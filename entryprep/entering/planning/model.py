@@ -1,0 +1,222 @@
+"""The plan as a mixed-integer linear programme: a matrix, which HiGHS solves to proven optimality.
+
+    maximise    Σ standing·x − weight·(Σ fee·x + Σ box cost·n)
+    subject to  bottles of each entry = kinds of bottle taken;  kinds ≤ free;  all kinds ≤ free − kept back
+                entries of a brewer, of a category, of a batch in a competition ≤ their limits
+                bottles sent ≤ slots of boxes;  kg sent ≤ what the boxes take;  money ≤ budget
+
+x is an entry (0 or 1), n the number of boxes of a kind, y the bottles of a kind that a batch sends to a competition.
+Entries that stand already take their part of limits, boxes and money, and change nothing else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from entryprep.entering.planning.candidates import Options
+from entryprep.entering.planning.sending import BoxKind, box_sets
+from entryprep.entering.season import Season
+
+INFINITY = float("inf")
+_ROUNDING = 1e-9
+_FINEST = 6  # the finest share of bottles that is rounded
+
+
+@dataclass
+class Programme:
+    """Columns (value, low, high) and rows (low, high, coefficients by column), every column whole.
+
+    ``entries`` are the columns of the candidates, in their order; ``rows`` can be found by name in ``names``.
+    """
+
+    values: list[float] = field(default_factory=list)
+    bounds: list[tuple[float, float]] = field(default_factory=list)
+    rows: list[tuple[float, float, dict[int, float]]] = field(default_factory=list)
+    names: dict[tuple[str, ...], int] = field(default_factory=dict)
+    entries: int = 0
+    boxes: dict[tuple[str, int], tuple[int, float]] = field(default_factory=dict)
+    kinds: dict[tuple[str, str, int], int] = field(default_factory=dict)
+    wishes: list[int] = field(default_factory=list)
+
+    def column(self, value: float, low: float, high: float) -> int:
+        """A new whole column; its number."""
+        self.values.append(value)
+        self.bounds.append((low, high))
+        return len(self.values) - 1
+
+    def row(self, name: tuple[str, ...], low: float, high: float, parts: Mapping[int, float]) -> None:
+        """A new row, low ≤ Σ part·column ≤ high."""
+        self.names[name] = len(self.rows)
+        self.rows.append((low, high, dict(parts)))
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What money means: its weight, the budget in the plan's currency (None: no limit), kinds of box by competition.
+
+    ``spent`` are the fees of entries that stand already.
+    """
+
+    weight: float
+    budget: float | None
+    boxes: Mapping[str, tuple[BoxKind, ...]]
+    spent: float = 0.0
+
+
+def programme(
+    season: Season, options: Options, terms: Terms, more: tuple[str, ...] = (), granted: int = 0
+) -> Programme:
+    """The programme of a season. Columns and rows are in the order of the records.
+
+    ``more`` names a limit that is to be one higher: ``("brewer", competition)`` or ``("category", competition, code)``.
+    ``granted`` is how many of the brewer's wishes a plan has to fulfil.
+    """
+    made = Programme()
+    for candidate in options.candidates:
+        made.column(candidate.standing - terms.weight * candidate.fee, 0, 1)
+    made.entries = len(options.candidates)
+    by_pair: dict[tuple[str, str], list[int]] = {}
+    for x, candidate in enumerate(options.candidates):
+        by_pair.setdefault((candidate.batch_id, candidate.competition_id), []).append(x)
+    _limits(made, season, options, by_pair, more)
+    _bottles(made, options, by_pair)
+    _boxes(made, options, terms, by_pair)
+    _budget(made, options, terms)
+    _wishes(made, season, by_pair, granted)
+    return made
+
+
+def _limits(
+    made: Programme,
+    season: Season,
+    options: Options,
+    by_pair: Mapping[tuple[str, str], list[int]],
+    more: tuple[str, ...],
+) -> None:
+    own: dict[tuple[str, ...], list[int]] = {}
+    for x, candidate in enumerate(options.candidates):
+        own.setdefault(("brewer", candidate.competition_id), []).append(x)
+        own.setdefault(("category", candidate.competition_id, candidate.category), []).append(x)
+    standing = Counter[tuple[str, ...]]()
+    for e in season.entered:
+        standing["brewer", e.competition_id] += 1
+        standing["category", e.competition_id, e.category.code] += 1
+    for c, competition in season.competitions.items():
+        limits: list[tuple[tuple[str, ...], int | None]] = [(("brewer", c), competition.limits.per_brewer)]
+        for category in competition.categories:
+            limit = category.limit_per_brewer or competition.limits.per_category
+            limits.append((("category", c, category.code), limit))
+        for name, most in limits:
+            if name in own and most is not None:
+                left = max(most + (name == more) - standing[name], 0)
+                made.row(name, -INFINITY, left, dict.fromkeys(own[name], 1.0))
+    for (b, c), columns in by_pair.items():
+        if len(columns) > 1 and not season.competitions[c].limits.same_batch_twice:
+            made.row(("once", b, c), -INFINITY, 1, dict.fromkeys(columns, 1.0))
+
+
+def _bottles(made: Programme, options: Options, by_pair: Mapping[tuple[str, str], list[int]]) -> None:
+    of_kind: dict[tuple[str, int], list[int]] = {}
+    of_batch: dict[str, list[int]] = {}
+    for (b, c), columns in by_pair.items():
+        cellar, wanted = options.cellars[b], options.candidates[columns[0]].bottles
+        parts = {x: float(wanted) for x in columns}
+        for i in options.usable[b, c]:
+            y = made.column(0.0, 0, min(cellar.free[i], wanted * len(columns)))
+            made.kinds[b, c, i] = y
+            of_kind.setdefault((b, i), []).append(y)
+            of_batch.setdefault(b, []).append(y)
+            parts[y] = -1.0
+        made.row(("takes", b, c), 0, 0, parts)
+    for (b, i), columns in of_kind.items():
+        made.row(("kind", b, str(i)), -INFINITY, options.cellars[b].free[i], dict.fromkeys(columns, 1.0))
+    for b, columns in of_batch.items():
+        made.row(("bottles", b), -INFINITY, options.cellars[b].available, dict.fromkeys(columns, 1.0))
+    _whole_entries(made, options, by_pair)
+
+
+def _whole_entries(made: Programme, options: Options, by_pair: Mapping[tuple[str, str], list[int]]) -> None:
+    """What follows from bottles for whole entries: with seven bottles, at most two entries of three.
+
+    For any share s, Σ wanted·x ≤ bottles gives Σ ⌊s·wanted⌋·x ≤ ⌊s·bottles⌋ (rounding by Gomory and Chvátal): rows that
+    take no plan away and cut off halves of entries, from which the solver would have to branch.
+    """
+    of_batch: dict[str, list[str]] = {}
+    for b, c in by_pair:
+        of_batch.setdefault(b, []).append(c)
+    for b, competitions in of_batch.items():
+        cellar = options.cellars[b]
+        for kinds in sorted({options.usable[b, c] for c in competitions}):
+            inside = [c for c in competitions if set(options.usable[b, c]) <= set(kinds)]
+            bottles = min(sum(cellar.free[i] for i in kinds), cellar.available)
+            wants = {x: options.candidates[x].bottles for c in inside for x in by_pair[b, c]}
+            told: set[tuple[float, ...]] = set()
+            for share in _shares(max(wants.values())):
+                parts = {x: float(math.floor(share * want)) for x, want in wants.items()}
+                limit = math.floor(share * bottles)
+                key = (limit, *parts.values())
+                if key not in told and sum(parts.values()) > limit:
+                    told.add(key)
+                    name = ("whole", b, str(kinds), str(share))
+                    made.row(name, -INFINITY, limit, {x: part for x, part in parts.items() if part})
+
+
+def _shares(wanted: int) -> list[Fraction]:
+    return sorted({Fraction(p, q) for q in range(1, min(wanted, _FINEST) + 1) for p in range(1, q + 1)})
+
+
+def _boxes(made: Programme, options: Options, terms: Terms, by_pair: Mapping[tuple[str, str], list[int]]) -> None:
+    """One set of boxes for each competition.
+
+    How many entries a set can take is worked out beforehand, in whole entries, which brings the relaxation much closer
+    to the answer than slots and kg alone.
+    """
+    for c, kinds in terms.boxes.items():
+        pairs = [pair for pair in by_pair if pair[1] == c and options.usable[pair]]
+        if not kinds or not pairs:
+            continue
+        mass = {
+            made.kinds[b, c, i]: options.cellars[b].kinds[i].full_g / 1000
+            for b, _ in pairs
+            for i in options.usable[b, c]
+        }
+        own = [x for pair in pairs for x in by_pair[pair]]
+        wanted, sent, sent_kg = options.candidates[own[0]].bottles, options.sent_bottles[c], options.sent_kg[c]
+        most = min(len(own), *(made.rows[made.names[name]][1] for name in (("brewer", c),) if name in made.names))
+        bottles, lightest = sent + round(most) * wanted, min(mass.values())
+        sets = box_sets(kinds, bottles, sent_kg + round(most) * wanted * max(mass.values()))
+        columns, payload, entries = dict[int, float](), dict(mass), dict.fromkeys(own, 1.0)
+        for place, each in enumerate(sets):
+            by_mass = math.floor((each.payload_kg - sent_kg + _ROUNDING) / (wanted * lightest))
+            takes = min((each.slots - sent) // wanted, by_mass)
+            if takes < 0 or each.payload_kg + _ROUNDING < sent_kg:
+                continue
+            n = made.column(-terms.weight * each.cost, 0, 1)
+            made.boxes[c, place] = (n, each.cost)
+            columns[n], payload[n], entries[n] = 1.0, -each.payload_kg, -float(takes)
+        made.row(("boxes", c), 1, 1, columns)
+        made.row(("slots", c), -INFINITY, 0, entries)
+        made.row(("mass", c), -INFINITY, -sent_kg, payload)
+
+
+def _budget(made: Programme, options: Options, terms: Terms) -> None:
+    if terms.budget is None:
+        return
+    parts = {x: candidate.fee for x, candidate in enumerate(options.candidates) if candidate.fee}
+    parts |= dict(made.boxes.values())
+    made.row(("budget",), -INFINITY, terms.budget - terms.spent, parts)
+
+
+def _wishes(made: Programme, season: Season, by_pair: Mapping[tuple[str, str], list[int]], granted: int) -> None:
+    """A column for each batch and competition of which the brewer wishes that they must meet: 1 if they do."""
+    for (b, c), columns in by_pair.items():
+        if season.batches[b].wish.get(c) == "must":
+            wish = made.column(0.0, 0, 1)
+            made.wishes.append(wish)
+            made.row(("wish", b, c), -INFINITY, 0, {wish: 1.0, **dict.fromkeys(columns, -1.0)})
+    if made.wishes:
+        made.row(("wishes",), granted, INFINITY, dict.fromkeys(made.wishes, 1.0))

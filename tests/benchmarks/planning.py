@@ -1,0 +1,85 @@
+"""Times of the chart and the plan on seasons drawn at random: ``python -m tests.benchmarks.planning``.
+
+Seconds are of the processor and by the clock, of the library in a warm process; then of the whole commands.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import random
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import yaml
+
+from entryprep.entering.season import Season, read_season
+from entryprep.tables.style import Style
+from entryprep.tables.styles import load_styles
+
+TODAY = dt.date(2027, 1, 1)
+NUMBERS = ("og", "fg", "ibu", "srm")
+
+
+def drawn(beers: int, competitions: int, seed: int) -> dict[str, dict[str, object]]:
+    """Records by file name: beers drawn inside styles of the table, competitions with all its families."""
+    draw = random.Random(seed)
+    styles = [s for s in load_styles() if not s.specialty and set(NUMBERS) <= s.ranges.keys()]
+    families = sorted({style.family for style in styles})
+    files: dict[str, dict[str, object]] = {}
+    for number in range(beers):
+        files[f"batches/b{number:02}.yaml"] = _beer(draw, draw.choice(styles), number)
+    for number in range(competitions):
+        files[f"competitions/c{number}.yaml"] = {
+            "name": f"Cup {number}",
+            "categories": [{"code": str(i), "name": f"Class {i}", "families": [f]} for i, f in enumerate(families)],
+            "bottles": {"count": draw.choice([2, 3]), "size": ["300 ml", draw.choice(["400 ml", "600 ml"])]},
+            "limits": {"per_brewer": draw.choice([4, 6, 10]), "per_category": draw.choice([1, 2])},
+            "fee": {"amount": draw.choice([6, 8, 10]), "currency": "USD"},
+            "sending": {"rates": [{"up_to": "5 kg", "cost": 9}, {"up_to": "11.3 kg", "cost": 15}]},
+            "dates": {
+                "registration": {"closes": "2027-02-01"},
+                "delivery": {"closes": "2027-03-01"},
+                "judging": "2027-03-10",
+            },
+        }
+    return files
+
+
+def _beer(draw: random.Random, style: Style, number: int) -> dict[str, object]:
+    vitals = {n: round(style.ranges[n].low + draw.random() * style.ranges[n].width, 3) for n in NUMBERS}
+    vitals["fg"] = min(vitals["fg"], vitals["og"])
+    return {
+        "name": f"Beer {number}",
+        "measured": vitals,
+        "traits": {"fermentation": style.traits.get("fermentation", ("ale",))[0]},
+        "additions": [],
+        "dates": {"packaged": "2026-12-01"},
+        "bottles": [{"count": draw.randint(2, 10)}, {"count": draw.randint(0, 6), "type": "half-litre"}],
+        "keep": draw.randint(0, 3),
+        "score": draw.randint(4, 10),
+    }
+
+
+def season(folder: Path, beers: int, competitions: int, seed: int = 1) -> Path:
+    """A drawn season, written to a folder."""
+    for name, record in drawn(beers, competitions, seed).items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(yaml.safe_dump(record, sort_keys=False, allow_unicode=True), encoding="utf-8")
+    (folder / "entries.yaml").write_text("entries: []\n", encoding="utf-8")
+    return folder
+
+
+def read(beers: int, competitions: int, seed: int = 1) -> Season:
+    """A drawn season, read."""
+    with tempfile.TemporaryDirectory() as scratch:
+        return read_season(season(Path(scratch), beers, competitions, seed))[0]
+
+
+def clocked(call: Callable[[], object]) -> tuple[float, float]:
+    """Seconds of the processor and by the clock."""
+    clock, processor = time.perf_counter(), time.process_time()
+    call()
+    return time.process_time() - processor, time.perf_counter() - clock
