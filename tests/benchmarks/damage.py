@@ -72,7 +72,8 @@ def _shared(what: str, count: int, work: Callable[[int], int]) -> int:
                 sys.stdout.flush()
                 os._exit(code)
         children.append(child)
-    wrong = sum(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children)
+    codes = [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children]
+    wrong = sum(abs(code) for code in codes)  # a worker that was itself killed went wrong as well
     print(f"{count} {what}: {wrong} went wrong, {time.perf_counter() - started:.0f} s", flush=True)
     return wrong
 
