@@ -298,7 +298,8 @@ def test_what_was_reckoned_is_told_with_the_vitals() -> None:
     grainless = predict(Plan([], None, 20.0))
     assert (grainless.pitching_og, grainless.boil_sg, grainless.hop_ibu) == (None, None, ())
     assert grainless.malt_colour_units is None
-    assert predict(Plan([Fermentable(4, 0.8, 5)], [], 20.0)).pitching_og is None
+    unknown = predict(Plan([Fermentable(4, 0.8, 5)], [], 20.0))
+    assert (unknown.pitching_og, unknown.extract_kg) == (None, 0)
     assert predict(Plan([Fermentable(4, 0.8, 5)], None, 20.0, 0.7)).boil_sg is None
 
 
