@@ -56,6 +56,12 @@ def test_a_sugar_that_ferments_by_half_is_off_as_any() -> None:
     assert extract_per_litre(og.value + og.error) == pytest.approx(1.1 * 0.1, rel=0.02)
 
 
+def test_a_measured_gravity_does_not_move_with_the_volume() -> None:
+    plan = Plan([MALT], [Hops(30, 6, "boil", 60)], 20.0)
+    got = predict(plan, only(volume=0.1), known_og=1.050).vitals["ibu"]
+    assert got.error / got.value == pytest.approx(0.1, rel=0.02)
+
+
 def test_attenuation_moves_what_is_left() -> None:
     # AE = (1 - attenuation) OE by definition, so an attenuation off by 0.02 leaves AE off by 0.02 OE
     got = predict(Plan([MALT], [], 20.0, 0.7, attenuation=0.75), only(attenuation=0.02)).vitals

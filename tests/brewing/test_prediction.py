@@ -288,6 +288,29 @@ def test_the_extract_of_every_kind_adds_up() -> None:
     assert extract_per_litre(got.pitching_og.value) * 20 == pytest.approx(got.extract_kg - poured)
 
 
+def test_what_was_reckoned_is_told_with_the_vitals() -> None:
+    got = predict(HOUSE)
+    # lb x °L per US gallon: 8.3454 of them to a kilogram in a litre
+    assert got.malt_colour_units == pytest.approx((4.2 * 2.5 + 0.4 * 60 + 0.2 * 350) / 20 * 8.345404)
+    assert got.pitching_og == got.vitals["og"]
+    assert len(got.hop_ibu) == 4
+    # nothing is told of what cannot be known
+    grainless = predict(Plan([], None, 20.0))
+    assert (grainless.pitching_og, grainless.boil_sg, grainless.hop_ibu) == (None, None, ())
+    assert grainless.malt_colour_units is None
+    unknown = predict(Plan([Fermentable(4, 0.8, 5)], [], 20.0))
+    assert (unknown.pitching_og, unknown.extract_kg) == (None, 0)
+    assert predict(Plan([Fermentable(4, 0.8, 5)], None, 20.0, 0.7)).boil_sg is None
+
+
+@pytest.mark.parametrize(("kilograms", "attenuation"), [(4.0, 0.0), (0.0, 0.75), (0.0, 0.0)])
+def test_nothing_fermented_is_no_strength(kilograms: float, attenuation: float) -> None:
+    got = predict(Plan([Fermentable(kilograms, 0.8)], [], 20.0, 0.7, attenuation=attenuation)).vitals
+    assert got["abv"].value == pytest.approx(0, abs=1e-12)
+    assert got["abv"].value >= 0
+    assert got["fg"].value == pytest.approx(got["og"].value)
+
+
 def test_what_wort_cannot_hold_is_refused_with_its_figures() -> None:
     for use, ferments in (
         ("mashed", None),
