@@ -384,21 +384,24 @@ class Beer:
         """Styles by share, all of the table or those given; the routing rules lean where anything is known."""
         if styles is None:
             return self.ranking
-        return self._ranked(tuple(styles))
+        return self._ranked(styles)
 
     @cached_property
     def ranking(self) -> Ranking:
         """All styles of the table by share."""
-        return self._ranked(tuple(self.table))
+        return self._ranked(None)
 
-    def _ranked(self, styles: tuple[Style, ...]) -> Ranking:
+    def _ranked(self, among: Iterable[Style] | None) -> Ranking:
+        """Styles by share; the base under a special beer may be any of the table, whichever are ranked."""
+        styles = tuple(self.table)
         factors = None
         if self.kinds is not None:
             from entryprep.beer.routing import leaning
 
             factors = leaning(self.route, styles, self.base, self.things or ())
         soft = {each.trait: each.chances for each in self.inferred}
-        return rank_styles(self.vitals, self.traits, styles, self.things, self.base, self.base_vitals, factors, soft)
+        known = (self.vitals, self.traits, styles, self.things, self.base, self.base_vitals, factors, soft)
+        return rank_styles(*known, among)
 
     def fit(self, style: Style | str) -> Fit:
         """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.

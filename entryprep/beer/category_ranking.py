@@ -34,25 +34,24 @@ class CategoryAnswer:
 class Takers:
     """A competition's categories with their styles, worked out once for any number of beers.
 
-    ``takers`` are, for each style by id, the places of the categories that take it; ``styles`` those styles.
+    ``takers`` are, for each style by id, the places of the categories that take it.
     """
 
     matches: tuple[tuple[Category, CategoryMatch], ...]
     takers: Mapping[str, list[int]]
-    styles: tuple[Style, ...]
 
     @classmethod
     def of(cls, competition: Competition, table: StyleTable) -> Takers:
         """The categories of a competition, by a style table."""
         matches = tuple((category, category_styles(category, table)) for category in competition.categories)
         takers = _takers(matches)
-        return cls(matches, takers, tuple(s for s in table if s.id in takers))
+        return cls(matches, takers)
 
 
 def rank_categories(beer: Beer, competition: Competition, limit: int = 5) -> list[CategoryAnswer]:
     """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
 
-    Shares are among the styles that some category takes and "none of these".
+    Shares are those of the ranking of all styles: what is left is the share of styles that no category takes.
     """
     into = Takers.of(competition, beer.table)
     shares = category_shares(beer, into)
@@ -63,12 +62,11 @@ def rank_categories(beer: Beer, competition: Competition, limit: int = 5) -> lis
 def category_shares(beer: Beer, into: Takers) -> list[tuple[float, Style | None]]:
     """For each category, in the competition's order, its share and the style that speaks for it."""
     takers = into.takers
-    ranking = beer.ranked(into.styles)
-    shares = {style.id: share for style, share in ranking.shares}
+    shares = {style.id: share for style, share in beer.ranking.shares}
     totals = [0.0] * len(into.matches)
     best: list[Style | None] = [None] * len(into.matches)
-    for style, share in ranking.shares:
-        for index in takers[style.id]:
+    for style, share in beer.ranking.shares:
+        for index in takers.get(style.id, ()):
             totals[index] += share / len(takers[style.id])
             speaker = best[index]
             if speaker is None or share > shares[speaker.id]:

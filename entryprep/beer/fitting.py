@@ -150,11 +150,12 @@ def _part(vital: str, reading: Reading, error: float, range_: Range) -> Part:
     value = min(reading.value, BLACK_SRM) if vital == "srm" else reading.value
     miss = value - range_.high if value > range_.high else min(value - range_.low, 0.0)
     miss = 0.0 if abs(miss) < 1e-9 else miss
+    told = miss + reading.value - value if miss > 0 else miss  # how far by the instrument; the eye sees less of it
     in_errors = miss / error if error > 0 else math.copysign(math.inf, miss) if miss else 0.0
     membership = expected_membership(value, error, range_.low, range_.high, slack(vital, range_))
     tool = "the prediction" if reading.origin in {"recipe", "predicted"} else KINDS_OF_VITAL[vital].instrument
-    words = _words(vital, miss, in_errors, value, error, range_, tool)
-    return Part(vital, reading, range_, miss, in_errors, membership, words)
+    words = _words(vital, told, in_errors, value, error, range_, tool)
+    return Part(vital, reading, range_, told, in_errors, membership, words)
 
 
 def _words(vital: str, miss: float, in_errors: float, value: float, error: float, range_: Range, tool: str) -> str:

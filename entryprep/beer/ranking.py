@@ -42,15 +42,6 @@ class Ranking:
     shares: tuple[tuple[Style, float], ...]
     none_share: float
 
-    @property
-    def close(self) -> tuple[Style, ...]:
-        """The styles whose share is within a factor of two of the first, if there is more than one."""
-        if not self.shares:
-            return ()
-        top = self.shares[0][1]
-        near = tuple(style for style, share in self.shares if share * CLOSE >= top)
-        return near if len(near) > 1 else ()
-
 
 def counted_vitals(vitals: Vitals) -> tuple[str, ...]:
     """The vitals a ranking counts: ibu, srm, and of og, fg, abv two that were not derived.
@@ -94,8 +85,11 @@ def rank_styles(
     base_vitals: Vitals | None = None,
     factors: Mapping[str, float] | None = None,
     inferred: Mapping[str, tuple[float, ...]] | None = None,
+    among: Iterable[Style] | None = None,
 ) -> Ranking:
-    """Rank styles for a beer. ``additions`` None says nothing is known of them, empty that there are none.
+    """Rank styles for a beer; where ``among`` is given, only those of the styles, the others being bases at most.
+
+    ``additions`` None says nothing is known of them, empty that there are none.
 
     A specialty category has no vitals of its own: it is as likely as its base beer, the declared ``base`` if there
     is one, else any of the styles; ``base_vitals`` are those of the beer underneath if they differ. ``factors`` leans
@@ -110,11 +104,16 @@ def rank_styles(
     logs = choices.log_shares(counted, strength, every, additions, base, below)
     if factors:
         logs = [log + math.log(factors.get(s.id, 1.0)) for log, s in zip(logs, choices.styles, strict=True)]
-    logs.append(_none_log_share(len(choices.styles), counted, every))
+    ranked = choices.styles
+    if among is not None:
+        wanted = {style.id for style in among}
+        kept = [(style, log) for style, log in zip(ranked, logs, strict=True) if style.id in wanted]
+        ranked, logs = tuple(style for style, _ in kept), [log for _, log in kept]
+    logs.append(_none_log_share(len(ranked), counted, every))
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
     total = sum(weights)
-    shares = [(style, weight / total) for style, weight in zip(choices.styles, weights, strict=False)]
+    shares = [(style, weight / total) for style, weight in zip(ranked, weights, strict=False)]
     shares.sort(key=lambda pair: (-pair[1], pair[0].id))
     return Ranking(tuple(shares), weights[-1] / total)
 

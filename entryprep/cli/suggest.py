@@ -96,7 +96,6 @@ def _as_json(beer: Beer, top: Sequence[Suggestion]) -> dict[str, Any]:
         "suggestions": listed,
         "none_of_these": round(ranking.none_share, 6),
         "placement": _placement_json(beer.placement),
-        "close": [style.id for style in ranking.close],
         "route": {"to": list(route.to), "why": route.why, "rule": route.rule} if route.to else None,
         "additions": [verdict_json(v) for v in beer.verdicts],
         "inferred": [
@@ -173,16 +172,16 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     ]
     titles = ("style", "fit", "share", "|", "reasons") if out.width >= WIDE else ("style", "fit", "share", "reasons")
     out.print(table(titles, rows, right=(1, 2)))
-    out.print(paragraph(_verdict(ranking.close, ranking.none_share)))
+    out.print(paragraph("Fit: how well it sits in that style, 0-100. Share: among all styles."))
     if top and top[0].fit.parts:
         out.print()
         out.print(paragraph(f"{beer.name} as {top[0].style.name}", "bold"))
         print_forest(top[0].fit, *beside(beer, top[0].fit))
     print_additions(beer.verdicts)
     _print_inferred(beer)
-    if len(ranking.close) > 1:
-        _print_between(beer, ranking.close[0], ranking.close[1])
-    if asked and (ranking.close or ranking.shares[0][1] < CLEAR_SHARE):
+    if answer.style is not None and answer.runner_up is not None and answer.share < CLEAR_SHARE:
+        _print_between(beer, answer.style, answer.runner_up)
+    if asked and ranking.shares[0][1] < CLEAR_SHARE:
         lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
         print_lines("What would decide", lines)
 
@@ -217,7 +216,7 @@ def _asked(beer: Beer) -> Beer:
     out = console()
     for _ in range(MOST_ASKED):
         ranking, asked = beer.ranking, beer.questions
-        if not asked or (not ranking.close and ranking.shares[0][1] >= CLEAR_SHARE):
+        if not asked or ranking.shares[0][1] >= CLEAR_SHARE:
             break
         first = asked[0]
         out.print(paragraph(f"{first.text} ({', '.join(TRAITS[first.trait])}; Enter to stop)"))
@@ -236,15 +235,6 @@ def _asked(beer: Beer) -> Beer:
 
 def _score(result: Fit) -> str:
     return "-" if result.score is None else f"{result.score:.0f}"
-
-
-def _verdict(close: Sequence[Style], none_share: float) -> str:
-    words = "Fit: how well it sits in that style, 0-100. Share: among all styles."
-    if none_share > 0.5:
-        return f"{words} Most likely it is none of them ({none_share:.0%})."
-    if close:
-        return f"{words} Too close to call between {', '.join(s.name for s in close[:5])}."
-    return words
 
 
 def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_json: bool) -> None:

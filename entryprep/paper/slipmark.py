@@ -11,7 +11,7 @@ from entryprep.tables.labelsheets import Sheet
 from entryprep.tables.sliplayouts import SlipLayout
 from entryprep.text import several
 
-LARGEST, SMALLEST, STEP = 7.0, 5.0, 0.5  # points
+LARGEST, SMALLEST, STEP = 8.0, 8.0, 0.5  # points
 CAPITAL = 0.72  # height of capital letters and ascenders, in sizes
 APART, EDGE = 0.5 * MM, 0.7 * MM  # from the fields beside it, and from the cut
 ENDS = 1.5 * MM  # kept free at both ends

@@ -67,4 +67,5 @@ def test_black_is_black() -> None:
         assert not [text for text in beer.advice("imperial stout") if text.startswith("Colour")]
     pale = Beer(**HELL | {"srm": 60}).fit("Munich Helles").part("srm")
     assert pale is not None
-    assert pale.miss == pytest.approx(BLACK_SRM - TABLE.find("Munich Helles").ranges["srm"].high)
+    assert pale.miss == pytest.approx(60 - TABLE.find("Munich Helles").ranges["srm"].high)  # as the instrument says
+    assert pale.membership == Beer(**HELL | {"srm": BLACK_SRM}).fit("Munich Helles").part("srm").membership  # type: ignore[union-attr]

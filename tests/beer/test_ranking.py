@@ -103,15 +103,6 @@ def test_reasons_name_what_speaks_against() -> None:
     assert any("as expected" in reason or "expected" in reason for reason in answer.reasons)
 
 
-def test_close_styles_are_told() -> None:
-    # common practice, no source: a dark lager of 24 SRM is several styles at once
-    ranking = rank(Vitals(og=1.050, fg=1.012, ibu=24, srm=24), {"fermentation": "lager"}, TABLE)
-    assert len(ranking.close) >= 2
-    clear = rank(Vitals(og=1.110, fg=1.030, ibu=75, srm=40), {"malt": "roasted", "fermentation": "ale"}, TABLE)
-    assert clear.close == ()
-    assert rank(Vitals(og=1.05, fg=1.01), None, []).close == ()
-
-
 @pytest.mark.parametrize(
     ("traits", "additions"),
     [({"mood": "gay"}, None), ({"clarity": "grey"}, None), ({}, ["love"])],

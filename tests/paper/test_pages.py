@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import math
 from itertools import combinations
 from pathlib import Path
 
@@ -61,7 +62,8 @@ def test_nothing_is_printed_smaller_than_eight_points(papers: dict[str, bytes]) 
                 text: str, at: list[float], matrix: list[float], _font: object, size: float, name: str = name
             ) -> None:
                 if text.strip():
-                    sizes.setdefault(round(size * abs(matrix[3]) * abs(at[3]), 2), f"{name}: {text.strip()[:40]}")
+                    scale = math.hypot(*matrix[2:4]) * math.hypot(*at[2:4])  # upright text in a margin counts too
+                    sizes.setdefault(round(size * scale, 2), f"{name}: {text.strip()[:40]}")
 
             page.extract_text(visitor_text=note)
     assert min(sizes) >= 8, sizes[min(sizes)]
