@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from entryprep.beer.forecast import Forecast
+from entryprep.beer.readings import batch_vitals
 from entryprep.brewing import alcohol, bitterness, carbonation, colour
 from entryprep.brewing.extract import (
     STEEPED_SHARE,
@@ -21,6 +22,12 @@ from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import MeasuredGravity
 from entryprep.vitals import Reading, Vitals, amount
 
+# what was made of readings, in words: by a balance of volume, alcohol and extract (see underneath.py and blends.py)
+_WORKED_OUT = {
+    "reconstructed": "with what was added, by a balance of volume, alcohol and extract",
+    "blended": "of its parts, by a balance of volume, alcohol and extract",
+}
+
 
 def explained_vitals(batch: Batch | None, vitals: Vitals, expected: Forecast | None) -> list[tuple[str, list[str]]]:
     """For each known vital, in the usual order, the lines that lead to its value; ``expected`` is its forecast."""
@@ -30,6 +37,10 @@ def explained_vitals(batch: Batch | None, vitals: Vitals, expected: Forecast | N
 def _steps(name: str, reading: Reading, vitals: Vitals, batch: Batch | None, expected: Forecast | None) -> list[str]:
     if reading.origin == "recipe" and expected is not None:
         return _RECIPE_STEPS[name](expected, vitals)
+    if reading.origin in _WORKED_OUT and batch is not None:
+        read = batch_vitals(batch, expected)
+        before = _steps(name, read[name], read, batch, expected) if name in read else []
+        return [*before, f"{_WORKED_OUT[reading.origin]}: {amount(name, reading.value)}"]
     if reading.origin == "derived":
         if name == "co2":
             return _priming(batch)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from entryprep.beer.forecast import Forecast, forecast
 from entryprep.brewing.carbonation import primed_volumes
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.quantities import KINDS
 from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import recorded
 from entryprep.vitals import VITALS, Reading, Vitals
@@ -41,6 +42,7 @@ def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dic
     if expected is None:
         return {}
     vitals = {n: Reading(v, e, "recipe") for n, (v, e) in expected.prediction.vitals.items() if n not in given}
+    vitals |= _plausible_colour(vitals.pop("srm", None))
     settled = {"og", "fg", "abv"} & given.keys()
     if settled and "abv" in vitals:
         del vitals["abv"]
@@ -56,6 +58,13 @@ def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dic
     if "fg" in given and "og" in vitals and vitals["og"].value < given["fg"].value:
         del vitals["og"]
     return vitals
+
+
+def _plausible_colour(predicted: Reading | None) -> dict[str, Reading]:
+    """A predicted colour no darker than beer can be; none where the malts' colours are not known and add up to none."""
+    if predicted is None or predicted.value < KINDS["colour"].low:
+        return {}
+    return {"srm": Reading(min(predicted.value, KINDS["colour"].high), predicted.error, predicted.origin)}
 
 
 def recipe_vitals(expected: Forecast | None) -> dict[str, Reading]:
