@@ -157,8 +157,9 @@ def test_gas_is_mended_at_bottling(co2: float, side: str) -> None:
     assert f"2.0 g of sugar {side} per litre" in line
 
 
+@pytest.mark.parametrize("litres", [20, 50])
 @pytest.mark.parametrize(("ibu", "verb", "less"), [(60, "take", "less"), (15, "give", "more")])
-def test_bitterness_is_mended_by_the_hops_that_carry_most_of_it(ibu: float, verb: str, less: str) -> None:
+def test_bitterness_is_mended_by_the_hops_that_carry_most_of_it(ibu: int, verb: str, less: str, litres: int) -> None:
     """Utilisation of 60 minutes at 1.050 is 0.231 (Palmer's table): IBU = 0.231 · alpha · g · 10 / L."""
     recipe = {
         "fermentables": [{"what": "pale malt", "mass": 4}],
@@ -168,12 +169,12 @@ def test_bitterness_is_mended_by_the_hops_that_carry_most_of_it(ibu: float, verb
             {"what": "Other", "mass": 20, "alpha": 4, "minutes": 60},
         ],
     }
-    made = batch({"og": 1.050, "fg": 1.012, "ibu": {"value": ibu, "by": "lab"}}, recipe)
+    made = batch({"og": 1.050, "fg": 1.012, "ibu": {"value": ibu, "by": "lab"}}, recipe, volume=litres)
     line = advice(made, style(ibu=(25, 40)))["Bitterness"]
     assert f"{verb} {grams(line):g} g {less} of Bittering at 60 minutes" in line
     miss = ibu - 40 if less == "less" else 25 - ibu
-    assert grams(line) == pytest.approx(miss * 20 / (0.231 * 12 * 10), abs=0.6)
-    assert f"({miss} IBU in 20 L, by Tinseth)" in line
+    assert grams(line) == pytest.approx(miss * litres / (0.231 * 12 * 10), rel=0.02, abs=0.5)
+    assert f"({miss} IBU in {litres} L, by Tinseth)" in line
 
 
 def test_strength_is_told_in_points_unless_the_gravity_says_it_already() -> None:

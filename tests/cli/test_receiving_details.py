@@ -377,3 +377,105 @@ def test_what_goes_back_is_one_line_a_file(tmp_path: Path) -> None:
     assert "feedback (2 files)" in text
     rows = list(csv.reader(io.StringIO((tmp_path / "o" / "standings.csv").read_text(encoding="utf-8-sig"))))
     assert rows[1].count(number) == 1
+
+
+# --- people and groups -----------------------------------------------------------------------------------------------
+
+
+def test_judges_share_the_work_and_nobody_sits_twice_at_once(tmp_path: Path) -> None:
+    numbers = numbered(24)
+    rows = [f"{n},Group {i // 6},{STYLES[i // 6]}" for i, n in enumerate(numbers)]
+    judges = sheet(tmp_path, "judges.csv", "judge", *"ABCDEF")
+    args = ("--judges", judges, "--panel", "3", "--most", "6", "--json")
+    value = as_json(run("flights", sheet(tmp_path, "j.csv", JUDGED, *rows), *args))
+    assert len(value["flights"]) == 4
+    seats = [name for flight in value["flights"] for name in flight["judges"]]
+    assert sorted(seats) == sorted("ABCDEF" * 2), "twelve seats, six judges: two each"
+    for turn in (1, 2):
+        there = [name for f in value["flights"] if f["round"] == turn for name in f["judges"]]
+        assert sorted(there) == list("ABCDEF")
+
+
+@pytest.mark.parametrize("brewers", ["Sif Moen and Ola Lie", "Ola Lie & Sif Moen", "Ola Lie; Sif Moen", "SIF MOEN"])
+def test_each_of_several_brewers_is_kept_from_the_common_beer(brewers: str, tmp_path: Path) -> None:
+    number, *others = numbered(6)
+    path = sheet(tmp_path, "j.csv", JUDGED, *(f"{n},Pale,German pils" for n in (number, *others)))
+    key = sheet(tmp_path, "key.csv", "number,entry,brewer,contact,beer", f"{number},1,{brewers},,A")
+    judges = sheet(tmp_path, "judges.csv", "judge", "Sif Moen", "Liv Berg")
+    value = as_json(run("flights", path, "--judges", judges, "--key", key, "--panel", "2", "--json"))
+    assert [flight["judges"] for flight in value["flights"]] == [["Liv Berg"]]
+
+
+def test_the_category_decides_with_whom_a_beer_is_tasted_and_else_its_family(tmp_path: Path) -> None:
+    numbers = numbered(3)
+    rows = [f"{numbers[0]},Cellar,German pils", f"{numbers[1]},Cellar,Irish stout", f"{numbers[2]},,Irish stout"]
+    value = as_json(run("flights", sheet(tmp_path, "j.csv", JUDGED, *rows), "--least", "1", "--json"))
+    groups = {e["number"]: flight["groups"] for flight in value["flights"] for e in flight["entries"]}
+    assert groups[numbers[0]] == groups[numbers[1]] == ["Cellar"]
+    assert groups[numbers[2]] != ["Cellar"]
+    assert "tout" in groups[numbers[2]][0]
+
+
+def test_a_special_beer_stands_where_its_base_does(tmp_path: Path) -> None:
+    """Without numbers of its own a fruit beer is as strong, bitter and dark as its base: light ones come first."""
+    numbers = numbered(3)
+    header = "number,category,style,base"
+    bases = ("imperial stout", "Berliner weisse", "American pale ale")
+    rows = [f"{n},Fruit,fruit beer,{base}" for n, base in zip(numbers, bases, strict=True)]
+    value = as_json(run("flights", sheet(tmp_path, "j.csv", header, *rows), "--least", "1", "--json"))
+    order = [e["number"] for e in value["flights"][0]["entries"]]
+    plain = [number for number in order if number != numbers[1]]
+    assert plain == [numbers[2], numbers[0]], "the pale ale before the stout"
+
+
+def test_rows_of_one_entry_number_have_judging_numbers_of_their_own(tmp_path: Path) -> None:
+    path = sheet(tmp_path, "e.csv", ENTRANTS, "7,Idun,,A,German pils", "7,Liv,,B,German pils", "8,Ola,,C,German pils")
+    run("intake", path, "--out", tmp_path / "o", "--seed", "marsh light")
+    rows = rows_of(tmp_path / "o" / "key.csv")
+    assert len({row["number"] for row in rows}) == 3
+    assert {row["beer"]: row["entry"] for row in rows} == {"A": "7", "B": "7 (2)", "C": "8"}
+
+
+def scored(folder: Path, *rows: str) -> tuple[Path, Path]:
+    """Scores on the scale of a hundred, and the entries in two groups."""
+    numbers = numbered(4)
+    entries = sheet(
+        folder, "j.csv", JUDGED, *(f"{n},{'Pale' if i < 2 else 'Dark'},saison" for i, n in enumerate(numbers))
+    )
+    lines = [row.format(*numbers) for row in rows]
+    return sheet(folder, "s.csv", "number,judge,total", *lines), entries
+
+
+def test_a_place_is_one_among_the_group(tmp_path: Path) -> None:
+    scores, entries = scored(tmp_path, "{0},Sif,70", "{1},Sif,80", "{2},Sif,60", "{3},Sif,60")
+    out = tmp_path / "o"
+    text = words("results", scores, "--entries", entries, "--scale", "hundred", "--out", out)
+    numbers = numbered(4)
+    assert f"For best in show: {numbers[2]}, {numbers[3]}, {numbers[1]}." in text, "those that tie go on together"
+    said = [" ".join((out / "feedback" / f"{n}.txt").read_text(encoding="utf-8").split()) for n in numbers]
+    assert "place 2 of 2 in Pale." in said[0]
+    assert "place 1 of 2 in Pale." in said[1]
+    assert "place 1 (shared) of 2 in Dark." in said[2]
+    assert "advances" not in said[1]
+
+
+def test_who_advances_is_told_and_a_tie_that_lets_more_through(tmp_path: Path) -> None:
+    scores, entries = scored(tmp_path, "{0},Sif,70", "{1},Sif,80", "{2},Sif,60", "{3},Sif,60")
+    args = ("results", scores, "--entries", entries, "--scale", "hundred", "--advance", "1", "--json")
+    value = as_json(run(*args))
+    numbers = numbered(4)
+    assert {s["number"] for s in value["standings"] if s["advances"]} == {numbers[1], *numbers[2:]}
+    assert [f["what"] for f in value["findings"] if f["rule"] == "advance-tie"] == [
+        "Dark: 2 advance instead of 1, for they tie"
+    ]
+
+
+def test_judges_who_lie_as_far_apart_as_is_allowed_need_not_agree(tmp_path: Path) -> None:
+    from entryprep.tables.scales import load_scale
+
+    limit = load_scale("hundred").spread
+    for far, told in ((limit, False), (limit + 1, True)):
+        scores, _ = scored(tmp_path, "{0},Sif,50", f"{{0}},Liv,{50 + far:g}")
+        listed = as_json(run("results", scores, "--scale", "hundred", "--json"))
+        assert any(f["rule"] == "score-spread" for f in listed["findings"]) == told
+        assert listed["standings"][0]["score"] == pytest.approx(50 + far / 2)
