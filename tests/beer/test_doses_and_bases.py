@@ -167,7 +167,7 @@ def test_infusions_count_as_water_where_the_gravity_did_not_see_them() -> None:
 
 
 def test_wood_brings_the_spirit_it_soaked_up() -> None:
-    """Half a litre in a kilogram of oak (from memory): 0.2 kg bring 0.1 L of 60 %, 0.06 L of alcohol, 0.3 % of 20 L."""
+    """Half a litre in a kilogram of oak (from memory): 0.2 kg bring 0.1 L of 60 %, 0.06 L of alcohol in 20 L."""
     oak = {"what": "oak cubes", "kind": "wood", "mass": 0.2, "strength": 60}
     found = underneath(batch(oak))
     base = vital(found.base, "abv") * (20 - 0.1) / 20
