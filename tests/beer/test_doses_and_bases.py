@@ -206,7 +206,7 @@ PARTS = {
 
 
 def test_errors_of_a_blend_are_weighed_by_its_volumes() -> None:
-    """Independent errors in quadrature: √((15 · 1)² + (5 · 4)²)/20 = 1.25 points; √((15 · 2)² + 5²)/20 = 1.52 points."""
+    """Independent errors in quadrature: √((15 · 1)² + (5 · 4)²)/20 = 1.25 points of original gravity."""
     found = blended(PARTS)
     assert found.error("og") == pytest.approx(0.00125, abs=1e-6)
     assert found.error("fg") == pytest.approx(math.hypot(15 * 0.002, 5 * 0.001) / 20, abs=1e-6)
