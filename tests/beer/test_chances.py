@@ -185,7 +185,7 @@ def test_of_three_that_hang_together_two_are_counted() -> None:
 
 @pytest.mark.parametrize("limits", [(4.0, 5.0), (4.5, 5.5), (3.0, 9.0), (6.0, 7.0)])
 def test_the_share_of_a_rectangle_of_gravities_is_that_of_its_points(limits: tuple[float, float]) -> None:
-    """Against a grid of beers, each inside as far as soft edges (half the width) let it; taken as normal, to a sixth."""
+    """Against a grid of beers, each inside as far as soft edges of half the width let it; as normal, to a sixth."""
     og, fg, strength = Range(1.040, 1.060), Range(1.008, 1.014), Range(*limits)
     inside = 0.0
     for i, j in itertools.product(range(20), repeat=2):

@@ -224,3 +224,122 @@ def test_pressure_is_told_for_the_weakest_bottle_in_bar() -> None:
     assert lively.pressures[0][-1].endswith(": TOO LIVELY")
     alone = shipping_list(season({}, {}, {"measured": {"co2": 2.5}}), "cup", "carrier")
     assert alone.pressures[0][-1] == "not known"
+
+
+# --- where a vital is written, and how much a miss is worth ----------------------------------------------------------
+
+
+def told(folder: Path, changes: Changes, rule: str) -> list[tuple[str, str]]:
+    return [(f.path, f.what) for f in findings(folder, changes) if f.rule == rule]
+
+
+def test_a_miss_points_to_the_number_it_is_about_wherever_it_is_written(tmp_path: Path) -> None:
+    rule = "style-out-of-range"
+    bitter = told(tmp_path / "a", {"beer/predicted/ibu": 60}, rule)
+    assert [path for path, _ in bitter] == ["predicted.ibu"]
+    read = {"beer/predicted": {"og": 1.070, "fg": 1.012, "ibu": 24, "srm": 11}, "beer/measured": {"co2": 2.5}}
+    strong = told(tmp_path / "b", read, rule)
+    assert [path for path, _ in strong] == ["predicted.og", "predicted.og"], "strength stands where the gravity does"
+    by_strength = {"beer/measured": {"abv": {"value": 8.0, "by": "lab"}, "fg": 1.012, "co2": 2.5}}
+    derived = told(tmp_path / "c", by_strength, rule)
+    assert {path for path, what in derived if what.startswith("original gravity")} == {"measured.fg"}
+    priming = {"sugar": "table sugar", "mass": 190, "beer": 19, "temperature": 20}
+    gas = {
+        "beer/measured": {"og": 1.050, "fg": 1.012},
+        "beer/carbonation": {**BOTTLED, "priming": priming},
+    }
+    lively = told(tmp_path / "d", gas, "over-carbonated")
+    assert [path for path, _ in lively] == ["carbonation.priming.mass"]
+
+
+def test_a_gravity_between_two_thousandths_is_told_as_it_was_read(tmp_path: Path) -> None:
+    """Quill Amber ends at 1.009 to 1.014."""
+    ((_, what), *_) = [
+        pair for pair in told(tmp_path, {"beer/measured/fg": 1.0178}, "style-out-of-range") if "final" in pair[1]
+    ]
+    assert "final gravity 1.0178 is 0.00" in what
+    high = what.partition(" to ")[2][:5]
+    assert f"{1.0178 - float(high):.4f} over" in what
+
+
+def test_a_miss_is_severe_only_where_it_is_far_by_errors_and_by_membership(tmp_path: Path) -> None:
+    def severe(og: float) -> tuple[Severity, bool, bool]:
+        listed = [f for f in findings(tmp_path / f"{og}", {"beer/measured/og": og}) if f.path == "measured.og"]
+        first = next(f for f in listed if f.what.startswith("original"))
+        return first.severity, "this one lies far outside" in first.why, "may be forgiven" in first.why
+
+    assert severe(1.063) == (ERROR, True, False)
+    assert severe(1.0565) == (WARNING, False, True)
+
+
+@pytest.mark.parametrize(("apart", "wanted"), [(0.002, False), (0.0021, True)])
+def test_two_sources_disagree_beyond_the_sum_of_their_errors(apart: float, wanted: bool, tmp_path: Path) -> None:
+    """A point of error on either side: two points apart are within reach, a tenth of a point more is not."""
+    changes = {
+        "beer/measured/og": {"value": 1.050, "error": 0.001},
+        "beer/predicted/og": {"value": 1.050 + apart, "error": 0.001},
+    }
+    assert ("vitals-disagree" in found(tmp_path, changes)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("vital", "more", "words"),
+    [
+        ("og", 0.010, "was the volume short, or the yield of the mash better than planned?"),
+        ("og", -0.010, "was the volume large, or the yield of the mash poorer than planned?"),
+        ("fg", 0.010, "has it finished, and was the hydrometer at its temperature?"),
+        ("fg", -0.010, "was the mash cooler or the yeast hungrier than planned?"),
+    ],
+)
+def test_what_to_ask_depends_on_which_source_is_higher(vital: str, more: float, words: str, tmp_path: Path) -> None:
+    base = {"og": 1.050, "fg": 1.020}[vital]
+    measured = {"og": 1.050, "fg": 1.020, vital: {"value": round(base + more, 3), "error": 0.001}}
+    changes = {"beer/measured": measured, f"beer/predicted/{vital}": {"value": base, "error": 0.001}}
+    listed = [f.fix for f in findings(tmp_path, changes) if f.rule == "vitals-disagree"]
+    assert [fix.startswith(words) for fix in listed] == [True]
+
+
+def test_a_predicted_vital_and_the_recipe_are_compared_where_nothing_was_measured(tmp_path: Path) -> None:
+    recipe = {
+        "volume": 19,
+        "efficiency": 72,
+        "fermentables": [{"what": "pilsner malt", "mass": 3, "colour": 10}],
+        "yeast": [{"what": "a", "attenuation": 75}],
+    }
+    changes = {"beer/recipe": recipe, "beer/measured": {"co2": 2.5}, "beer/predicted/og": 1.060}
+    ((path, what),) = told(tmp_path, changes, "vitals-disagree")
+    assert path == "predicted.og"
+    assert what.startswith("original gravity: predicted 1.060")
+    assert "the recipe says 1.03" in what
+
+
+def test_a_style_that_takes_all_that_was_added_is_where_it_belongs(tmp_path: Path) -> None:
+    spice = {"what": "coriander", "kind": "spice", "perceived": "clear"}
+    fruit = {"what": "cranberries", "kind": "fruit", "perceived": "clear"}
+    rule = "style-routed-elsewhere"
+    assert rule in found(tmp_path, {**FRUIT, "beer/additions": [fruit, spice]})
+    allowed = {**FRUIT, "beer/additions": [fruit, spice], "styles/quill.yaml/styles/2/may_have": ["spice"]}
+    assert rule not in found(tmp_path, allowed)
+    assert rule not in found(tmp_path, {**FRUIT, "beer/additions": [fruit]})
+    # without the fruit it lives by, a fruit style is not where a spiced beer belongs
+    spiced = {**FRUIT, "beer/additions": [spice], "styles/quill.yaml/styles/2/may_have": ["spice"]}
+    assert rule in found(tmp_path, spiced)
+
+
+@pytest.mark.parametrize(
+    ("allergens", "traits", "wanted"),
+    [
+        (["barley"], {"grain": "barley"}, None),
+        (["barley"], {"grain": "wheat"}, "wheat"),
+        (["barley", "wheat"], {"grain": "wheat"}, None),
+        (["gluten"], {"grain": "oats"}, None),
+        (["barley"], {"grain": "corn-rice"}, None),
+    ],
+)
+def test_the_grain_that_stands_out_is_an_allergen(
+    allergens: list[str], traits: dict[str, str], wanted: str | None, tmp_path: Path
+) -> None:
+    listed = told(tmp_path, {"beer/allergens": allergens, "beer/traits/grain": traits["grain"]}, "allergen-not-listed")
+    assert [what.partition("the records speak of ")[2].partition(",")[0] for _, what in listed] == (
+        [wanted] if wanted else []
+    )
