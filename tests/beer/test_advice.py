@@ -202,3 +202,28 @@ def test_what_lies_within_the_error_of_an_instrument_is_no_reason_to_change_anyt
     assert advice(batch({"og": 1.0505, "fg": 1.012, "ibu": 31}), wanted) == {}
     assert set(advice(batch({"og": 1.056, "fg": 1.012, "ibu": 60}), wanted)) == {"Original gravity", "Bitterness"}
     assert advice(batch({"og": 1.045, "fg": 1.012, "ibu": 25}), wanted) == {}
+
+
+def test_without_a_recipe_usual_hops_and_a_usual_boil_are_said() -> None:
+    made = Batch.model_validate({"name": "Whimbrel", "measured": {"og": 1.050, "ibu": {"value": 60, "by": "lab"}}})
+    line = advice(made, style(ibu=(25, 40)))["Bitterness"]
+    assert "less of hops of 5 % alpha acid at 60 minutes (20 IBU in 19 L, by Tinseth)" in line
+    # 0.231 of 60 minutes at 1.050 (Palmer's table)
+    assert grams(line) == pytest.approx(20 * 19 / (0.231 * 5 * 10), rel=0.02)
+
+
+def test_hops_of_unknown_alpha_acid_count_as_usual_ones() -> None:
+    hops = [
+        {"what": "Known", "mass": 30, "alpha": 4, "minutes": 60},
+        {"what": "Nobody's", "mass": 30, "minutes": 60},
+        {"what": "Stand", "mass": 200, "alpha": 14, "use": "stand", "minutes": 60},
+    ]
+    recipe = {"fermentables": [{"what": "pale malt", "mass": 4}], "hops": hops}
+    made = batch({"og": 1.050, "fg": 1.012, "ibu": {"value": 60, "by": "lab"}}, recipe)
+    assert "less of Nobody's at 60 minutes" in advice(made, style(ibu=(25, 40)))["Bitterness"]
+
+
+def test_a_named_style_outranks_the_declared_one() -> None:
+    beer = Beer(og=1.070, fg=1.012, style="German pils")
+    assert beer.advice("imperial stout") != beer.advice()
+    assert any("use" in line and "more" in line for line in beer.advice("imperial stout"))

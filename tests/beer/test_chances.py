@@ -370,3 +370,87 @@ def test_the_ranking_leans_away_from_what_the_rules_do_not_name() -> None:
     assert declared[fruited.id] < 1
     nothing = leaning(route(frozenset()), [fruited, special, PALE], PALE)
     assert set(nothing) == {special.id}
+
+
+# --- traits and cultures of a specialty ------------------------------------------------------------------------------
+
+GRAINY = style("grainy", og=(1.040, 1.050), ibu=(20, 40), srm=(3, 6), traits={"malt": "grainy", "clarity": "bright"})
+ROASTED = style("roasted", og=(1.045, 1.060), ibu=(25, 35), srm=(20, 30), traits={"malt": "roasted"})
+
+
+def test_a_specialty_has_the_traits_of_its_base_but_for_those_of_its_own() -> None:
+    plain = style("special", specialty=True, takes=["fruit"])
+    own = style("own", specialty=True, takes=["fruit"], traits={"malt": "caramel"})
+    for base in (GRAINY, ROASTED):
+        found = shares(rank_styles(BEER, {"malt": "roasted"}, [GRAINY, ROASTED, plain, own], None, base))
+        vitals = {one.id: math.prod(density(name, one) for name in ("og", "ibu", "srm")) for one in (GRAINY, ROASTED)}
+        of_base = vitals[base.id] * trait_chance(base, "malt", "roasted")
+        grainy = vitals["grainy"] * trait_chance(GRAINY, "malt", "roasted")
+        assert found["special"] / found["grainy"] == pytest.approx(0.1 * of_base / grainy, rel=1e-6)
+        of_own = vitals[base.id] * trait_chance(own, "malt", "roasted")
+        assert found["own"] / found["grainy"] == pytest.approx(0.1 * of_own / grainy, rel=1e-6)
+
+
+def test_a_wild_specialty_is_half_as_its_base_and_half_as_any() -> None:
+    """How far it fermented is the culture's doing: the base speaks for gravity, bitterness and colour only."""
+    wild = style("wild", specialty=True, takes=["culture"])
+    beer = Vitals(og=Reading(1.047, 0.001), fg=Reading(1.002, 0.001), ibu=Reading(30, 4), srm=Reading(8, 1.5))
+    widths = {name: SPAN[name].width for name in ("og", "fg", "ibu", "srm")}
+
+    def chance(trait: str, value: str, *bases: Style) -> float:
+        like = [
+            math.prod(density(name, one) for name in ("og", "ibu", "srm"))
+            * (1.0 if trait == "clarity" else trait_chance(one, trait, value))
+            for one in bases
+        ]
+        as_base = sum(like) / len(like) / widths["fg"]
+        as_any = 1 / math.prod(widths.values()) / (1 if trait == "clarity" else len(TRAITS[trait]))
+        own = trait_chance(wild, trait, value) if trait == "clarity" else 1.0
+        return own * (as_base + as_any) / 2
+
+    fermented = Range(SPAN["fg"].low, SPAN["fg"].high)
+    spread = math.hypot(0.001, 0.1 * fermented.width)
+    normal = NormalDist(1.002, spread)
+    inside = (normal.cdf(fermented.high) - normal.cdf(fermented.low)) / fermented.width
+    for base, bases in ((ROASTED, (ROASTED,)), (None, (GRAINY, ROASTED))):
+        found = shares(rank_styles(beer, {"malt": "roasted"}, [GRAINY, ROASTED, wild], None, base))
+        grainy = math.prod(density(name, GRAINY) for name in ("og", "ibu", "srm")) * inside
+        grainy *= trait_chance(GRAINY, "malt", "roasted")
+        wanted = 0.1 * chance("malt", "roasted", *bases) / grainy
+        assert found["wild"] / found["grainy"] == pytest.approx(wanted, rel=1e-6)
+
+
+def test_a_route_names_its_rule_and_nothing_has_none() -> None:
+    from entryprep.tables.routing import RoutingRule
+
+    own = RoutingRule.model_validate({"all": ["fruit"], "to": "experimental-beer", "why": "theirs"})
+    found = route(frozenset({"fruit"}), [own])
+    assert (found.rule, found.why) == ("the competition's own", "theirs")
+    named = RoutingRule.model_validate({"id": "r-1", "all": ["fruit"], "to": "experimental-beer", "why": "theirs"})
+    assert route(frozenset({"fruit"}), [named]).rule == "r-1"
+    shipped = route(frozenset({"fruit"}))
+    assert shipped.rule
+    assert shipped.rule != "the competition's own"
+    nothing = route(frozenset())
+    assert (nothing.to, nothing.why, nothing.rule) == ((), "", "")
+
+
+@pytest.mark.parametrize(
+    ("kind", "facts"),
+    [
+        ("brett", {"brett", "culture"}),
+        ("lacto", {"souring", "culture"}),
+        ("pedio", {"souring", "culture"}),
+        ("mixed-culture", {"souring", "culture", "brett"}),
+        ("spontaneous", {"souring", "culture", "brett"}),
+        ("ale", set()),
+    ],
+)
+def test_a_recipes_cultures_are_facts_too(kind: str, facts: set[str]) -> None:
+    recipe = {"fermentables": [{"what": "pale malt", "mass": 4}], "yeast": [{"what": "x", "kind": kind}]}
+    assert batch_facts(batch(recipe=recipe)) == facts
+
+
+def test_spontaneous_fermentation_is_wild_in_every_way() -> None:
+    found = batch_facts(batch(culture("spontaneous, from the coolship")))
+    assert found == {"culture", "named-culture", "spontaneous", "souring", "brett"}

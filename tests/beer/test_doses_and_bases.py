@@ -341,3 +341,117 @@ def test_reasons_for_and_against_name_additions_that_are_there_or_lacking() -> N
     wanted = f"{' or '.join(one_of.takes_any)}: wanted here, none declared"
     assert wanted in reasons(one_of.id)
     assert wanted not in reasons(one_of.id, one_of.takes_any[0])
+
+
+# --- errors, and what is at the edges --------------------------------------------------------------------------------
+
+EXACT = {"og": {"value": 1.050, "error": 1e-9}, "fg": {"value": 1.010, "error": 1e-9}}
+HIPS: dict[str, Any] = {
+    "what": "rosehips",
+    "kind": "fruit",
+    "mass": 2,
+    "sugar": 20,
+    "juice_yield": 80,
+    "fermented": 100,
+    "stage": "fermenter",
+}
+
+
+def test_how_much_sugar_fruit_holds_is_what_is_least_sure_of_it() -> None:
+    """Common practice: 5 % of the amount, 20 % of the sugar: 20.6 % of 0.4 kg are 82 g, 0.05 L of alcohol of 20 L."""
+    found = underneath(batch(HIPS, measured=EXACT))
+    assert found.served.error("abv") == pytest.approx(100 * 0.0824 / 2.0665 / 0.7913 / 20, rel=0.1)
+    assert found.base.error("og") == pytest.approx(0.0, abs=1e-8)
+
+
+def test_errors_of_bitterness_and_colour_dilute_as_they_do() -> None:
+    rum = {"what": "rum", "kind": "spirit", "volume": 1, "strength": 40}
+    measured = {"abv": {"value": 6.0, "error": 0.1}, "fg": 1.010, "ibu": {"value": 30, "error": 3}}
+    found = underneath(batch(rum, measured=measured))
+    assert found.served.error("ibu") == pytest.approx(3.0, rel=0.02)
+    assert found.base.error("ibu") == pytest.approx(3.0 * 20 / 19, rel=0.02)
+    assert found.served.error("abv") == pytest.approx(0.1, rel=0.02), "what was measured is as sure as it was measured"
+
+
+def test_errors_of_the_readings_are_carried_to_both_beers() -> None:
+    measured = {"og": {"value": 1.050, "error": 0.002}, "fg": {"value": 1.010, "error": 0.001}}
+    found = underneath(batch(HIPS, measured=measured))
+    assert found.base.error("og") == pytest.approx(0.002, rel=0.02)
+    assert found.served.error("fg") == pytest.approx(0.001, rel=0.02)
+    unsure = underneath(batch(HIPS, measured={**measured, "og": {"value": 1.050, "error": 0.004}}))
+    assert unsure.served.error("abv") > found.served.error("abv")
+
+
+def test_what_fills_the_whole_vat_leaves_no_beer() -> None:
+    """Two additions that are each less than the batch and together all of it."""
+    water = {"what": "cold tea", "kind": "spice", "volume": 12, "stage": "conditioning"}
+    beer = Beer.from_batch(batch(water, {**water, "what": "cold coffee"}))
+    assert "what was added fills more than the 20 L of beer" in beer.problem
+
+
+@pytest.mark.parametrize(("kind", "changed"), [("fruit", True), ("sugar", False), ("spirit", True)])
+def test_what_is_not_said_goes_where_it_usually_does(kind: str, changed: bool) -> None:
+    """Sugar into the kettle, where it is grist; fruit and spirit into the fermenter (common practice)."""
+    amounts: dict[str, dict[str, float]] = {
+        "fruit": {"mass": 2, "sugar": 10, "fermented": 100},
+        "sugar": {"mass": 0.5, "sugar": 100, "fermented": 100},
+        "spirit": {"volume": 0.3, "strength": 40},
+    }
+    found = underneath(batch({"what": "beet", "kind": kind, **amounts[kind]}))
+    assert found.changed == changed
+    if changed:
+        assert vital(found.base, "og") == pytest.approx(1.052, abs=1e-6)
+
+
+def test_vanilla_is_counted_in_pods_and_else_weighed() -> None:
+    """Ten pods in 20 L are half a pod in a litre; 4 g are 0.2 g in a litre."""
+    counted = verdict(Addition.model_validate({"what": "vanilla pods", "kind": "spice", "count": 10}), batch())
+    assert (counted.unit, counted.word) == ("pods/L", "dominant")
+    assert counted.dose == pytest.approx(0.5)
+    weighed = verdict(Addition.model_validate({"what": "vanilla pods", "kind": "spice", "mass": 0.004}), batch())
+    assert (weighed.unit, weighed.word) == ("g/L", "usual")
+    assert weighed.dose == pytest.approx(0.2)
+
+
+def test_two_readings_beside_a_recipe_leave_it_no_gravity_to_say() -> None:
+    recipe = {
+        "volume": 20,
+        "efficiency": 72,
+        "fermentables": [{"what": "pale malt", "mass": 4}],
+        "yeast": [{"what": "a", "attenuation": 75}],
+    }
+    read = batch_vitals(batch(recipe=recipe, measured={"abv": 5.0, "fg": 1.012}))
+    assert read["og"].origin == "derived"
+    one = batch_vitals(batch(recipe=recipe, measured={"fg": 1.012}))
+    assert one["og"].origin == "recipe"
+    assert one["fg"].value == 1.012
+
+
+def test_plain_sugar_that_is_tasted_counts() -> None:
+    def said(perceived: str) -> str:
+        sugar = {"what": "table sugar", "kind": "sugar", "mass": 0.5, "perceived": perceived}
+        return verdict(Addition.model_validate(sugar), batch()).follows
+
+    assert said("not at all").startswith("a sugar that leaves no taste of its own")
+    assert said("clear") == "declare it"
+
+
+def test_a_category_that_lists_its_styles_is_certain_to_the_full() -> None:
+    from entryprep import Category
+    from entryprep.beer.categories import category_styles
+
+    found = category_styles(Category(code="A", name="Odds", styles=["German pils"]), TABLE)
+    assert (found.certain, found.score, found.words) == (True, 100.0, "listed by the competition")
+    assert [style.id for style in found.styles] == ["german-pils"]
+    named = category_styles(Category(code="A", name="German pils"), TABLE)
+    assert (named.certain, named.score, named.words) == (True, 100.0, "German Pils, by its name")
+
+
+def test_a_recipe_file_is_read_with_the_table_it_is_given(tmp_path: Any) -> None:
+    path = tmp_path / "r.json"
+    recipe = '{"name": "Knot", "type": "all grain", "author": "x", "batch_size": {"unit": "l", "value": 20},'
+    recipe += '"efficiency": {"brewhouse": {"unit": "%", "value": 70}}, "ingredients": {"fermentable_additions": []}}'
+    path.write_text(f'{{"beerjson": {{"version": 1.0, "recipes": [{recipe}]}}}}', encoding="utf-8")
+    beer = Beer.from_recipe(path, table=TABLE)
+    assert beer.name == "Knot"
+    assert beer.table is TABLE
