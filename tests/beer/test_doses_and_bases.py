@@ -357,10 +357,14 @@ HIPS: dict[str, Any] = {
 }
 
 
-def test_how_much_sugar_fruit_holds_is_what_is_least_sure_of_it() -> None:
-    """Common practice: 5 % of the amount, 20 % of the sugar: 20.6 % of 0.4 kg are 82 g, 0.05 L of alcohol of 20 L."""
+def test_fruit_is_as_unsure_as_a_fifth_more_of_it_would_make_the_beer() -> None:
+    """Common practice: 5 % of the amount and 20 % of its sugar, in quadrature 20.6 %; to first order."""
     found = underneath(batch(HIPS, measured=EXACT))
-    assert found.served.error("abv") == pytest.approx(100 * 0.0824 / 2.0665 / 0.7913 / 20, rel=0.1)
+    more = underneath(batch({**HIPS, "mass": 2 * (1 + math.hypot(0.05, 0.20))}, measured=EXACT))
+    for side in ("served", "base"):
+        one, other = getattr(found, side), getattr(more, side)
+        assert one.error("abv") == pytest.approx(abs(vital(other, "abv") - vital(one, "abv")), rel=0.05)
+    assert found.served.error("abv") > 0.05
     assert found.base.error("og") == pytest.approx(0.0, abs=1e-8)
 
 
