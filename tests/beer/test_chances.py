@@ -454,3 +454,55 @@ def test_a_recipes_cultures_are_facts_too(kind: str, facts: set[str]) -> None:
 def test_spontaneous_fermentation_is_wild_in_every_way() -> None:
     found = batch_facts(batch(culture("spontaneous, from the coolship")))
     assert found == {"culture", "named-culture", "spontaneous", "souring", "brett"}
+
+
+# --- numbers without an error, and answers that are not known --------------------------------------------------------
+
+
+def test_a_number_without_error_is_inside_or_outside() -> None:
+    from entryprep.beer.membership import chance_inside
+
+    assert [chance_inside(x, 0.0, 1.0, 2.0) for x in (0.9, 1.0, 1.5, 2.0, 2.1)] == [0.0, 1.0, 1.0, 1.0, 0.0]
+    one = style("amber", og=(1.040, 1.050))
+    for og, errors in ((1.060, math.inf), (1.030, -math.inf), (1.045, 0.0)):
+        part = fitted(Vitals(og=Reading(og, 0.0)), one).part("og")
+        assert part is not None
+        assert part.miss_in_errors == errors
+
+
+def test_a_specialty_on_a_base_says_which_even_where_nothing_can_be_compared() -> None:
+    special = style("special", specialty=True, takes=["fruit"])
+    nothing = fitted(Vitals(), special, PALE)
+    assert (nothing.score, nothing.base) == (None, PALE)
+    known = fitted(BEER, special, PALE)
+    assert known.base is PALE
+    assert fitted(BEER, DARK, PALE).base is None, "a style with ranges of its own needs no base"
+
+
+def test_what_is_not_a_trait_or_a_value_is_refused_with_those_that_are() -> None:
+    from entryprep import QuantityError
+    from entryprep.beer.ranking import checked_kinds, checked_traits
+
+    with pytest.raises(QuantityError) as error:
+        checked_traits({"clarity": "grey"})
+    assert error.value.fix == "values known: bright, hazy"
+    with pytest.raises(QuantityError) as error:
+        checked_traits({"mood": "good"})
+    assert error.value.fix == f"traits known: {', '.join(TRAITS)}"
+    with pytest.raises(QuantityError) as error:
+        checked_kinds(["love"])
+    assert error.value.fix == f"kinds known: {', '.join(ADDITIONS)}"
+    assert checked_kinds(["fruit", "spice", "fruit"]) == ("fruit", "spice")
+    assert checked_kinds(None) is None
+
+
+def test_the_width_of_the_final_gravities_counts_too() -> None:
+    narrow = share_of_gravities(Range(1.048, 1.050), Range(1.010, 1.011), Range(5.0, 5.2))
+    wide = share_of_gravities(Range(1.048, 1.050), Range(1.000, 1.021), Range(5.0, 5.2))
+    assert math.exp(narrow) > 2 * math.exp(wide)
+
+
+def test_an_addition_of_tradition_belongs_to_its_style() -> None:
+    gose = style("salted", og=(1.040, 1.050), traits={"additions": ["spice"]})
+    told = explained(gose, 0.5, fitted(Vitals(og=1.045), gose), {}, ("spice",))
+    assert "spice: belongs here" in told.reasons

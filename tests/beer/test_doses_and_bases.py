@@ -112,6 +112,9 @@ def test_smoke_without_a_recipe_is_measured_against_a_usual_grist() -> None:
     """220 g of malt in a litre of beer (common practice): 1.1 kg in 20 L are a quarter of 4.4 kg."""
     smoke = Addition.model_validate({"what": "beech smoked malt", "kind": "smoke", "mass": 1.1})
     assert verdict(smoke, batch()).dose == pytest.approx(25)
+    grist = {"fermentables": [{"what": "pale malt", "mass": 3}, {"what": "beech smoked malt", "mass": 2}]}
+    known = Addition.model_validate({"what": "beech smoked malt", "kind": "smoke", "mass": 2})
+    assert verdict(known, batch(recipe=grist)).dose == pytest.approx(40), "2 of 5 kg"
     told = Addition.model_validate({"what": "beech smoked malt", "kind": "smoke", "mass": 1.1, "share": 60})
     assert verdict(told, batch()).dose == pytest.approx(60)
 

@@ -343,3 +343,32 @@ def test_the_grain_that_stands_out_is_an_allergen(
     assert [what.partition("the records speak of ")[2].partition(",")[0] for _, what in listed] == (
         [wanted] if wanted else []
     )
+
+
+def test_counts_are_said_in_words_that_go_with_them(tmp_path: Path) -> None:
+    third = {"batches/third.yaml": {"name": "Dunlin", "allergens": ["barley"]}}
+    more = {**two(), **third, "cup/limits": {"per_brewer": 1, "per_category": 5}}
+    listed = {f.rule: f for f in findings(tmp_path / "a", more)}
+    assert listed["entries-over-limit"].fix == "drop 1 entry"
+    unnumbered = {**two(number=None), "entry/number": None}
+    late = {f.rule: f for f in findings(tmp_path / "b", unnumbered, dt.date(2027, 2, 21))}
+    assert late["registration-soon"].what.endswith("in 1 day, and 2 entries have no entry number")
+
+
+def test_a_competition_nobody_enters_is_checked_without_its_entries(tmp_path: Path) -> None:
+    other = {
+        "name": "Dune Cup",
+        "limits": {"per_brewer": 1},
+        "labels": {"identity": "stub"},
+        "dates": {"registration": {"closes": "2027-02-01"}, "delivery": {"closes": "2027-02-05"}},
+        "categories": [{"code": "A", "name": "Ambers", "styles": ["Quill Amber"]}],
+    }
+    assert findings(tmp_path, {"competitions/dune.yaml": other}) == []
+
+
+def test_a_category_whose_styles_are_guessed_is_not_said_to_take_them(tmp_path: Path) -> None:
+    guessed = {"beer/style": None, "cup/categories/0": {"code": "A", "name": "Amber from the quill"}}
+    (fix,) = [f.fix for f in findings(tmp_path / "a", guessed) if f.rule == "style-missing"]
+    assert "the category takes" not in fix
+    (fix,) = [f.fix for f in findings(tmp_path / "b", {"beer/style": None}) if f.rule == "style-missing"]
+    assert "the category takes Quill Amber" in fix
