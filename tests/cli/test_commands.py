@@ -248,9 +248,11 @@ def test_one_number_is_too_little() -> None:
 
 def test_a_brown_ale_is_told_as_ambiguous() -> None:
     # common practice, no source: a brown ale of 20 SRM may be several styles
-    value = as_json(run("suggest", *BEER, "--json"))
+    numbers = BEER[: BEER.index("--trait")]
+    value = as_json(run("suggest", *numbers, "--json"))
     assert len(value["close"]) >= 2
-    assert "Too close to call between" in " ".join(run("suggest", *BEER).stdout.split())
+    assert "british-brown-ale" in value["close"]
+    assert "Too close to call between" in " ".join(run("suggest", *numbers).stdout.split())
     words = run("styles", "brown ale")
     assert words.exit_code == 0
     assert "may mean" in words.stdout
@@ -364,7 +366,7 @@ def test_interrupt_exits_130() -> None:
         assert process.stdout is not None
         assert process.stdout.readline() == "begun\n"
         process.send_signal(signal.SIGINT)
-        _, error = process.communicate(timeout=20)
+        _, error = process.communicate(timeout=120)  # on a busy machine too
     assert process.returncode == 130
     assert "Interrupted" in error
 
