@@ -267,15 +267,18 @@ class Beer:
         from entryprep.beer.blends import BlendError
 
         lookup = self._lookup or (lambda _: None)
-        waiting, seen = [part.batch for part in batch.blend], set[str]()
+        waiting: list[tuple[str, ...]] = [(part.batch,) for part in batch.blend]
+        seen = set[str]()
         while waiting:
-            name = waiting.pop()
+            chain = waiting.pop()
+            name = chain[-1]
             found = None if name in seen else lookup(name)
             seen.add(name)
             if found is not None and found.batch is not None:
                 if found.batch is batch:
-                    raise BlendError("the blend runs in a circle", "a beer cannot be blended from itself")
-                waiting += [part.batch for part in found.batch.blend]
+                    circle = " from ".join((name, *chain))
+                    raise BlendError(f"the blend runs in a circle: {circle}", "a beer cannot be blended from itself")
+                waiting += [(*chain, part.batch) for part in found.batch.blend]
         beers = {part.batch: lookup(part.batch) for part in batch.blend}
         return {name: beer.vitals_in_blend for name, beer in beers.items() if beer is not None}
 

@@ -67,12 +67,15 @@ def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dic
 
 
 def _plausible(expected: Forecast) -> dict[str, Reading]:
-    """What is predicted, but values no beer has, such as a beer without any colour: then something is not known."""
+    """What is predicted, but values no beer has, such as a beer without any colour: then something is not known.
+
+    A colour darker than beer can be is as dark as beer can be.
+    """
     return {
-        name: Reading(value, error, "recipe")
+        name: Reading(min(value, kind.high) if name == "srm" else value, error, "recipe")
         for name, (value, error) in expected.prediction.vitals.items()
-        if KINDS[KINDS_OF_VITAL[name].kind].low <= value <= KINDS[KINDS_OF_VITAL[name].kind].high
-        and math.isfinite(error)
+        for kind in (KINDS[KINDS_OF_VITAL[name].kind],)
+        if kind.low <= value and (value <= kind.high or name == "srm") and math.isfinite(error)
     }
 
 

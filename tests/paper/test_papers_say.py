@@ -1,0 +1,87 @@
+"""What stands in which column and on which paper: figures that would mislead if two of them changed places."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import replace
+
+from entryprep import Batch, Bottles, Brewer, Category, Competition, Entry, Season
+from entryprep.beer.beer import fit
+from entryprep.beer.ranking import Suggestion
+from entryprep.findings import Finding, Severity
+from entryprep.paper.bundle import bundle
+from entryprep.paper.fitsheet import fit_sheets_pdf
+from entryprep.paper.packing import packing_pdf
+from entryprep.paper.placing import MM, PAGES_PT, Placing
+from entryprep.paper.slips import slips_pdf
+from entryprep.paper.slipvalues import bottle_slips
+from entryprep.tables.labelsheets import load_sheet
+from entryprep.tables.sliplayouts import find_layout
+from entryprep.tables.style import Style
+from tests.paper.readback import opened, plain, positions
+from tests.paper.samples import fit_sheet, many, packing_plan
+
+
+def test_a_fit_sheet_says_what_speaks_for_none_of_its_styles() -> None:
+    sheet = fit_sheet()
+    stout = Style(id="test-stout", name="Test stout", note="made for the tests", og=(1.060, 1.080), ibu=(35, 75))
+    other = Suggestion(stout, 0.22, fit(sheet.vitals, stout), ())
+    said = plain(fit_sheets_pdf([replace(sheet, suggestions=(sheet.suggestions[0], other))], "a4"))
+    assert "none of these 5%" in said
+    assert re.search(r"Test stout \d+ 22%", said)
+    assert "Enter as Test porter" in said
+    assert "61%" not in said, "what it is entered as is not told again among what else suits it"
+
+
+def test_stock_stands_before_what_remains() -> None:
+    said = plain(packing_pdf(packing_plan(), "letter"))
+    assert "In stock Remains" in said
+    assert "1 × half-litre (500 ml) 14 11" in said
+    assert "3 × half-litre (500 ml) 20 17" in said
+
+
+def test_a_part_used_sheet_is_followed_by_whole_ones() -> None:
+    """Seven slips from the seventh of eight places on: two on the first page, five on the second from its top left."""
+    sheet = load_sheet("a4-8")
+    pdf = slips_pdf(bottle_slips(many(7, 1)), find_layout("bottle"), Placing(sheet, 7), "slips")
+    assert len(opened(pdf).pages) == 2
+    height = PAGES_PT[sheet.page][1]
+
+    def used(page: int) -> set[int]:
+        places = set()
+        for x, y in positions(pdf, page):
+            column = int((x / MM - sheet.left) // sheet.step_x)
+            row = int(((height - y) / MM - sheet.top) // sheet.step_y)
+            places.add(row * sheet.columns + column + 1)
+        return places
+
+    assert used(0) == {7, 8}
+    assert used(1) == {1, 2, 3, 4, 5}
+
+
+def test_an_error_stands_on_the_papers_of_its_own_competition_only() -> None:
+    def cup(name: str) -> Competition:
+        return Competition(name=name, categories=[Category(code=name[0], name="Porters")])
+
+    beer = Batch(
+        name="Night Ferry", style="American porter", measured={"og": 1.056, "fg": 1.014}, bottles=[Bottles(count=9)]
+    )
+    entries = [Entry(batch="ferry", competition=name, category=name[0]) for name in ("harbour", "dune")]
+    brewer = Brewer(name="Ines Okafor")
+    season = Season.build({"ferry": beer}, {"harbour": cup("harbour"), "dune": cup("dune")}, entries, brewer)
+    (first, second) = season.entered
+    assert first.label != second.label
+    own = Finding("x", Severity.ERROR, "the way is not taken", file="entries.yaml", about=first.label)
+    both = Finding("y", Severity.ERROR, "the brewer has no name", file="brewer.yaml")
+    made = bundle(season, [own, both], dt.date(2027, 2, 20))
+    for name, content in made.files.items():
+        if name.endswith(".pdf") and name != "fit-sheets.pdf":
+            said = plain(content)
+            if name.startswith("slips-"):  # which judges see: they say how many, and not of whom
+                assert ("despite 2 errors" if "harbour" in name else "despite 1 error") in said, name
+                assert "the way is not taken" not in said
+                continue
+            assert "the brewer has no name" in said, name
+            of_it = "harbour" in name or name == "season.pdf"  # which is of all competitions
+            assert ("the way is not taken" in said) == of_it, name
