@@ -55,6 +55,10 @@ COMMANDS = [
     "packing",
     "shipping",
     "schema",
+    "chart",
+    "compare",
+    "plan",
+    "calendar",
 ]
 
 

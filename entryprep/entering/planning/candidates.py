@@ -16,7 +16,7 @@ from entryprep.entering.season import Season
 
 UNSCORED = 7.0  # of 10: a beer its brewer gave no score (our own choice: sound, not outstanding)
 NO_FIT = 50.0  # of 100: where no vital could be compared with the style
-LEAST_STANDING = 0.05  # below it a place is no honest entry
+LEAST_STANDING = 0.1  # below it a place is no honest entry
 
 Key = tuple[str, str, str]
 

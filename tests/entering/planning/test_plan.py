@@ -120,11 +120,9 @@ def _within_limits(made: Season, chosen: Sequence[Candidate]) -> bool:
     return True
 
 
-def _costs(
-    made: Season, chosen: Sequence[Candidate], prices: dict[tuple[str, int, float], float]
-) -> set[float]:
+def _costs(made: Season, chosen: Sequence[Candidate], prices: dict[tuple[str, int, float], float]) -> set[float]:
     """What this set of entries may cost: for every way to take its bottles from the cellar, the cheapest boxes."""
-    ways: list[dict[str, tuple[int, float]]] = [{c: (0, 0.0) for c in made.competitions}]
+    ways: list[dict[str, tuple[int, float]]] = [dict.fromkeys(made.competitions, (0, 0.0))]
     for b, batch in made.batches.items():
         own = [each for each in chosen if each.batch_id == b]
         stock = [filled(bottles) for bottles in batch.bottles]
@@ -147,7 +145,7 @@ def _costs(
 
 def _takings(made: Season, own: Sequence[Candidate], left: list[int], stock: Any) -> list[dict[str, tuple[int, float]]]:
     if not own:
-        return [{c: (0, 0.0) for c in made.competitions}]
+        return [dict.fromkeys(made.competitions, (0, 0.0))]
     first, found = own[0], {}
     usable = [
         i for i, b in enumerate(stock) if not bottle_objections(b, made.competitions[first.competition_id].bottles)
@@ -185,7 +183,7 @@ def test_no_plan_of_a_small_season_is_better(seed: int) -> None:
     made = random_season(draw, 3, 2)
     budget = draw.choice([None, None, 12.0, 25.0])
     weight = draw.choice([0.0, 0.01, 0.05])
-    found = plan(made, TODAY, Wishes(budget=budget, weight=weight, gains=0))
+    found = plan(made, TODAY, Wishes(budget=budget, weight=weight, least=0.05, gains=0))
     assert found.gap == 0
     assert found.objective == pytest.approx(every_plan(made, 0.05, weight, budget), abs=2e-6)
     assert budget is None or found.fees + found.sending <= budget + 1e-9
@@ -264,7 +262,7 @@ def _worth(name: str, what: Any, weight: float) -> float:
 @pytest.mark.parametrize(("seed", "budget"), [(100, None), (101, None), (102, 60.0), (103, 100.0), (104, None)])
 def test_scipy_finds_no_better_plan(seed: int, budget: float | None) -> None:
     made = random_season(random.Random(seed), 9, 4)
-    found = plan(made, TODAY, Wishes(budget=budget, gains=0))
+    found = plan(made, TODAY, Wishes(budget=budget, least=0.05, gains=0))
     assert found.objective == pytest.approx(by_scipy(made, 0.01, budget), abs=2e-6)
 
 
