@@ -497,7 +497,7 @@ def plan(
     ] = 0.01,
     least: Annotated[
         float, typer.Option("--least", min=0.0, max=1.0, help="Least expected standing of an entry.")
-    ] = 0.05,
+    ] = 0.1,
     one_more: Annotated[
         int, typer.Option("--one-more", min=0, max=10_000, help="For how many limits to try one more.")
     ] = 3,

@@ -6,7 +6,10 @@ Seconds are of the processor and by the clock, of the library in a warm process;
 from __future__ import annotations
 
 import datetime as dt
+import os
 import random
+import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -83,3 +86,54 @@ def clocked(call: Callable[[], object]) -> tuple[float, float]:
     clock, processor = time.perf_counter(), time.process_time()
     call()
     return time.process_time() - processor, time.perf_counter() - clock
+
+
+def _plans(beers: int, competitions: int, budget: float | None, gains: int) -> list[tuple[float, float]]:
+    """Seconds of plans of four seasons."""
+    from entryprep.entering.planning.planner import Wishes, plan
+
+    seasons = [read(beers, competitions, seed) for seed in (1, 2, 3, 4)]
+    plan(seasons[0], TODAY, Wishes(gains=0))  # the libraries are loaded
+    seasons[0] = read(beers, competitions, 1)
+    wishes = Wishes(budget=budget, gains=gains)
+    return [clocked(lambda made=made: plan(made, TODAY, wishes)) for made in seasons]  # type: ignore[misc]
+
+
+def _whole(*arguments: str, runs: int = 3) -> list[tuple[float, float]]:
+    """Seconds of a whole command, children of this process counted by the system."""
+    found = []
+    for _ in range(runs):
+        before, clock = os.times(), time.perf_counter()
+        subprocess.run(
+            [sys.executable, "-m", "entryprep", *arguments], check=True, stdout=subprocess.DEVNULL, env=os.environ
+        )
+        after = os.times()
+        processor = after.children_user + after.children_system - before.children_user - before.children_system
+        found.append((processor, time.perf_counter() - clock))
+    return found
+
+
+def main() -> None:
+    """Measure and print: least and most of the runs."""
+
+    def line(name: str, runs: list[tuple[float, float]]) -> None:
+        parts = [f"{min(each):6.2f} to {max(each):5.2f} s" for each in zip(*runs, strict=True)]
+        sys.stdout.write(f"{name:56}{parts[0]:>18}{parts[1]:>18}\n")
+        sys.stdout.flush()
+
+    sys.stdout.write(f"{'':56}{'processor':>18}{'clock':>18}\n")
+    with tempfile.TemporaryDirectory() as scratch:
+        small, large = Path(scratch) / "small", Path(scratch) / "large"
+        season(small, 12, 6)
+        season(large, 40, 8)
+        line("chart, 12 beers × 6 competitions, whole command", _whole("chart", str(small)))
+        day = ("--today", TODAY.isoformat())
+        line("plan, 40 × 8, whole command", _whole("plan", str(large), *day))
+        line("plan, 40 × 8, nothing tried with one more", _whole("plan", str(large), *day, "--one-more", "0"))
+    line("plan, 40 × 8, four seasons, library", _plans(40, 8, None, 0))
+    line("the same, three limits tried with one more", _plans(40, 8, None, 3))
+    line("the same, a budget of 500", _plans(40, 8, 500.0, 0))
+
+
+if __name__ == "__main__":
+    main()

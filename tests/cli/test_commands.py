@@ -60,6 +60,10 @@ COMMANDS = [
     "packing",
     "shipping",
     "schema",
+    "chart",
+    "compare",
+    "plan",
+    "calendar",
 ]
 
 

@@ -16,7 +16,7 @@ from entryprep.entering.season import Season
 
 UNSCORED = 7.0  # of 10: a beer its brewer gave no score (our own choice: sound, not outstanding)
 NO_FIT = 50.0  # of 100: where no vital could be compared with the style
-LEAST_STANDING = 0.05  # below it a place is no honest entry
+LEAST_STANDING = 0.1  # below it a place is no honest entry
 
 Key = tuple[str, str, str]
 
@@ -113,7 +113,9 @@ def options(season: Season, today: dt.date, rates: Mapping[str, float], least: f
             must = batch.wish.get(c) == "must"
             likely = [place for place in row if not kind and place.style is not None and (place.share >= least or must)]
             made = [_candidate(season, place, days[c], rates) for place in likely]
-            kept = [x for x in made if x.standing > 0 and (x.standing >= least or must)]
+            kept = [x for x in made if x.standing > 0 and x.standing >= least]
+            if must and not kept:  # where it must go and fits nowhere, then where it fits best
+                kept = [x for x in made if x.standing > 0 and x.standing == max(y.standing for y in made)][:1]
             candidates += kept
             if not kept and not there[b, c]:
                 best = max(row, key=lambda place: place.share, default=None)

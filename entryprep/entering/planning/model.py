@@ -186,9 +186,10 @@ def _boxes(made: Programme, options: Options, terms: Terms, by_pair: Mapping[tup
         }
         own = [x for pair in pairs for x in by_pair[pair]]
         wanted, sent, sent_kg = options.candidates[own[0]].bottles, options.sent_bottles[c], options.sent_kg[c]
-        most = min(len(own), *(made.rows[made.names[name]][1] for name in (("brewer", c),) if name in made.names))
-        bottles, lightest = sent + round(most) * wanted, min(mass.values())
-        sets = box_sets(kinds, bottles, sent_kg + round(most) * wanted * max(mass.values()))
+        brewer = made.names.get(("brewer", c))
+        most = len(own) if brewer is None else min(len(own), round(made.rows[brewer][1]))
+        bottles, lightest = sent + most * wanted, min(mass.values())
+        sets = box_sets(kinds, bottles, sent_kg + most * wanted * max(mass.values()))
         columns, payload, entries = dict[int, float](), dict(mass), dict.fromkeys(own, 1.0)
         for place, each in enumerate(sets):
             by_mass = math.floor((each.payload_kg - sent_kg + _ROUNDING) / (wanted * lightest))

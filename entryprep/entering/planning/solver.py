@@ -90,6 +90,8 @@ class Solver:
 
         Raises PlanningError if nothing was found in time.
         """
+        if not self.programme.values:
+            return Solved(0.0, (), 0.0)
         if start is not None:
             solution = self._library.HighsSolution()
             solution.col_value = [float(each) for each in start.columns]
