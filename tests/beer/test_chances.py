@@ -207,12 +207,6 @@ def test_strength_counts_where_both_gravities_are_known() -> None:
     assert one["strong"] == pytest.approx(one["weak"])
 
 
-def test_close_is_within_a_factor_of_two() -> None:
-    assert Ranking(((PALE, 0.4), (DARK, 0.2)), 0.4).close == (PALE, DARK)
-    assert Ranking(((PALE, 0.4), (DARK, 0.19)), 0.4).close == ()
-    assert Ranking((), 1.0).close == ()
-
-
 def test_only_what_may_still_come_to_the_top_is_asked_about() -> None:
     special = style("special", specialty=True, takes=["fruit"])
     kept = likely(Ranking(((PALE, 0.6), (special, 0.3), (DARK, 0.06)), 0.04))

@@ -255,7 +255,7 @@ def test_a_broken_competition_file_is_told_with_its_place(tmp_path: Path) -> Non
 
 def test_a_beer_like_nothing_is_told_as_like_nothing() -> None:
     text = said("suggest", "--og", "1.030", "--fg", "1.025", "--ibu", "110", "--srm", "45")
-    assert "Most likely it is none of them" in text
+    assert "Most likely none of these styles" in text
 
 
 def asked(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], answers: str, *args: str) -> str:
