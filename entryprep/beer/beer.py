@@ -201,7 +201,7 @@ class Beer:
 
     def _check_readings(self) -> None:
         """Raise what :attr:`readings` raises now rather than at the first question."""
-        assert self.readings is not None
+        _ = self.readings
 
     @cached_property
     def inferred(self) -> tuple[Inferred, ...]:

@@ -13,7 +13,7 @@ from entryprep.tables.style import Style
 
 @dataclass(frozen=True)
 class Compared:
-    """One candidate: ``label`` as it was asked for, its style, the share among all styles (or categories), its fit."""
+    """One candidate: ``label`` as it was asked for, its style, its share among all styles, its fit."""
 
     label: str
     style: Style

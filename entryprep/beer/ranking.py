@@ -23,6 +23,7 @@ from entryprep.vitals import Reading, Vitals, amount
 
 NONE_PRIOR = 0.01
 CLOSE = 2.0  # two shares within this factor are a tie to be told
+CLEAR_SHARE = 0.8  # of the first style, from which nothing more is asked
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,11 @@ class Ranking:
 
     shares: tuple[tuple[Style, float], ...]
     none_share: float
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing more need be asked: the first style is clear, or there is none."""
+        return not self.shares or self.shares[0][1] >= CLEAR_SHARE
 
 
 def counted_vitals(vitals: Vitals) -> tuple[str, ...]:

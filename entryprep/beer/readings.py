@@ -20,8 +20,7 @@ def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
     """Vitals of a batch: a measurement beats a stated prediction, and that beats the recipe.
 
     ``expected`` is the forecast of its recipe, if it was made already. Carbonation follows from priming where none is
-    given. Raises QuantityError where measured and predicted gravities
-    contradict each other.
+    given. Raises QuantityError where measured and predicted gravities contradict each other.
     """
     values: dict[str, Reading] = {}
     for name in VITALS:

@@ -26,8 +26,8 @@ COLOURS = {
     "-": "",
 }
 LEGEND = (
-    "Fit by letter: A from 90, B from 75, C from 50, D from 25, E below, - not known. Then the share in %, among the "
-    "competition's categories; a dot is less than half a per cent. > the best of a row, * entered, ! something is "
+    "Fit by letter: A from 90, B from 75, C from 50, D from 25, E below, - not known. Then the share in %, among all "
+    "styles; a dot is less than half a per cent. > the best of a row, * entered, ! something is "
     "missing, ? the category's styles are guessed from its name."
 )
 

@@ -45,8 +45,7 @@ def run(file: Path, names: Sequence[str], competition: Path | None, recipe: str,
         out.print(table(("", "beer", *(c.label for c in part)), _rows(beer, part), right=(1,)))
     for each in found:
         out.print(paragraph(f"{each.label}: {'; '.join(each.reasons) or 'nothing against it'}"))
-    among = "the competition's categories" if into is not None else "all styles"
-    out.print(paragraph(f"Fit: how well it sits there, 0-100. Share: among {among}. < below the range, > above it."))
+    out.print(paragraph("Fit: how well it sits there, 0-100. Share: among all styles. < below the range, > above it."))
 
 
 def _competition(file: Path) -> Competition:

@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 QUESTIONS_SHOWN = 3
 MOST_ASKED = len(TRAITS)
 WIDE = 72  # columns from which shares are drawn as well
-CLEAR_SHARE = 0.8  # from which nothing more is asked
 
 
 def show_suggestions(
@@ -179,9 +178,9 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
         print_forest(top[0].fit, *beside(beer, top[0].fit))
     print_additions(beer.verdicts)
     _print_inferred(beer)
-    if answer.style is not None and answer.runner_up is not None and answer.share < CLEAR_SHARE:
+    if answer.style is not None and answer.runner_up is not None and not ranking.settled:
         _print_between(beer, answer.style, answer.runner_up)
-    if asked and ranking.shares[0][1] < CLEAR_SHARE:
+    if asked and not ranking.settled:
         lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
         print_lines("What would decide", lines)
 
@@ -216,7 +215,7 @@ def _asked(beer: Beer) -> Beer:
     out = console()
     for _ in range(MOST_ASKED):
         ranking, asked = beer.ranking, beer.questions
-        if not asked or ranking.shares[0][1] >= CLEAR_SHARE:
+        if not asked or ranking.settled:
             break
         first = asked[0]
         out.print(paragraph(f"{first.text} ({', '.join(TRAITS[first.trait])}; Enter to stop)"))

@@ -20,7 +20,6 @@ RUNNERS_UP, QUESTIONS = 4, 2
 ELSEWHERE = "style-better-elsewhere"  # the rule that says a beer is far more likely another style
 MISSES_TOLD = 2
 _DANGERS = frozenset(name for rule in safety.FOR_BEERS for name in rule.ids)
-CLEAR_SHARE = 0.8
 
 
 def fit_sheets(season: Season, chosen: Sequence[Entered], findings: Sequence[Finding]) -> list[FitSheet]:
@@ -133,7 +132,6 @@ def _misses(result: Fit, most: int) -> str:
 
 def _deciding(beer: Beer) -> tuple[str, ...]:
     """The questions whose answers would tell most, where the first style is not clear."""
-    shares = beer.ranking.shares
-    if not shares or shares[0][1] >= CLEAR_SHARE:
+    if beer.ranking.settled:
         return ()
     return tuple(f"{q.text} ({q.settles})" for q in beer.questions[:QUESTIONS])

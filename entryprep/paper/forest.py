@@ -16,7 +16,6 @@ from entryprep.vitals import KINDS_OF_VITAL, Vitals, amount, span, title_of
 REACH = 1.0  # how far the axis goes on either side of the band
 START, END = -REACH, 1.0 + REACH
 HEADS = ("under", "in style", "over")
-CAPTION = "one range-width under · low end · high end · one range-width over"
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from entryprep.tables.labelsheets import Sheet
 from entryprep.tables.sliplayouts import SlipLayout
 from entryprep.text import several
 
-LARGEST, SMALLEST, STEP = 8.0, 8.0, 0.5  # points
+SIZE = 8.0  # points, the least that is printed anywhere
 CAPITAL = 0.72  # height of capital letters and ascenders, in sizes
-APART, EDGE = 0.5 * MM, 0.7 * MM  # from the fields beside it, and from the cut
+APART = 0.5 * MM  # from the fields beside it
 ENDS = 1.5 * MM  # kept free at both ends
 
 
@@ -31,20 +31,9 @@ def despite_mark(canvas: Any, layout: SlipLayout, sheet: Sheet, stub: float, cou
     if not count:
         return ""
     left, right = (min(getattr(zone, side) for zone in layout.zones) * MM for side in ("left", "right"))
-    margin = max(left, right)
     room = sheet.height * MM - stub - 2 * ENDS
-    words, size = _fitting(despite_words(count), min(LARGEST, (margin - APART - EDGE) / CAPITAL), room)
-    x = left - APART if left >= right else sheet.width * MM - right + APART + CAPITAL * size
-    y = stub + ENDS + (room - width_pt(words, BOLD, size)) / 2
-    return f"q 0 1 -1 0 {x:.2f} {y:.2f} cm {text_operators(canvas, [(0, 0, BOLD, size, words)])} Q"
-
-
-def _fitting(choices: tuple[str, str], largest: float, room: float) -> tuple[str, float]:
-    """The first words that fit at a size, as large as they can be; else the shortest at the smallest."""
-    for words in choices:
-        size = max(largest, SMALLEST)
-        while size >= SMALLEST:
-            if width_pt(words, BOLD, size) <= room:
-                return words, size
-            size -= STEP
-    return choices[-1], SMALLEST
+    long, short = despite_words(count)
+    words = long if width_pt(long, BOLD, SIZE) <= room else short
+    x = left - APART if left >= right else sheet.width * MM - right + APART + CAPITAL * SIZE
+    y = stub + ENDS + (room - width_pt(words, BOLD, SIZE)) / 2
+    return f"q 0 1 -1 0 {x:.2f} {y:.2f} cm {text_operators(canvas, [(0, 0, BOLD, SIZE, words)])} Q"

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from entryprep.receiving.anonymity import Blind
-from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.declaration import Reader
 from entryprep.records.namereader import StyleNames
-from entryprep.tables.rules import NO_VALUES
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
@@ -29,19 +27,6 @@ class CheckIn:
     def __post_init__(self) -> None:
         self.names = StyleNames(self.table)
         self.blind = Blind(self.reader, self.table)
-
-    def tell(
-        self,
-        about: Declaration,
-        rule: str,
-        where: str = "",
-        values: Mapping[str, object] = NO_VALUES,
-        *,
-        milder: bool = False,
-        case: str = "",
-    ) -> None:
-        """A finding of this sheet, with the values that its rule's words need; see :meth:`Reader.tell`."""
-        self.reader.tell(about, rule, where, values, milder=milder, case=case)
 
     def first_row(self, entry: str, row: int) -> int:
         """The row in which an entry number stood first, 0 where this is the first."""

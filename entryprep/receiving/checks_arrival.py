@@ -16,11 +16,11 @@ def entry_number(check: CheckIn, about: Declaration) -> None:
     """The entry number: missing, or in an earlier row already."""
     if not about.text("entry"):
         if check.reader.column("entry"):
-            check.tell(about, "entry-number-missing", "entry")
+            check.reader.tell(about, "entry-number-missing", "entry")
         return
     first = check.first_row(about.entry, about.row.number)
     if first:
-        check.tell(about, "number-twice", "entry", {"number": about.entry, "first": first})
+        check.reader.tell(about, "number-twice", "entry", {"number": about.entry, "first": first})
 
 
 _BROKEN = re.compile(r"broken|broke\b|smashed|cracked|shattered|exploded|burst|empty", re.IGNORECASE)
@@ -35,16 +35,16 @@ def bottles(check: CheckIn, about: Declaration) -> None:
         try:
             have = count_cell(about.text("bottles"))
         except QuantityError as error:
-            check.tell(about, "bottles-unreadable", "bottles", {"problem": error.message, "hint": error.fix})
+            check.reader.tell(about, "bottles-unreadable", "bottles", {"problem": error.message, "hint": error.fix})
     if check.bottles and have is not None and have < check.bottles:
-        check.tell(about, "bottles-too-few", "bottles", {"have": have, "needed": check.bottles}, milder=have > 0)
+        check.reader.tell(about, "bottles-too-few", "bottles", {"have": have, "needed": check.bottles}, milder=have > 0)
         about.questions.append(questions().other["bottles"].format(have=have, want=check.bottles))
     condition = about.text("condition")
     if condition and not _SOUND.match(condition):
         if _BROKEN.search(condition):
-            check.tell(about, "bottle-broken", "condition", {"condition": condition})
+            check.reader.tell(about, "bottle-broken", "condition", {"condition": condition})
         elif _DOUBTFUL.search(condition):
-            check.tell(about, "bottle-doubtful", "condition", {"condition": condition})
+            check.reader.tell(about, "bottle-doubtful", "condition", {"condition": condition})
 
 
 def dates(check: CheckIn, about: Declaration) -> None:
@@ -56,14 +56,14 @@ def dates(check: CheckIn, about: Declaration) -> None:
             try:
                 day = day_cell(text)
             except QuantityError as error:
-                check.tell(about, "date-unreadable", name, {"problem": error.message, "hint": error.fix})
+                check.reader.tell(about, "date-unreadable", name, {"problem": error.message, "hint": error.fix})
                 continue
             if day is not None:
                 days[name] = day
     for first, then in (("brewed", "packaged"), ("packaged", "received"), ("brewed", "received")):
         if first in days and then in days and days[first] > days[then]:
             values = {"first": first, "first_day": days[first], "then": then, "then_day": days[then]}
-            check.tell(about, "dates-disagree", then, values)
+            check.reader.tell(about, "dates-disagree", then, values)
             return
     judged = check.day or days.get("received")
     if judged and "packaged" in days and about.style and about.style.best_within_months:
@@ -71,4 +71,4 @@ def dates(check: CheckIn, about: Declaration) -> None:
         if months > about.style.best_within_months:
             best = f"{about.style.best_within_months:g} months"
             values = {"age": f"{months:.0f} months", "style": about.style.name, "best": best}
-            check.tell(about, "past-best", "packaged", values)
+            check.reader.tell(about, "past-best", "packaged", values)

@@ -30,7 +30,7 @@ def base_holds(check: CheckIn, about: Declaration) -> None:
     if base.id == style.id:
         problem = f"{base.name} is declared as its own base"
     if problem:
-        check.tell(about, "base-refused", "base", {"problem": problem})
+        check.reader.tell(about, "base-refused", "base", {"problem": problem})
 
 
 def belongs(check: CheckIn, about: Declaration) -> None:
@@ -47,7 +47,7 @@ def belongs(check: CheckIn, about: Declaration) -> None:
         return
     names = " or ".join(check.table.styles[i].name for i in sent.to if i in check.table.styles)
     values = {"kinds": ", ".join(sorted(told)), "where": names, "why": sent.why}
-    check.tell(about, "style-routed-elsewhere", "style", values)
+    check.reader.tell(about, "style-routed-elsewhere", "style", values)
 
 
 def _made_for(about: Declaration) -> bool:
@@ -76,4 +76,4 @@ def doses(check: CheckIn, about: Declaration) -> None:
             continue
         judged = verdict(addition, Batch(name="a litre", volume=1.0))
         if judged.word in TOLD_DOSES:
-            check.tell(about, TOLD_DOSES[judged.word], "specials", {"what": what, "words": judged.words})
+            check.reader.tell(about, TOLD_DOSES[judged.word], "specials", {"what": what, "words": judged.words})

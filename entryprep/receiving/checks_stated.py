@@ -29,7 +29,7 @@ def missing(check: CheckIn, about: Declaration) -> None:
         about.missing = (*about.missing, " or ".join(either))
     for item in about.missing:
         values = {"asker": about.style.name, "item": item.replace("-", " ")}
-        check.tell(about, "declaration-missing", "specials", values)
+        check.reader.tell(about, "declaration-missing", "specials", values)
         about.questions.append(questions().declare[item.partition(" or ")[0]])
 
 
@@ -66,7 +66,7 @@ def anonymity(check: CheckIn, about: Declaration) -> None:
     """What judges read must not say whose beer it is, nor name any other entrant."""
     for where, found in check.blind.told(about):
         values = {"where": check.reader.header(where) or where, "shown": found.shown, "whose": found.whose}
-        check.tell(about, rule_of(found), where, values)
+        check.reader.tell(about, rule_of(found), where, values)
 
 
 def judges_words(check: CheckIn, about: Declaration) -> str:

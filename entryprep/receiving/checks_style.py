@@ -24,15 +24,15 @@ def style_name(check: CheckIn, about: Declaration) -> None:
     about.named = named = check.names.read(about.text("style"))
     listed = either([check.table.styles[i].name for i in named.candidates])
     if named.how == "read" and named.style is not None:
-        check.tell(about, "style-read", "style", {"name": named.text, "style": named.style.name})
+        check.reader.tell(about, "style-read", "style", {"name": named.text, "style": named.style.name})
     elif named.how == "missing":
-        check.tell(about, "style-missing", "style")
+        check.reader.tell(about, "style-missing", "style")
         about.questions.append(words["missing"])
     elif named.how == "unsettled":
-        check.tell(about, "style-ambiguous", "style", {"name": named.text, "candidates": listed})
+        check.reader.tell(about, "style-ambiguous", "style", {"name": named.text, "candidates": listed})
     elif named.how == "unknown":
         near = f"; spelt most like it: {listed}" if listed else ""
-        check.tell(about, "style-unknown", "style", {"name": named.text, "near": near})
+        check.reader.tell(about, "style-unknown", "style", {"name": named.text, "near": near})
         said = f"Perhaps {listed}?" if listed else ""
         about.questions.append(words["unknown"].format(text=named.text, near=said).strip())
     _base(check, about)
@@ -44,13 +44,13 @@ def _base(check: CheckIn, about: Declaration) -> None:
         return
     about.base_named = named = check.names.read(text)
     if named.how == "read" and named.style is not None:
-        check.tell(about, "base-read", "base", {"name": text, "style": named.style.name})
+        check.reader.tell(about, "base-read", "base", {"name": text, "style": named.style.name})
     elif named.how == "unknown":
         family = check.table.of_family(text)
         if family:  # a broad family is a base as good as a style
             about.base_named = Named(text, "unsettled", None, tuple(s.id for s in family))
             return
-        check.tell(about, "base-unknown", "base", {"name": text})
+        check.reader.tell(about, "base-unknown", "base", {"name": text})
         about.questions.append(questions().style["base"].format(text=text))
 
 
@@ -74,7 +74,7 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
     try:
         about.vitals = Vitals(**values)
     except QuantityError as error:
-        check.tell(about, "vitals-contradict", "fg", {"problem": error.message})
+        check.reader.tell(about, "vitals-contradict", "fg", {"problem": error.message})
         _ask(about, error.message)
         about.vitals = Vitals(**{name: r for name, r in values.items() if name not in {"og", "fg"}})
         return
@@ -82,7 +82,7 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
     gas = values.get("co2")
     if gas is not None and gas.value > PRESSURE_LIMIT:
         said = {"volumes": f"{gas.value:.1f}", "limit": f"{PRESSURE_LIMIT:g}"}
-        check.tell(about, "over-carbonated", "carbonation", said)
+        check.reader.tell(about, "over-carbonated", "carbonation", said)
 
 
 def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> None:
@@ -94,7 +94,7 @@ def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> No
     gap = abs(stated.value - derived.value)
     if gap > (stated.error or usual_error("abv", stated.value)) + (derived.error or 0.0):
         strengths = {"a": amount("abv", stated.value), "b": amount("abv", derived.value)}
-        check.tell(about, "vitals-disagree", "abv", {"vital": words_of("abv"), **strengths})
+        check.reader.tell(about, "vitals-disagree", "abv", {"vital": words_of("abv"), **strengths})
         _ask(about, f"the gravities give {strengths['b']}")
 
 
@@ -106,7 +106,7 @@ def _ask(about: Declaration, problem: str) -> None:
 
 def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
     hint = f"{error.fix[:1].upper()}{error.fix[1:]}" if error.fix else "write a number"
-    check.tell(about, "vital-unreadable", where, {"problem": error.message, "hint": hint})
+    check.reader.tell(about, "vital-unreadable", where, {"problem": error.message, "hint": hint})
     problem = (error.fix or error.message).rstrip(".")
     said = questions().other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
     about.questions.append(said)
@@ -135,7 +135,7 @@ def fits(check: CheckIn, about: Declaration) -> None:
         where = "carbonation" if part.vital == "co2" else part.vital
         milder = part.vital == "co2" or abs(part.miss_in_errors) < 2
         rule = "base-out-of-range" if result.base else "style-out-of-range"
-        check.tell(about, rule, where, values, milder=milder)
+        check.reader.tell(about, rule, where, values, milder=milder)
     if result.score < POOR_FIT and not result.base:
         _better(check, about)
 
@@ -152,7 +152,7 @@ def _between(check: CheckIn, about: Declaration) -> None:
     best = scores[styles[0].id]
     if best is not None:
         fits = "; ".join(f"{s.name} {score:.0f}" for s in styles if (score := scores[s.id]) is not None)
-        check.tell(about, "style-fits", "style", {"fits": fits})
+        check.reader.tell(about, "style-fits", "style", {"fits": fits})
 
 
 def _loose_base(check: CheckIn, about: Declaration) -> None:
@@ -163,7 +163,7 @@ def _loose_base(check: CheckIn, about: Declaration) -> None:
     best = max(scored, default=(100.0, ""))
     if best[0] < POOR_FIT:
         values = {"base": about.base_named.text, "nearest": best[1], "fit": f"{best[0]:.0f}"}
-        check.tell(about, "base-out-of-range", "base", values, case="family")
+        check.reader.tell(about, "base-out-of-range", "base", values, case="family")
 
 
 def _better(check: CheckIn, about: Declaration) -> None:
@@ -172,4 +172,4 @@ def _better(check: CheckIn, about: Declaration) -> None:
     shares = rank(about.vitals, None, plain).shares
     style, share = shares[0]
     if share >= SHARE_TO_NAME and style is not about.style:
-        check.tell(about, "style-better-elsewhere", "style", {"alternatives": style.name})
+        check.reader.tell(about, "style-better-elsewhere", "style", {"alternatives": style.name})

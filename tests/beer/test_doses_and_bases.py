@@ -14,6 +14,7 @@ from entryprep.beer.readings import batch_vitals
 from entryprep.beer.underneath import underneath
 from entryprep.records.batch import Addition
 from entryprep.tables.doses import dose_row
+from tests.beer.test_kettle import FRUIT
 
 TABLE = load_styles()
 
@@ -349,15 +350,7 @@ def test_reasons_for_and_against_name_additions_that_are_there_or_lacking() -> N
 # --- errors, and what is at the edges --------------------------------------------------------------------------------
 
 EXACT = {"og": {"value": 1.050, "error": 1e-9}, "fg": {"value": 1.010, "error": 1e-9}}
-HIPS: dict[str, Any] = {
-    "what": "rosehips",
-    "kind": "fruit",
-    "mass": 2,
-    "sugar": 20,
-    "juice_yield": 80,
-    "fermented": 100,
-    "stage": "fermenter",
-}
+HIPS: dict[str, Any] = {**FRUIT, "stage": "fermenter"}
 
 
 def test_fruit_is_as_unsure_as_a_fifth_more_of_it_would_make_the_beer() -> None:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from entryprep.entering.declaration import declared
 from entryprep.entering.planning.dates import (
     Deadlines,
-    best_within,
     bottled_on,
     brewing_days,
     conditioned_on,
@@ -16,7 +15,7 @@ from entryprep.entering.planning.dates import (
     deadlines,
     package_by,
 )
-from entryprep.entering.rules.dates import WAY_WORDS
+from entryprep.entering.rules.dates import WAY_WORDS, best_within
 from entryprep.entering.season import Entered, Season
 from entryprep.entering.shipping import LAST_DAY
 from entryprep.quantities import DAYS_PER_MONTH

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from entryprep.entering.rules.dates import HOPPY_MONTHS
+from entryprep.entering.rules.dates import best_within
 from entryprep.entering.season import Season
 from entryprep.entering.shipping import way_of, weekday_before
 from entryprep.quantities import DAYS_PER_MONTH
@@ -95,14 +95,6 @@ def brewing_days(batch: Batch) -> int:
     if brewed and packaged and packaged >= brewed:
         return (packaged - brewed).days
     return BREWING_DAYS.get(batch.traits.fermentation or "", USUAL_BREWING_DAYS)
-
-
-def best_within(style: Style | None, batch: Batch) -> float | None:
-    """Months from packaging while the beer is at its best: its style's, or a hoppy beer's; None if not known."""
-    if style is not None and style.best_within_months is not None:
-        return style.best_within_months
-    hoppy = batch.traits.hops == "high" or (style is not None and style.traits.get("hops", ())[:1] == ("high",))
-    return HOPPY_MONTHS if hoppy else None
 
 
 def freshness(batch: Batch, style: Style | None, days: Deadlines) -> float:

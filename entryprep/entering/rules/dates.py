@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from entryprep.entering.rules.context import Context, Hit, Rule
 from entryprep.entering.season import Entered
 from entryprep.quantities import DAYS_PER_MONTH
+from entryprep.records.batch import Batch
 from entryprep.tables.style import Style
 from entryprep.text import day_words, several
 from entryprep.vitals import amount
@@ -106,9 +107,10 @@ def freshness(context: Context, entered: Entered) -> Iterator[Hit]:
     packaged, dates = entered.batch.dates.packaged, entered.competition.dates
     judged = dates.judging or (dates.delivery.closes if dates.delivery else None)
     style = context.beer(entered).said.style
-    best, fresh = _best(style, entered.batch.traits.hops == "high")
+    best = best_within(style, entered.batch)
     if packaged is None or judged is None or best is None:
         return
+    fresh = best <= FRESH_MONTHS or _is_hoppy(style, entered.batch)
     age = (judged - packaged).days / DAYS_PER_MONTH
     if age > best:
         values: dict[str, object] = {"age": f"{age:.1f} months", "best": f"{best:g} months"}
@@ -118,13 +120,15 @@ def freshness(context: Context, entered: Entered) -> Iterator[Hit]:
         yield Hit("hoppy-old" if fresh else "past-best", place, entered.label, values)
 
 
-def _best(style: Style | None, hoppy: bool) -> tuple[float | None, bool]:
-    """Months at its best, and whether it lives on freshness: hoppy, or best for a short time only."""
-    hoppy = hoppy or (style is not None and style.traits.get("hops", ())[:1] == ("high",))
-    best = style.best_within_months if style else None
-    if best is None:
-        return (HOPPY_MONTHS, True) if hoppy else (None, False)
-    return best, hoppy or best <= FRESH_MONTHS
+def best_within(style: Style | None, batch: Batch) -> float | None:
+    """Months from packaging while the beer is at its best: its style's, or a hoppy beer's; None if not known."""
+    if style is not None and style.best_within_months is not None:
+        return style.best_within_months
+    return HOPPY_MONTHS if _is_hoppy(style, batch) else None
+
+
+def _is_hoppy(style: Style | None, batch: Batch) -> bool:
+    return batch.traits.hops == "high" or (style is not None and style.traits.get("hops", ())[:1] == ("high",))
 
 
 def ways(context: Context, entered: Entered) -> Iterator[Hit]:
