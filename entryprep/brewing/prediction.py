@@ -161,10 +161,10 @@ def _gravities(plan: Plan, volume: float, sums: _Sums, shift: _Shift, known_og: 
     total = wort + (sums.sugars + sums.dextrins) * shift.sugar
     if known_og is None:
         og = sg_from_extract(total / volume)
-        # rounding may leave a hair less than nothing
+        # rounding may leave a hair less than nothing, or a hair more of a part than of the whole
         before = max(0.0, total - sums.fermenter)
-        pitching = sg_from_extract(before / volume) if sums.fermenter else og
-        end = sg_from_extract(max(0.0, before - sums.late) / volume) if sums.late else pitching
+        pitching = min(sg_from_extract(before / volume), og) if sums.fermenter else og
+        end = min(sg_from_extract(max(0.0, before - sums.late) / volume), pitching) if sums.late else pitching
     else:
         og = pitching = end = known_og
     boil = end
