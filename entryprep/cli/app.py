@@ -351,11 +351,11 @@ def intake(
     bottles: Annotated[int, typer.Option("--bottles", min=0, help="Bottles wanted of each entry.")] = 0,
     judged: Annotated[str, typer.Option("--judged", help="Day of the judging.", show_default="not known")] = "",
     out: ReceivingOut = None,
-    seed: Annotated[str, typer.Option("--seed", help="Secret words judging numbers are drawn from.")] = "",
+    seed: Annotated[str, typer.Option("--seed", help="Secret words blind numbers are drawn from.")] = "",
     rows: Annotated[int, typer.Option("--rows", min=0, help="How many entries to show.")] = 40,
     json: Json = False,
 ) -> None:
-    """Check in a sheet of declarations: styles, vitals, what is missing, what to ask; draw judging numbers.
+    """Check in a sheet of declarations: styles, vitals, what is missing, what to ask; draw blind numbers.
 
     Example: entryprep intake entries.csv --out table --seed "four words of yours"
     """
@@ -383,7 +383,7 @@ def flights(
     out: ReceivingOut = None,
     json: Json = False,
 ) -> None:
-    """Put entries into flights, seat the judges, print pull sheets and tasting cards.
+    """Put entries into flights, seat the judges, print pouring lists and tasting cards.
 
     Example: entryprep flights table/judging.csv --out flights --judges judges.csv --key table/key.csv
     """

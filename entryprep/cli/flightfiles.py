@@ -1,4 +1,4 @@
-"""What ``flights`` writes: pull sheets, tasting cards, lists of flights and panels, and a sheet for the scores."""
+"""What ``flights`` writes: pouring lists, tasting cards, lists of flights and panels, and a sheet for the scores."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from entryprep.receiving.panels import Judge, Panel
 from entryprep.tables.scales import Scale
 from entryprep.tables.styles import StyleTable
 
-MOST_CARDS, MOST_PULLED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
+MOST_CARDS, MOST_POURED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
 SCORES = "scores.csv"
 WORDS = ("aroma_words", "appearance_words", "flavour_words", "mouthfeel_words", "overall_words")
 
@@ -33,7 +33,7 @@ class Made:
 
 def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) -> list[Path]:
     """Write the files; a sheet for the scores that is there already is left as it is."""
-    from entryprep.paper.pouringlist import pull_sheets_pdf
+    from entryprep.paper.pouringlist import pouring_list_pdf
     from entryprep.paper.tastingcards import cards_pdf
 
     rounds = {panel.flight: panel.round for panel in made.panels}
@@ -46,10 +46,10 @@ def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) 
             files["panels.csv"] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
         if not (out / SCORES).exists():  # once made it is filled in: it is the user's from then on
             files[SCORES] = _score_sheet(made, scale)
-        sheets = [made.flights[i : i + MOST_PULLED] for i in range(0, len(made.flights), MOST_PULLED)]
-        for index, pulled in enumerate(sheets, 1):
-            name = "pull-sheets.pdf" if len(sheets) == 1 else f"pull-sheets-{index:03d}.pdf"
-            (folder / name).write_bytes(pull_sheets_pdf(pulled, styles, page, rounds))
+        sheets = [made.flights[i : i + MOST_POURED] for i in range(0, len(made.flights), MOST_POURED)]
+        for index, poured in enumerate(sheets, 1):
+            name = "pouring-lists.pdf" if len(sheets) == 1 else f"pouring-lists-{index:03d}.pdf"
+            (folder / name).write_bytes(pouring_list_pdf(poured, styles, page, rounds))
             files[name] = folder / name
         parts = list(_portions(made.flights))
         for index, part in enumerate(parts, 1):

@@ -1,4 +1,4 @@
-"""``flights``: entries put into flights, judges seated, pull sheets, tasting cards and a sheet for the scores."""
+"""``flights``: entries put into flights, judges seated, pouring lists, tasting cards and a sheet for the scores."""
 
 from __future__ import annotations
 
@@ -202,7 +202,7 @@ def _say(made: Made, out: Path | None, paths: Sequence[Path]) -> None:
     said.print(paragraph(ORDER_RULE))
     if out is None:
         said.print(
-            paragraph("Nothing was written; --out FOLDER writes pull sheets, cards and the sheet for the scores.")
+            paragraph("Nothing was written; --out FOLDER writes pouring lists, cards and the sheet for the scores.")
         )
     elif SCORES not in {path.name for path in paths}:
         said.print(paragraph(f"{(out / SCORES).as_posix()} is there already and was left as it is."))

@@ -78,7 +78,7 @@ def run(
     """``entryprep intake``."""
     day = _day(judged)
     if seed and not out:
-        raise UsageProblem("--seed draws judging numbers, which have to be written", "give --out FOLDER as well")
+        raise UsageProblem("--seed draws blind numbers, which have to be written", "give --out FOLDER as well")
     if seed and not seed.strip():
         raise UsageProblem("--seed is blank", "give it words only you know, such as --seed 'four words of yours'")
     with opened(file, "declarations", encoding, separator) as sheet, _spool() as listed:
@@ -111,7 +111,7 @@ def _day(judged: str) -> dt.date | None:
 
 
 def _numbers(sheet: Sheet, matches: Sequence[Match], out: Path | None, seed: str) -> Mapping[str, str]:
-    """Judging numbers by entry, drawn; an entry that has one in the folder's key keeps it."""
+    """Blind numbers by entry, drawn; an entry that has one in the folder's key keeps it."""
     if not seed or out is None:
         return {}
     reader, keys = Reader(sheet, matches), EntryKeys()
@@ -262,7 +262,7 @@ def _say(taken: _Taken, out: Path | None, seed: str, paths: Sequence[Path]) -> N
         said.print(paragraph("Nothing was written; --out FOLDER writes the annotated sheet and the letters."))
         return
     if not seed:
-        said.print(paragraph("No judging numbers were drawn; --seed WORDS draws them, the same for the same words."))
+        said.print(paragraph("No blind numbers were drawn; --seed WORDS draws them, the same for the same words."))
     for path in [p for p in paths if p.parent.name != "letters"]:
         said.print(
             paragraph(

@@ -58,14 +58,14 @@ class Outcome:
 
 
 def _names(made: Outcome) -> dict[str, str]:
-    """Names of files by judging number: an entry's own number where it is known, for its brewer may not learn the
+    """Names of files by blind number: an entry's own number where it is known, for its brewer may not learn the
     other."""
     own = {number: f"entry {row['entry']}" for number, row in made.people.items()}
     return file_names({s.number: own.get(s.number, s.number) for s in made.standings})
 
 
 def _sheets(made: Outcome) -> Iterator[tuple[str, list[Block]]]:
-    """A feedback sheet for each entry that was judged, with its judging number."""
+    """A feedback sheet for each entry that was judged, with its blind number."""
     places: dict[str, int] = {}
     for s in made.standings:
         if s.score is not None:
@@ -83,7 +83,7 @@ def _says(score: Score) -> bool:
 
 
 def _sheet_of(made: Outcome, s: Standing, about: About, places: Mapping[str, int]) -> tuple[str, list[Block]]:
-    if s.number in made.people:  # the brewer knows the entry number, and may not learn the judging number
+    if s.number in made.people:  # the brewer knows the entry number, and may not learn the blind number
         row = made.people[s.number]
         beer = f", {row['beer']}" if row["beer"] else ""
         about = replace(about, called=f"Entry {row['entry']}{beer}")
@@ -164,7 +164,7 @@ PLACES = 3
 
 
 def _winner_rows(made: Outcome) -> Iterator[tuple[object, ...]]:
-    """The first three of each group by name, and the prize for creativity; no judging number."""
+    """The first three of each group by name, and the prize for creativity; no blind number."""
     prizes = [("place", s.group, s.rank, s.number) for s in made.standings if 1 <= s.rank <= PLACES]
     prizes += [("creativity", "", 1, number) for number in made.votes.first]
     for prize, group, rank, number in prizes:

@@ -21,7 +21,7 @@ from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.scores import Score, ScoreSheet
 from entryprep.receiving.seating import own_entries
-from entryprep.receiving.standings import best_in_show, counted_votes, crowded, gathered, ranked
+from entryprep.receiving.standings import best_of_show, counted_votes, crowded, gathered, ranked
 from entryprep.receiving.tasting import tasted
 from entryprep.receiving.voting import ballots_of
 from entryprep.tables.rules import finding, refused
@@ -153,7 +153,7 @@ def _json(made: Outcome) -> dict[str, Any]:
             }
             for s in made.standings
         ],
-        "best_in_show": [s.number for s in best_in_show(made.standings)],
+        "best_of_show": [s.number for s in best_of_show(made.standings)],
         "creativity": [{"number": number, "votes": count} for number, count in made.votes.counts],
     }
 
@@ -190,9 +190,9 @@ def _show(made: Outcome, advance: int) -> None:
     out.print(paragraph(f"{done}; {still} still open. = marks ties.", "bold"))
     if advance:
         out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each flight or group."))
-    best = best_in_show(made.standings)
+    best = best_of_show(made.standings)
     if best:
-        out.print(paragraph(f"For best in show: {', '.join(s.number for s in best)}."))
+        out.print(paragraph(f"For best of show: {', '.join(s.number for s in best)}."))
     if made.votes.counts:
         counts = ", ".join(f"{number} ({counted(count, 'vote')})" for number, count in made.votes.counts[:10])
         tie = " There is a tie for the first." if len(made.votes.first) > 1 else ""

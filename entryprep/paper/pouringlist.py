@@ -20,7 +20,7 @@ HANDS = 84 * MM  # what the table and the judges take beside the title
 LONGEST = 40  # lines of a declaration that fit on a page
 
 
-def pull_sheets_pdf(
+def pouring_list_pdf(
     flights: Iterable[Flight], table: StyleTable, page: str, rounds: Mapping[int, int] | None = None
 ) -> bytes:
     """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged."""

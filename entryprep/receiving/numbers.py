@@ -1,4 +1,4 @@
-"""Judging numbers: short, drawn from a seed, with a check digit, telling nothing about the order of arrival.
+"""Blind numbers: short, drawn from a seed, with a check digit, telling nothing about the order of arrival.
 
 The check character is that of ISO/IEC 7064, MOD 11-2: it catches every single wrong digit and every two digits
 swapped. Numbers whose check character would be X are not given out, nor such as read as another valid number
@@ -20,7 +20,7 @@ _USABLE = 10 / 11  # those whose check character is a digit
 
 
 class NumberError(EntryprepError, ValueError):
-    """A judging number that cannot be right; ``fix`` says what to do."""
+    """A blind number that cannot be right; ``fix`` says what to do."""
 
 
 def check_character(digits: str) -> str:
@@ -41,12 +41,10 @@ def is_valid(number: str) -> bool:
 
 
 def checked_number(text: str) -> str:
-    """A judging number as typed, blanks taken out. Raises NumberError where its check digit does not belong to it."""
+    """A blind number as typed, blanks taken out. Raises NumberError where its check digit does not belong to it."""
     number = "".join(text.split())
     if not is_valid(number):
-        raise NumberError(
-            f"{text.strip()[:20] or 'nothing'} is no judging number: its check digit is wrong", _LOOK_AGAIN
-        )
+        raise NumberError(f"{text.strip()[:20] or 'nothing'} is no blind number: its check digit is wrong", _LOOK_AGAIN)
     return number
 
 
@@ -62,7 +60,7 @@ def digits_for(count: int) -> int:
 
 
 def drawn(entries: Iterable[str], seed: str, given: Mapping[str, str] | None = None) -> dict[str, str]:
-    """A judging number for each entry (its key, unique), the same for the same entries and seed in whatever order.
+    """A blind number for each entry (its key, unique), the same for the same entries and seed in whatever order.
 
     Entries in ``given`` keep the number they have, so that late arrivals change nothing. Raises ValueError for an
     empty seed.

@@ -1,6 +1,6 @@
 """What check-in writes: the annotated sheet, the sheet for the judges' side, and the key that joins the two.
 
-Only the key holds people and judging numbers together. The judges' side is in the order of its numbers.
+Only the key holds people and blind numbers together. The judges' side is in the order of its numbers.
 """
 
 from __future__ import annotations
@@ -124,7 +124,7 @@ class EntryKeys:
 
 
 def read_key(path: Path) -> dict[str, dict[str, str]]:
-    """The key by judging number, each row by KEY_COLUMNS. Raises RecordError for what is no sheet, OSError.
+    """The key by blind number, each row by KEY_COLUMNS. Raises RecordError for what is no sheet, OSError.
 
     Rows whose number has a wrong check digit are left out: they are not ours.
     """
@@ -140,7 +140,7 @@ def _named_cells(row: Row, columns: Mapping[str, int]) -> dict[str, str]:
 
 
 def declared_json(declared: Declaration) -> dict[str, Any]:
-    """One entry as plain values for ``--json``: what was read and what was found; no judging number."""
+    """One entry as plain values for ``--json``: what was read and what was found; no blind number."""
     fit = declared.fit
     return {
         "row": declared.row.number,

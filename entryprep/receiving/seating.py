@@ -18,9 +18,9 @@ _NO = {"no", "n", "0", "false", "-"}
 
 
 def own_entries(people: Mapping[str, Mapping[str, str]]) -> dict[str, set[str]]:
-    """Judging numbers by the name of who entered them (``fold``), from the key; each of several brewers counts.
+    """Blind numbers by the name of who entered them (``fold``), from the key; each of several brewers counts.
 
-    The entry numbers of the key lead to judging numbers as well.
+    The entry numbers of the key lead to blind numbers as well.
     """
     found: dict[str, set[str]] = {}
     for number, row in people.items():
@@ -35,7 +35,7 @@ def judges_of(
 ) -> tuple[list[Judge], list[Finding]]:
     """The judges of a sheet in its order, each name once, with what is wrong.
 
-    A judge's own entries are those the sheet names (judging numbers, or entry numbers where the key is known) and
+    A judge's own entries are those the sheet names (blind numbers, or entry numbers where the key is known) and
     those entered under the judge's name. ``numbers`` are the numbers there are.
     """
     judges: dict[str, Judge] = {}

@@ -1,4 +1,4 @@
-"""From scores to standings: one score for each entry, spread, ranks with ties, who advances, best in show, votes."""
+"""From scores to standings: one score for each entry, spread, ranks with ties, who advances, best of show, votes."""
 
 from __future__ import annotations
 
@@ -112,7 +112,7 @@ def _ranked(s: Standing, rank: int, tied: bool, advances: bool) -> Standing:
     return Standing(s.number, s.group, s.flight, s.score, s.agreed, s.spread, s.scores, s.open, rank, tied, advances)
 
 
-def best_in_show(standings: Iterable[Standing]) -> list[Standing]:
+def best_of_show(standings: Iterable[Standing]) -> list[Standing]:
     """The first of each group, those that tie included: the beers for the last round; by group, then number."""
     return sorted((s for s in standings if s.rank == 1), key=lambda s: (s.group, s.number))
 

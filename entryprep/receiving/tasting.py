@@ -37,7 +37,7 @@ class Palate:
 
 @dataclass(frozen=True, slots=True)
 class Tasted:
-    """One entry by its judging number; ``style`` and ``base`` are ids, empty while not settled."""
+    """One entry by its blind number; ``style`` and ``base`` are ids, empty while not settled."""
 
     number: str
     group: str

@@ -219,7 +219,7 @@ def test_flights_hold_every_entry_once(table: Path, flown: Path) -> None:
     assert sorted(numbers) == sorted(row["number"] for row in rows_of(table / "judging.csv"))
     value = as_json(run("flights", table / "judging.csv", "--json"))
     assert [e["number"] for f in value["flights"] for e in f["entries"]] == numbers
-    assert {"pull-sheets.pdf", "tasting-cards.pdf", "panels.csv", "scores.csv"} <= {p.name for p in flown.iterdir()}
+    assert {"pouring-lists.pdf", "tasting-cards.pdf", "panels.csv", "scores.csv"} <= {p.name for p in flown.iterdir()}
 
 
 def test_judges_stay_away_from_their_own_entries(table: Path, flown: Path) -> None:
@@ -314,7 +314,7 @@ def test_results_rank_and_write_and_again_the_same(table: Path, flown: Path, sco
     assert result.exit_code == 0, result.output
     words = " ".join(result.stdout.split())
     assert "still open" in words
-    assert "For best in show" in words
+    assert "For best of show" in words
     assert "Creativity: " in words
     assert max(len(line) for line in result.stdout.splitlines()) <= 80
     standings = rows_of(out / "standings.csv")

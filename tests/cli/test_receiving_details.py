@@ -73,7 +73,7 @@ def test_a_letter_that_is_answered_is_taken_away(tmp_path: Path) -> None:
     )
     text = words("intake", path, "--out", tmp_path / "o", code=1)
     assert "(2 letters)" in text
-    assert "No judging numbers were drawn" in text
+    assert "No blind numbers were drawn" in text
     assert not (tmp_path / "o" / "key.csv").exists()
     sheet(tmp_path, "e.csv", ENTRANTS, "101,Idun,i@example.org,A,Munich dunkel", "102,Liv,l@example.org,B,dark lager")
     assert "(1 letter)" in words("intake", path, "--out", tmp_path / "o", code=1)
@@ -189,7 +189,7 @@ JUDGED = "number,category,style"
 
 
 def numbered(count: int) -> list[str]:
-    """So many judging numbers that are valid."""
+    """So many blind numbers that are valid."""
     return sorted(drawn([f"e{n}" for n in range(count)], "words for the tests").values())
 
 
@@ -268,11 +268,11 @@ def test_many_cards_and_sheets_come_in_several_files(tmp_path: Path, monkeypatch
     numbers = numbered(4)
     rows = [f"{n},{'Pale' if i < 2 else 'Dark'},{STYLES[i // 2]}" for i, n in enumerate(numbers)]
     monkeypatch.setattr(flightfiles, "MOST_CARDS", 3)
-    monkeypatch.setattr(flightfiles, "MOST_PULLED", 1)
+    monkeypatch.setattr(flightfiles, "MOST_POURED", 1)
     out = tmp_path / "o"
     run("flights", sheet(tmp_path, "j.csv", JUDGED, *rows), "--out", out, "--least", "2")
     names = sorted(p.name for p in out.iterdir() if p.suffix == ".pdf")
-    assert names == [f"{kind}-00{n}.pdf" for kind in ("pull-sheets", "tasting-cards") for n in (1, 2)]
+    assert names == [f"{kind}-00{n}.pdf" for kind in ("pouring-lists", "tasting-cards") for n in (1, 2)]
     cards = " ".join(plain((out / name).read_bytes()) for name in names if "cards" in name)
     assert [n for n in numbers if cards.count(n) == 0] == []
     monkeypatch.setattr(resultfiles, "MOST_SHEETS", 3)
@@ -297,7 +297,7 @@ def test_scores_alone_are_ranked_with_a_sheet_for_each(tmp_path: Path) -> None:
     text = words("results", scores, "--scale", "hundred", "--votes", votes, "--out", tmp_path / "o")
     assert "2 of 3 entries scored" in text
     assert "1 still open" in text
-    assert f"For best in show: {numbers[1]}." in text
+    assert f"For best of show: {numbers[1]}." in text
     # a judge's mark and a visitor's vote are two, though both are called Sif
     assert f"Creativity: {numbers[0]} (2 votes), {numbers[1]} (1 vote)." in text
     assert {p.name for p in (tmp_path / "o" / "feedback").glob("*.txt")} == {f"{n}.txt" for n in numbers[:2]}
@@ -307,7 +307,7 @@ def test_nothing_scored_yet_is_no_fault(tmp_path: Path) -> None:
     scores = sheet(tmp_path, "s.csv", "number,judge,total", *(f"{n},," for n in numbered(2)))
     text = words("results", scores, "--scale", "hundred")
     assert "0 of 2 entries scored" in text
-    assert "best in show" not in text
+    assert "best of show" not in text
     assert "Creativity" not in text
     assert " rank " not in text
 
@@ -453,7 +453,7 @@ def test_a_place_is_one_among_the_group(tmp_path: Path) -> None:
     out = tmp_path / "o"
     text = words("results", scores, "--entries", entries, "--scale", "hundred", "--out", out)
     numbers = numbered(4)
-    assert f"For best in show: {numbers[2]}, {numbers[3]}, {numbers[1]}." in text, "those that tie go on together"
+    assert f"For best of show: {numbers[2]}, {numbers[3]}, {numbers[1]}." in text, "those that tie go on together"
     said = [" ".join((out / "feedback" / f"{n}.txt").read_text(encoding="utf-8").split()) for n in numbers]
     assert "place 2 of 2 in Pale." in said[0]
     assert "place 1 of 2 in Pale." in said[1]

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from entryprep.formats.columns import matched
-from entryprep.paper.pouringlist import pull_sheets_pdf
+from entryprep.paper.pouringlist import pouring_list_pdf
 from entryprep.paper.tastingcards import cards_pdf
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
@@ -73,7 +73,7 @@ def test_a_scale_of_one_sum_has_no_points_by_part(made: list[Flight]) -> None:
 
 @pytest.mark.parametrize("page", ["a4", "letter"])
 def test_a_pouring_list_for_each_flight(made: list[Flight], page: str) -> None:
-    pdf = pull_sheets_pdf(made, TABLE, page, {1: 2})
+    pdf = pouring_list_pdf(made, TABLE, page, {1: 2})
     read = pages(pdf)
     assert len(read) == len(made)
     for flight, text in zip(made, read, strict=True):
@@ -85,15 +85,15 @@ def test_a_pouring_list_for_each_flight(made: list[Flight], page: str) -> None:
         assert "Ottilie" not in words
         assert "Order: strength" in words
     assert "round 2" in read[0]
-    assert pull_sheets_pdf(made, TABLE, page, {1: 2}) == pdf
+    assert pouring_list_pdf(made, TABLE, page, {1: 2}) == pdf
 
 
 def test_a_long_declaration_is_whole_on_the_pouring_list_and_said_to_be_cut_on_the_card(made: list[Flight]) -> None:
     words = " ".join(f"word{n}" for n in range(190))
     entry = replace(made[0].entries[0], words=words, named="An unheard of style " * 6, number="1" * 30)
     flight = Flight(1, ("Fruit",), (entry,) * 4)
-    pulled = plain(pull_sheets_pdf([flight], TABLE, "a4"))
-    assert pulled.count("word189") == 4
+    poured = plain(pouring_list_pdf([flight], TABLE, "a4"))
+    assert poured.count("word189") == 4
     card = plain(cards_pdf([flight], TABLE, load_scale("fifty"), "a4"))
     assert card.count("the pouring list has all of it") == 4
 
@@ -104,7 +104,7 @@ def test_nothing_on_card_or_list_is_smaller_than_eight_points_and_no_allergen_is
 ) -> None:
     entry = replace(made[0].entries[0], words="word " * 190, number="1" * 30, allergens=f"{named.strip()} AND-OATS")
     flight = Flight(1, ("Fruit",), (entry,))
-    for pdf in (cards_pdf([flight], TABLE, load_scale("fifty"), "a4"), pull_sheets_pdf([flight], TABLE, "a4")):
+    for pdf in (cards_pdf([flight], TABLE, load_scale("fifty"), "a4"), pouring_list_pdf([flight], TABLE, "a4")):
         assert "AND-OATS" in plain(pdf)
         sizes: list[float] = []
 
@@ -119,7 +119,7 @@ def test_nothing_on_card_or_list_is_smaller_than_eight_points_and_no_allergen_is
 
 
 def test_no_flight_is_said() -> None:
-    assert "There is no flight" in plain(pull_sheets_pdf([], TABLE, "a4"))
+    assert "There is no flight" in plain(pouring_list_pdf([], TABLE, "a4"))
 
 
 def test_every_family_has_what_to_look_for() -> None:

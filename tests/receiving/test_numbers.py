@@ -1,4 +1,4 @@
-"""Judging numbers: the published check character, every misread digit caught, nothing told of the order of arrival."""
+"""Blind numbers: the published check character, every misread digit caught, nothing told of the order of arrival."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from entryprep.reading.yamltext import RecordError
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.feedback import About, as_text, faults_named, sheet_blocks
 from entryprep.receiving.scores import Score, ScoreSheet
-from entryprep.receiving.standings import Standing, best_in_show, counted_votes, crowded, gathered, ranked
+from entryprep.receiving.standings import Standing, best_of_show, counted_votes, crowded, gathered, ranked
 from entryprep.receiving.voting import ballots_of
 from entryprep.tables.faults import fault_table, faults_in_words, named_faults
 from entryprep.tables.scales import PARTS, Scale, load_scale
@@ -148,7 +148,7 @@ def test_ranks_are_those_of_scipy(totals: list[tuple[str, int]]) -> None:
         assert [s.rank for s in inside] == list(rankdata([-v for v in values], method="min").astype(int))
         assert [s.tied for s in inside] == [values.count(v) > 1 for v in values]
     assert len(standings) == len(totals)
-    assert {s.number for s in best_in_show(standings)} == {s.number for s in standings if s.rank == 1}
+    assert {s.number for s in best_of_show(standings)} == {s.number for s in standings if s.rank == 1}
 
 
 @given(TOTALS, st.integers(0, 5))
