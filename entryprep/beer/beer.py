@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from entryprep.beer.fitting import Fit, fitted
 from entryprep.beer.placement import Placement, placed
-from entryprep.beer.questions import Question, pulls, questions
+from entryprep.beer.questions import Question, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
 from entryprep.beer.traits import QUIET_KINDS
 from entryprep.records.stylenames import Named, named, named_base, refused
@@ -449,14 +449,10 @@ class Beer:
 
     @cached_property
     def placement(self) -> Placement:
-        """Where to enter it, on which base, how sure, and what would tip it: the answer that all else follows."""
-        shares = self.ranking.shares
-        between = pulls(self.vitals, self.traits, shares[0][0], shares[1][0]) if len(shares) > 1 else ()
-        base = self.base.name if self.base is not None else self.base_name
-        tops = [style for style, _ in shares[:2]]
-        return placed(self.ranking, self.route, base, self.questions, between, {s.id: self._own(s) for s in tops})
+        """What to enter it as, on which base, how sure, and what would tip it: the answer that all else follows."""
+        return placed(self)
 
-    def _own(self, style: Style) -> str:
+    def own_to(self, style: Style) -> str:
         """Which of its additions a style has by tradition, in words; empty where not all of them."""
         if style.specialty or not self.things or not all(map(style.knows, self.things)):
             return ""

@@ -49,18 +49,34 @@ class Takers:
 
 
 def rank_categories(beer: Beer, competition: Competition, limit: int = 5) -> list[CategoryAnswer]:
-    """Categories by share, highest first; ties keep the competition's order. Linear in categories and styles.
+    """Categories by share, highest first but for the one to enter; ties keep the competition's order.
 
-    Shares are those of the ranking of all styles: what is left is the share of styles that no category takes.
+    The one to enter (:func:`category_to_enter`) stands first. Shares are those of the ranking of all styles: what is
+    left is the share of styles that no category takes. Linear in categories and styles.
     """
     into = Takers.of(competition, beer.table)
     shares = category_shares(beer, into)
-    order = sorted(range(len(shares)), key=lambda index: (-shares[index][0], index))
+    first = category_to_enter(beer, into, shares)
+    order = sorted(range(len(shares)), key=lambda index: (index != first, -shares[index][0], index))
     return [_answer(beer, *into.matches[index], *shares[index]) for index in order[: max(limit, 0)]]
 
 
+def category_to_enter(beer: Beer, into: Takers, shares: Sequence[tuple[float, Style | None]]) -> int:
+    """The place of the category to enter a beer in, -1 where none has a share.
+
+    Of those that take the style it is to be entered as, else of all, the one with the highest share.
+    """
+    style = beer.placement.style
+    takers = into.takers.get(style.id, []) if style is not None else []
+    among = [index for index in takers or range(len(shares)) if shares[index][0] > 0]
+    return max(among, key=lambda index: (shares[index][0], -index), default=-1)
+
+
 def category_shares(beer: Beer, into: Takers) -> list[tuple[float, Style | None]]:
-    """For each category, in the competition's order, its share and the style that speaks for it."""
+    """For each category, in the competition's order, its share and the style that speaks for it.
+
+    What the beer is to be entered as speaks for every category that takes it, else the likeliest style.
+    """
     takers = into.takers
     shares = {style.id: share for style, share in beer.ranking.shares}
     totals = [0.0] * len(into.matches)
@@ -71,6 +87,10 @@ def category_shares(beer: Beer, into: Takers) -> list[tuple[float, Style | None]
             speaker = best[index]
             if speaker is None or share > shares[speaker.id]:
                 best[index] = style
+    answer = beer.placement.style
+    for index, (_, match) in enumerate(into.matches):
+        if any(taken is answer for taken in match.styles):
+            best[index] = answer
     return list(zip(totals, best, strict=True))
 
 

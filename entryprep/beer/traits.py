@@ -12,7 +12,8 @@ ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two s
 _BY_DEFINITION, _MAY, _BELONGS, _STRAY = 0.95, 0.4, 0.15, 0.005
 LIVES_BY = 0.4  # an addition that is likelier than this is one the style lives by: its lack counts
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
-QUIET_KINDS = ("sugar", "process")
+QUIET_KINDS = ("sugar", "process")  # often part of the recipe and not worth a word
+CULTURED = frozenset({"culture"})  # told by the fermentation as well as by an addition
 _ONE_OF_THEM = 0.95  # that at least one of a group is reported of which one must be there
 
 

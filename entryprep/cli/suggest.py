@@ -123,6 +123,8 @@ def _as_json(beer: Beer, top: Sequence[Suggestion]) -> dict[str, Any]:
 def _placement_json(answer: Placement) -> dict[str, Any]:
     return {
         "style": answer.style.id if answer.style else None,
+        "declared": answer.declared,
+        "tied": answer.tied,
         "share": round(answer.share, 6),
         "sure": answer.sure,
         "base": answer.base or None,
@@ -172,10 +174,11 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     titles = ("style", "fit", "share", "|", "reasons") if out.width >= WIDE else ("style", "fit", "share", "reasons")
     out.print(table(titles, rows, right=(1, 2)))
     out.print(paragraph("Fit: how well it sits in that style, 0-100. Share: among all styles."))
-    if top and top[0].fit.parts:
+    shown = beer.fit(answer.style) if answer.style is not None else top[0].fit if top else None
+    if shown is not None and shown.parts:
         out.print()
-        out.print(paragraph(f"{beer.name} as {top[0].style.name}", "bold"))
-        print_forest(top[0].fit, *beside(beer, top[0].fit))
+        out.print(paragraph(f"{beer.name} as {shown.style.name}", "bold"))
+        print_forest(shown, *beside(beer, shown))
     print_additions(beer.verdicts)
     _print_inferred(beer)
     if answer.style is not None and answer.runner_up is not None and not ranking.settled:

@@ -6,18 +6,15 @@ from collections.abc import Sequence
 
 from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
-from entryprep.beer.ranking import CLOSE
 from entryprep.entering.declaration import Declared, declared, judges_text
 from entryprep.entering.plan import FitSheet
 from entryprep.entering.rules import safety
 from entryprep.entering.season import Entered, Season, batch_file
 from entryprep.findings import Finding, Severity
-from entryprep.tables.style import Style
-from entryprep.text import either, several
+from entryprep.text import several
 from entryprep.vitals import Vitals, amount, words_of
 
 RUNNERS_UP, QUESTIONS = 4, 2
-ELSEWHERE = "style-better-elsewhere"  # the rule that says a beer is far more likely another style
 MISSES_TOLD = 2
 _DANGERS = frozenset(name for rule in safety.FOR_BEERS for name in rule.ids)
 
@@ -47,7 +44,9 @@ def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...]) -> Fi
     ranked = beer is not None and bool(beer.vitals.known)
     result = beer.fit(said.style) if beer and said.style else None
     colour = beer.vitals.srm if beer else None
-    enter_as, reason, shown = _advised(beer, said, result, found) if beer and ranked else ("", "", result)
+    enter_as, reason, shown = (result.style.name if result else "", "", result)
+    if beer and ranked:
+        enter_as, reason, shown = _advised(beer, said, result)
     return FitSheet(
         batch_id=first.batch_id,
         batch_name=first.batch.name,
@@ -68,38 +67,41 @@ def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...]) -> Fi
         reason=reason,
         shown=shown,
         changed=beer is not None and beer.base_vitals is not None,
+        no_style=beer is not None and ranked and beer.placement.style is None,
         stops=tuple(f.what for f in found if f.rule in _DANGERS and f.severity is Severity.ERROR),
     )
 
 
-def _advised(beer: Beer, said: Declared, result: Fit | None, found: Sequence[Finding]) -> tuple[str, str, Fit | None]:
+def _advised(beer: Beer, said: Declared, result: Fit | None) -> tuple[str, str, Fit | None]:
     """What to enter a beer as, a line of reason, and the fit to the style that is meant."""
-    top = beer.suggestions(1)
-    if result is not None and not (top and any(f.rule == ELSEWHERE for f in found)):
-        return result.style.name, _inside(result, beer), result
-    if result is not None and result.score is not None:
-        best = top[0].fit
-        worst = _misses(result, 1)
-        why = f"Declared as {result.style.name}, which it fits {result.score:.0f} of 100: {worst}."
-        return best.style.name, why, best
-    likely = _among(beer, said)
-    if not likely:
-        return "", "", None
-    names = either([style.name for style in likely])
+    answer = beer.placement
+    if answer.style is None:
+        return "", _reason(answer.line, _misfit(result, said)), result
+    why = f"{answer.why[:1].upper()}{answer.why[1:]}." if answer.why else ""
+    if said.style is not None and answer.declared:
+        return answer.named, _inside(result, beer) if result else "", result
+    best = beer.fit(answer.style)
+    if said.style is not None:
+        return answer.named, _reason(_misfit(result, said), why), best
     own = said.style_named.text
-    best = beer.fit(likely[0])
     if said.style_named.how == "unsettled":
-        count = several(len(said.style_named.candidates), "style")
-        return names, f"“{own}” may mean {count}. {_inside(best, beer)}", best
-    why = f"“{own}” is no style of the table." if own else "No style is declared yet."
-    return names, f"{why} {_inside(best, beer)}", best
+        none = "" if answer.declared else ", and it is far more likely none of them"
+        known = f"“{own}” may mean {several(len(said.style_named.candidates), 'style')}{none}."
+    else:
+        known = f"“{own}” is no style of the table." if own else "No style is declared yet."
+    return answer.named, _reason(known, why, _inside(best, beer)), best
 
 
-def _among(beer: Beer, said: Declared) -> list[Style]:
-    """The likeliest of the styles a name may mean, or of all; two where the second is as good as the first."""
-    meant = set(said.style_named.candidates) if said.style_named.how == "unsettled" else None
-    shares = [(style, share) for style, share in beer.ranking.shares if meant is None or style.id in meant][:2]
-    return [style for style, share in shares if share * CLOSE >= shares[0][1] > 0]
+def _reason(*sentences: str) -> str:
+    return " ".join(filter(None, sentences))
+
+
+def _misfit(result: Fit | None, said: Declared) -> str:
+    """How badly the declared style fits; empty where that is not known."""
+    if result is None or result.score is None:
+        return f"Declared as {said.style_shown}." if said.style_shown else ""
+    worst = _misses(result, 1)
+    return f"Declared as {result.style.name}, which it fits {result.score:.0f} of 100{f': {worst}' if worst else ''}."
 
 
 def _inside(result: Fit, beer: Beer) -> str:

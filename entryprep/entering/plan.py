@@ -178,9 +178,9 @@ class FitSheet:
     """One beer on one page: what to enter it as, its vitals against that style, the runners-up, what was found.
 
     ``fit`` is that to the declared style, ``shown`` that to the style it should be entered as, which ``enter_as`` names
-    and ``reason`` gives a line for. ``changed`` says that additions changed the vitals, so that fits with a base are
-    those of the beer underneath; ``vitals`` and ``srm`` are those of the beer as served. ``stops`` is what keeps its
-    bottles at home.
+    and ``reason`` gives a line for; ``no_style``: it is most likely none of the table. ``changed`` says that additions
+    changed the vitals, so that fits with a base are those of the beer underneath; ``vitals`` and ``srm`` are those of
+    the beer as served. ``stops`` is what keeps its bottles at home.
     """
 
     batch_id: str
@@ -203,6 +203,21 @@ class FitSheet:
     shown: Fit | None = None
     changed: bool = False
     stops: tuple[str, ...] = ()
+    no_style: bool = False
+
+    @property
+    def verdict(self) -> str:
+        """``Enter as Vienna Lager``, or what stands in the way of saying so."""
+        if self.enter_as:
+            return f"Enter as {self.enter_as}"
+        return "Most likely none of the styles" if self.no_style else "Fit unknown: no style to compare with"
+
+    @property
+    def short_verdict(self) -> str:
+        """The same in a line of a list: ``as Vienna Lager``."""
+        if self.enter_as:
+            return f"as {self.enter_as}"
+        return "none of the styles" if self.no_style else "style unknown"
 
     @property
     def why(self) -> str:

@@ -27,7 +27,7 @@ class FitHead(Flowable):  # type: ignore[misc]
         self.sheet, self.width = sheet, width
         self.parts: tuple[tuple[Fitted, str], ...] = (
             (fitted(sheet.batch_name, BOLD, room, 20, 13, 2), BOLD),
-            (fitted(_verdict(sheet), BOLD, room, 28, 13, 2), BOLD),
+            (fitted(sheet.verdict, BOLD, room, 28, 13, 2), BOLD),
             (fitted(sheet.why, REGULAR, room, 11, 9, 5), REGULAR),
         )
         tall = sum(len(text.lines) * text.size * LINE for text, _ in self.parts) + 2 * PAD + 2 * MM
@@ -77,15 +77,6 @@ class FitHead(Flowable):  # type: ignore[misc]
         said = fitted(glass_words(srm), REGULAR, GLASS + 8 * MM, 8, 8, 1)
         for line in said.lines:
             draw_line(canvas, self.width - width_pt(line, REGULAR, 8), PAD, line, REGULAR, 8)
-
-
-def _verdict(sheet: FitSheet) -> str:
-    """``Enter as Vienna Lager``, or what stands in the way of saying so."""
-    if sheet.enter_as:
-        return f"Enter as {sheet.enter_as}"
-    if sheet.shown is not None:
-        return f"Enter as {sheet.shown.style.name}"
-    return "Fit unknown: no style to compare with"
 
 
 class StopBar(Flowable):  # type: ignore[misc]

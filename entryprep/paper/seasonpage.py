@@ -65,8 +65,7 @@ def _beers(lines: Sequence[BeerLine], wide: float) -> Table:
 def _line(line: BeerLine) -> list[Any]:
     sheet = line.sheet
     fit = sheet.shown
-    style = sheet.enter_as or (fit.style.name if fit else "")
-    beer = [words(sheet.batch_name, 10, bold=True), words(f"as {style}" if style else "style unknown", 8.5)]
+    beer = [words(sheet.batch_name, 10, bold=True), words(sheet.short_verdict, 8.5)]
     beer.append(words(", ".join(name.replace(" ", "\N{NO-BREAK SPACE}") for name in line.entered), 8))
     score = "?" if fit is None or fit.score is None else f"{fit.score:.0f}"
     after = [words(line.wrong or "ready", 9, bold=bool(line.wrong))]

@@ -24,7 +24,6 @@ def beer_section(line: BeerLine, place: int) -> str:
 def _line(line: BeerLine) -> str:
     sheet = line.sheet
     fit = sheet.shown
-    style = sheet.enter_as or (fit.style.name if fit else "")
     score = "?" if fit is None or fit.score is None else f"{fit.score:.0f}"
     wrong = f'<b class="wrong">{safe(line.wrong)}</b>' if line.wrong else '<span class="quiet">ready</span>'
     day = line.next_day
@@ -32,7 +31,7 @@ def _line(line: BeerLine) -> str:
     return (
         f"{colour_dot(sheet.srm)}"
         f'<span class="name"><b dir="auto">{safe(sheet.batch_name)}</b> '
-        f"<span>{safe(f'as {style}' if style else 'style unknown')}</span></span>"
+        f"<span>{safe(sheet.short_verdict)}</span></span>"
         f'<span class="score" aria-label="fit of 100">{score}</span>'
         f"{places(forest(fit) if fit is not None and fit.parts else ())}"
         f'<span class="state">{wrong} <span class="quiet">{after}</span></span>'

@@ -57,7 +57,7 @@ def test_a_specialty_category_is_refused_as_a_base(fruit: Path) -> None:
 def test_suggest_says_what_was_added_and_where_it_belongs(fruit: Path) -> None:
     text = " ".join(run("suggest", fruit).stdout.split())
     assert "black currants: usual" in text
-    assert "Enter as Fruit Beer on a base of American Amber Ale: clearly" in text
+    assert "Enter as Fruit Beer on a base of American Amber Ale, as declared: clearly" in text
     assert "Because fruit in a beer whose style has none" in text
     found = as_json(run("suggest", fruit, "--json"))
     assert found["route"]["to"] == ["fruit-beer"]

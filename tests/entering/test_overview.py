@@ -18,6 +18,7 @@ from entryprep.findings import Severity
 DAY = dt.date(2027, 2, 20)
 DATES = {"registration": {"closes": "2027-02-24"}, "delivery": {"opens": "2027-02-26", "closes": "2027-03-10"}}
 PALE = {"measured": {"og": 1.052, "fg": 1.012}, "predicted": {"ibu": 38, "srm": 7}, "traits": {"fermentation": "ale"}}
+DARK: dict[str, Any] = {"measured": {"og": 1.035, "fg": 1.011}, "predicted": {"ibu": 18, "srm": 20}, "traits": {"fermentation": "ale"}}
 READY = {"gravity_log": [{"date": "2027-01-01", "gravity": 1.012}, {"date": "2027-01-05", "gravity": 1.012}]}
 ALLOWED = {"size": ["300 ml", "400 ml"]}
 
@@ -47,7 +48,10 @@ def test_a_beer_that_fits_is_entered_as_it_is_declared() -> None:
 
 
 def test_a_beer_that_is_far_more_likely_another_is_entered_as_that() -> None:
-    sheet = sheet_of(season(style="mild"))  # ambiguous: what it may mean is all that is weighed
+    sheet = sheet_of(season(style="mild"))  # ambiguous, and nothing of what it may mean is near
+    assert sheet.enter_as == "American Pale Ale"
+    assert sheet.reason.startswith("“mild” may mean 2 styles, and it is far more likely none of them. ")
+    sheet = sheet_of(season(style="mild", **DARK))
     assert set(sheet.enter_as.split(" or ")) <= {"Dark Mild", "London Brown Ale"}
     assert sheet.reason.startswith("“mild” may mean 2 styles. ")
     sheet = sheet_of(season(style="ordinary bitter"))

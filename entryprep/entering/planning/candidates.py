@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from entryprep.entering.bottles import allocate
 from entryprep.entering.planning.cellar import Cellar, cellars
@@ -16,6 +16,7 @@ from entryprep.entering.season import Season
 
 UNSCORED = 7.0  # of 10: a beer its brewer gave no score (our own choice: sound, not outstanding)
 NO_FIT = 50.0  # of 100: where no vital could be compared with the style
+NEARLY = 0.99
 LEAST_STANDING = 0.1  # below it a place is no honest entry
 
 Key = tuple[str, str, str]
@@ -26,7 +27,9 @@ class Candidate:
     """An entry that could be made: share, fit, freshness and own score, each 0 to 1.
 
     ``bottles`` is what the competition wants of it, ``fee`` its fee in the plan's currency. ``own_style``: the style
-    is the batch's own; ``fit_known``: there was something to compare.
+    is the batch's own; ``fit_known``: there was something to compare. Where it is not the category to enter the beer
+    in, ``most`` is a little less than that one's standing, and ``rather`` its code: an entry as something else never
+    outranks the one it should be entered as, and takes its place only where limits close it.
     """
 
     batch_id: str
@@ -41,11 +44,13 @@ class Candidate:
     fee: float
     own_style: bool = True
     fit_known: bool = True
+    most: float = 1.0
+    rather: str = ""
 
     @property
     def standing(self) -> float:
-        """Expected standing, 0 to 1: share × fit × freshness × own score."""
-        return self.share * self.fit * self.freshness * self.score
+        """Expected standing, 0 to 1: share × fit × freshness × own score, within ``most``."""
+        return min(self.share * self.fit * self.freshness * self.score, self.most)
 
     @property
     def key(self) -> Key:
@@ -111,9 +116,11 @@ def options(season: Season, today: dt.date, rates: Mapping[str, float], least: f
             row = [place for place in every.get((b, c), ()) if (b, c, place.category.code) not in taken]
             kind, words = _hindered(season, b, c, stock[b], days[c], today)
             must = batch.wish.get(c) == "must"
-            likely = [place for place in row if not kind and place.style is not None and (place.share >= least or must)]
-            made = [_candidate(season, place, days[c], rates) for place in likely]
-            kept = [x for x in made if x.standing > 0 and x.standing >= least]
+            open_to = [place for place in row if not kind and place.style is not None]
+            likely = [place for place in open_to if place.share >= least or must or _as_declared(place)]
+            made = _capped(likely, [_candidate(season, place, days[c], rates) for place in likely])
+            declared = {place.category.code for place in likely if _as_declared(place)}
+            kept = [x for x in made if x.standing > 0 and (x.standing >= least or x.category in declared)]
             if must and not kept:  # where it must go and fits nowhere, then where it fits best
                 kept = [x for x in made if x.standing > 0 and x.standing == max(y.standing for y in made)][:1]
             candidates += kept
@@ -134,6 +141,20 @@ def options(season: Season, today: dt.date, rates: Mapping[str, float], least: f
         bottles[e.competition_id] += sum(take.count for take in takes[e.index])
         mass[e.competition_id] += sum(take.count * take.full_g for take in takes[e.index]) / 1000
     return Options(tuple(candidates), tuple(entered), tuple(refused), stock, days, usable, bottles, mass)
+
+
+def _as_declared(place: Place) -> bool:
+    """Whether it is what the beer is declared as and should be entered as, however many styles are like it."""
+    return place.first and place.own_style and place.beer.placement.declared
+
+
+def _capped(likely: Sequence[Place], made: Sequence[Candidate]) -> list[Candidate]:
+    """Candidates of one beer in one competition: none stands for more than that of the category to enter it in."""
+    first = next((x for place, x in zip(likely, made, strict=True) if place.first and x.standing > 0), None)
+    if first is None:
+        return list(made)
+    most = first.standing * NEARLY
+    return [x if x is first else replace(x, most=most, rather=first.category) for x in made]
 
 
 def _candidate(season: Season, place: Place, days: Deadlines, rates: Mapping[str, float]) -> Candidate:
@@ -187,4 +208,5 @@ def factors(candidate: Candidate) -> str:
     """The factors of a candidate's standing in words."""
     fit = f"fit {candidate.fit * 100:.0f}" if candidate.fit_known else f"fit not known, taken as {NO_FIT:.0f}"
     fresh = "" if candidate.freshness == 1 else f", fresh {candidate.freshness:.2f}"
-    return f"share {candidate.share:.0%}, {fit}{fresh}"
+    capped = f", counted below {candidate.rather}" if candidate.rather and candidate.standing == candidate.most else ""
+    return f"share {candidate.share:.0%}, {fit}{fresh}{capped}"

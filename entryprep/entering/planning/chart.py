@@ -18,7 +18,7 @@ class Cell:
     """One beer in one category: ``fit`` 0 to 100 (None: nothing could be compared), ``share`` 0 to 1.
 
     ``style`` is the id of the style it would be declared as, empty for none. ``missing`` is what an entry would still
-    lack, told from a share of 5 % on. ``best``: the category of this competition with the beer's highest share.
+    lack, told from a share of 5 % on. ``best``: the category of this competition to enter it in.
     ``certain``: whether the category's styles are known rather than guessed by its name.
     """
 
@@ -103,8 +103,6 @@ def pictured(season: Season) -> tuple[Pictured, ...]:
 
 
 def _cells(season: Season, row: tuple[Place, ...], entered: set[tuple[str, str, str]]) -> tuple[Cell, ...]:
-    best = max((place.share for place in row), default=0.0)
-    first = next((i for i, place in enumerate(row) if place.share == best), -1) if best > 0 else -1
     return tuple(
         Cell(
             place.category.code,
@@ -113,11 +111,11 @@ def _cells(season: Season, row: tuple[Place, ...], entered: set[tuple[str, str, 
             place.style.id if place.style else "",
             place.style.name if place.style else "",
             missing(season, place) if place.share >= TOLD_SHARE else (),
-            i == first,
+            place.first,
             place.certain,
             (place.batch_id, place.competition_id, place.category.code) in entered,
         )
-        for i, place in enumerate(row)
+        for place in row
     )
 
 

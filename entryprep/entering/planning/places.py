@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from entryprep.beer.beer import Beer
-from entryprep.beer.category_ranking import Takers, category_shares
+from entryprep.beer.category_ranking import Takers, category_shares, category_to_enter
 from entryprep.beer.fitting import Fit
 from entryprep.entering.bottles import bottle_objections, needed, stock_of
 from entryprep.entering.declaration import missing_declarations
@@ -21,8 +21,12 @@ from entryprep.vitals import words_of
 
 @dataclass(frozen=True)
 class Place:
-    """One beer in one category. ``style`` is what it would be declared as: its own declared style where the category
-    takes it, else the one that speaks for the category; None where none does. ``share`` is 0 to 1."""
+    """One beer in one category, with a share of 0 to 1.
+
+    ``style`` is what it would be declared as: the style it is to be entered as where the category takes it, else the
+    likeliest of the category's; None where there is none. ``own_style``: it is declared as that already. ``first``: the
+    category of this competition to enter it in.
+    """
 
     batch_id: str
     competition_id: str
@@ -31,6 +35,7 @@ class Place:
     style: Style | None
     certain: bool
     own_style: bool
+    first: bool
     beer: Beer
 
     @cached_property
@@ -56,21 +61,21 @@ def places(
     for competition_id in season.competitions if competition_ids is None else competition_ids:
         competition = season.competitions[competition_id]
         into = Takers.of(competition, season.table)
-        takes = [{style.id for style in match.styles} for _, match in into.matches]
         for batch_id in season.batches if batch_ids is None else batch_ids:
             beer = season.beer(batch_id)
             if beer is None:
                 continue
             if competition.routing:
                 beer = beer.changed(routing=competition.routing)
-            own = beer.style.id if beer.style is not None else ""
+            shares = category_shares(beer, into)
+            first = category_to_enter(beer, into, shares)
             row = []
-            for i, (share, speaker) in enumerate(category_shares(beer, into)):
+            for i, (share, style) in enumerate(shares):
                 category, match = into.matches[i]
-                style = beer.style if own in takes[i] else speaker
-                declared = own in takes[i]
-                place = Place(batch_id, competition_id, category, share, style, match.certain, declared, beer)
-                row.append(place)
+                own = style is not None and style is beer.style
+                row.append(
+                    Place(batch_id, competition_id, category, share, style, match.certain, own, i == first, beer)
+                )
             found[batch_id, competition_id] = tuple(row)
     return found
 

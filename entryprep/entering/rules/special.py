@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from entryprep.beer.basefit import refused_as_base
+from entryprep.beer.placement import misplaced
+from entryprep.beer.traits import CULTURED, QUIET_KINDS
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
 from entryprep.tables.style import Style
 from entryprep.text import listed
-
-CULTURED = {"culture"}  # told by the fermentation as well as by an addition
-QUIET = {"sugar", "process"}  # often part of the recipe and not worth a word
 
 
 def doses(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
@@ -24,7 +23,7 @@ def doses(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
         kind = verdict.addition.kind
         if verdict.word == "faint" and style is not None and kind in (*style.takes, *style.takes_any):
             yield Hit("addition-faint", place, beer.batch_id, {**values, "style": style.name}, not beer.entered)
-        elif verdict.word == "dominant" and kind not in QUIET:
+        elif verdict.word == "dominant" and kind not in QUIET_KINDS:
             yield Hit("addition-dominant", place, beer.batch_id, values)
 
 
@@ -52,7 +51,9 @@ def lacking(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     have |= CULTURED if batch.traits.fermentation in {"wild", None} else set()
     have |= {"smoke"} if batch.traits.smoke == "present" else set()
     have |= {"process"} if batch.concentrated is not None or "mixed-styles" in batch.declare else set()
-    wanted = [kind for kind in (*style.takes, *style.traits.get("additions", ())) if kind not in have | QUIET]
+    wanted = [
+        kind for kind in (*style.takes, *style.traits.get("additions", ())) if kind not in have.union(QUIET_KINDS)
+    ]
     for kind in wanted:
         place = context.at_batch(beer.batch_id, "additions")
         yield Hit("style-lacks-addition", place, beer.batch_id, {"style": style.name, "kind": kind}, not beer.entered)
@@ -63,23 +64,14 @@ def routed(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     found, style = beer.beer, beer.said.style
     if found is None or style is None:
         return
-    sent = found.route
-    if not sent.to or style.id in sent.to:
-        return
-    kinds = found.kinds or ()
-    told = [kind for kind in kinds if kind in sent.facts and kind not in CULTURED]
-    if not told or (style.kinds.issuperset(told) and _made_for(style, kinds)):
+    told, sent = misplaced(found, style), found.route
+    if not told:
         return
     table = context.season.table
     names = [table.styles[i].name for i in sent.to if i in table.styles]
     values: dict[str, object] = {"style": style.name, "kinds": listed(told), "where": " or ".join(names)}
     values["why"] = sent.why
     yield Hit("style-routed-elsewhere", beer.style_place, beer.batch_id, values, style.specialty)
-
-
-def _made_for(style: Style, kinds: tuple[str, ...]) -> bool:
-    """Whether a beer of these kinds has all that a style lives by."""
-    return set(style.takes) <= set(kinds) and (not style.takes_any or bool(set(style.takes_any) & set(kinds)))
 
 
 def base(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:

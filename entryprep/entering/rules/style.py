@@ -7,6 +7,8 @@ from collections.abc import Iterator
 
 from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.forecast import forecast
+from entryprep.beer.placement import elsewhere as likelier
+from entryprep.beer.placement import poor
 from entryprep.beer.readings import recipe_vitals
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
@@ -18,7 +20,6 @@ from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals, amount, wo
 
 SEVERE_ERRORS, SEVERE_MEMBERSHIP = 2.0, 0.5
 ROUNDING = 1e-6  # 1.012 is one error of 0.001 above 1.011, whatever is lost in subtracting them
-ELSEWHERE_SHARE, ELSEWHERE_FIT, ALTERNATIVES = 0.1, 50.0, 3
 
 
 def names(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
@@ -166,24 +167,18 @@ def _exact(vital: str, value: float) -> str:
 
 def elsewhere(_context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A poor fit whose beer is far more likely another style."""
-    result = beer.fit
-    if result is None or result.base is not None or result.score is None or result.score >= ELSEWHERE_FIT:
+    result, made = beer.fit, beer.beer
+    if result is None or made is None or result.score is None or not poor(made, result.style):
         return
-    made = beer.beer
-    if made is None:
-        return
-    ranking = made.ranking
-    own = next((share for style, share in ranking.shares if style.id == result.style.id), 0.0)
-    if not ranking.shares or own >= ELSEWHERE_SHARE * ranking.shares[0][1]:
-        return
-    better, least = [], max(own / ELSEWHERE_SHARE, ELSEWHERE_SHARE * ranking.shares[0][1])
-    for style, share in ranking.shares[:ALTERNATIVES]:
-        score = made.fit(style).score
-        if share > least and (score is None or score >= ELSEWHERE_FIT):
-            better.append(f"{style.name} (share {share:.0%}{'' if score is None else f', fit {score:.0f}'})")
+    better = likelier(made, result.style)
     if better:
-        values = {"style": result.style.name, "fit": f"{result.score:.0f}", "alternatives": listed(better)}
+        told = [f"{s.name} (share {share:.0%}{_with_fit(made.fit(s))})" for s, share in better]
+        values = {"style": result.style.name, "fit": f"{result.score:.0f}", "alternatives": listed(told)}
         yield Hit("style-better-elsewhere", beer.style_place, beer.batch_id, values)
+
+
+def _with_fit(result: Fit) -> str:
+    return "" if result.score is None else f", fit {result.score:.0f}"
 
 
 def missing(context: Context, entered: Entered) -> Iterator[Hit]:
