@@ -39,6 +39,8 @@ class Sheet:
     header: tuple[str, ...]
     header_row: int
     findings: list[Finding] = field(default_factory=list)
+    aside: Callable[[tuple[str, ...]], str | None] | None = field(default=None, repr=False)
+    """Says why a row is none of the table (a case of the rule ``sheet-row-aside``), or None where it is one."""
     _stream: BinaryIO = field(default_factory=io.BytesIO, repr=False)
 
     def finding(
@@ -62,6 +64,10 @@ class Sheet:
                 continue
             if number > self.header_row and tuple(cells) == self.header:
                 self.findings.append(self.finding("sheet-header-again", number))
+                continue
+            if self.aside is not None and (case := self.aside(tuple(cells))) is not None:
+                said = next(cell.strip() for cell in cells if cell.strip())[:40]
+                self.findings.append(self.finding("sheet-row-aside", number, 0, {"said": said}, case=case))
                 continue
             yield self._row(number, cells, broken)
 

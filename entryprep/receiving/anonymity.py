@@ -14,7 +14,8 @@ from entryprep.tables.namewords import name_words
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
-FIELDS = {"brewer": "brewers", "contact": "contacts", "beer": "beers"}
+FIELDS = {"brewer": "brewers", "given": "given", "surname": "surname", "cobrewer": "co_brewers", "club": "clubs"}
+FIELDS |= {"town": "places", "contact": "contacts", "beer": "beers"}
 """Fields of the sheet that say whose a beer is, and as what."""
 READ = ("specials", "notes", "strength", "sweetness", "carbonation")
 """Fields that judges read as they were written; style, base and category too, while they are not settled."""

@@ -54,7 +54,7 @@ def dates(check: CheckIn, about: Declaration) -> None:
         text = about.text(name)
         if text:
             try:
-                day = day_cell(text)
+                day = day_cell(text, check.day)
             except QuantityError as error:
                 check.reader.tell(about, "date-unreadable", name, {"problem": error.message, "hint": error.fix})
                 continue

@@ -88,6 +88,8 @@ class Reader:
     def read(self, row: Row) -> Declaration:
         """A row with its texts cleaned of line ends and of what steers a terminal."""
         texts = {m.field: tidy(row.cells[m.column]) for m in self.matches}
+        if "brewer" not in texts and (name := [texts[part] for part in ("given", "surname") if texts.get(part)]):
+            texts["brewer"] = " ".join(name)
         entry = texts.get("entry", "") or f"row {row.number}"
         return Declaration(row, texts, entry, findings=list(row.findings))
 

@@ -11,11 +11,14 @@ from hypothesis import strategies as st
 from entryprep.beer.beer import fit
 from entryprep.findings import Severity
 from entryprep.formats.cells import count_cell, day_cell, vital_cell
+from entryprep.formats.columns import matched
 from entryprep.quantities import QuantityError
-from entryprep.receiving.declaration import Declaration
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.intake import declarations
 from entryprep.tables.styles import load_styles
 from entryprep.vitals import Vitals
-from tests.receiving.sheets import check_in, lines, rules
+from tests.receiving.sheets import check_in, lines, rules, sheet
 
 HEADER: tuple[str, ...] = (
     "entry",
@@ -233,7 +236,86 @@ def test_days_that_cannot_be_read(text: str) -> None:
         day_cell(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "near", "day"),
+    [
+        ("8 Jan 2027", None, dt.date(2027, 1, 8)),
+        ("Jan 8, 2027", None, dt.date(2027, 1, 8)),
+        ("8-Jan-27", None, dt.date(2027, 1, 8)),
+        ("8. Januar 2027", None, dt.date(2027, 1, 8)),
+        ("le 1er mars 2027", None, dt.date(2027, 3, 1)),
+        ("8 de enero de 2027", None, dt.date(2027, 1, 8)),
+        ("14 maggio 2027", None, dt.date(2027, 5, 14)),
+        ("3 mrt 2027", None, dt.date(2027, 3, 3)),
+        ("8 Jan", dt.date(2027, 3, 13), dt.date(2027, 1, 8)),
+        ("December 20", dt.date(2027, 3, 13), dt.date(2026, 12, 20)),
+        ("29 Feb", dt.date(2027, 3, 13), dt.date(2024, 2, 29)),
+        # 2008-01-01 is day 39448 of spreadsheets: the usual example of the function DATE, from memory
+        ("39448", None, dt.date(2008, 1, 1)),
+        ("39448.75", None, dt.date(2008, 1, 1)),
+    ],
+)
+def test_days_in_words_and_as_spreadsheets_count_them(text: str, near: dt.date | None, day: dt.date) -> None:
+    assert day_cell(text, near) == day
+
+
+@pytest.mark.parametrize("text", ["8 Jan", "8 jui 2027", "30 Feb 2027", "8 Foo 2027", "0 Jan 2027"])
+def test_words_that_are_no_day_are_refused(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        day_cell(text)
+    assert caught.value.fix
+
+
+@pytest.mark.parametrize(
+    ("text", "vital", "header", "value"),
+    [
+        ("5.0", "co2", "CO2 (g/l)", 2.55),  # 5.0 g/l is 2.5 volumes (common practice: 1.96 to 2.0 g/l each)
+        ("5,0 g/l", "co2", "", 2.55),
+        ("2.5", "co2", "volumes", 2.5),
+        ("5,2 Vol.-%", "abv", "", 5.2),
+        ("5.2 % vol", "abv", "", 5.2),
+        ("0.052", "abv", "ABV as a fraction", 5.2),
+        ("5.2 %", "abv", "ABV as a fraction", 5.2),
+        ("12", "og", "Stammwürze", 1.0484),
+        ("1.048", "og", "Stammwürze (°P)", 1.048),
+        ("amber", "srm", "", 7.5),  # BJCP 2021 Style Guidelines, Color Reference: amber 6 to 9
+        ("Dark brown", "srm", "", 26),  # the same: 22 to 30
+        ("brun foncé", "srm", "Couleur", 26),
+    ],
+)
+def test_units_of_the_header_and_colours_in_words(text: str, vital: str, header: str, value: float) -> None:
+    reading = vital_cell(text, vital, header)
+    assert reading is not None
+    assert reading.value == pytest.approx(value, rel=0.01 if vital == "co2" else 1e-4)
+
+
+def test_a_colour_in_words_is_less_sure_than_a_figure() -> None:
+    word, figure = vital_cell("amber", "srm"), vital_cell("7.5", "srm")
+    assert word is not None
+    assert figure is not None
+    assert (word.error or 0) > (figure.error or 0) + 1
+
+
+@pytest.mark.parametrize("text", ["greenish", "between", "to"])
+def test_a_colour_nobody_knows_is_refused(text: str) -> None:
+    with pytest.raises(QuantityError):
+        vital_cell(text, "srm")
+
+
+def test_shares_of_one_are_percentages_and_told() -> None:
+    opened = sheet("Entry,Style,ABV\n1,Gose,0.047\n2,Gose,0.05\n3,Gose,0.061\n")
+    declared = list(declarations(CheckIn(Reader(opened, matched(opened, "declarations")), load_styles())))
+    assert [d.vitals.abv.value for d in declared if d.vitals and d.vitals.abv] == pytest.approx([4.7, 5.0, 6.1])
+    assert [f.rule for f in opened.findings] == ["sheet-fraction"]
+
+
+def test_a_name_in_two_columns_is_one_brewer() -> None:
+    (declared,) = check_in("Entry,First name,Last name,Style\n1,Asta,Lie,Gose\n")
+    assert declared.text("brewer") == "Asta Lie"
+
+
 def test_counts() -> None:
+    assert [count_cell(t) for t in ("two", "Zwei Flaschen", "a dozen")] == [2, 2, 12]
     assert [count_cell(t) for t in ("3", "3 bottles", " 2x ", "3.0", "?", "")] == [3, 3, 2, 3, None, None]
 
 

@@ -31,7 +31,7 @@ from tests.receiving.sheets import sheet
 PACKAGE = Path(entryprep.__file__).parent
 PAPERS = {"letters-missing", "slip-text-cut", "slip-without-stub", "slip-sticks"}  # tests/paper, tests/cli
 HEADER = "entry,brewer,beer,style,base,specials,og,fg,abv,ibu,srm,carbonation,bottles,condition,brewed,packaged\n"
-ROWS = """1,,,,,,,,,,,,,,,
+ROWS = """1,Ottilie Brandvik,,,,,,,,,,,,,,
 1,,,Gose,,,,,,,,,0,exploded,,
 3,,,dark lager,,,1.047,1.009,,11,16,,1,leaking,,
 4,,,Grandma's best,Grandpa's,,,,,,,,some,,2027-03-01,2027-02-01
@@ -65,7 +65,15 @@ def sheets() -> list[Finding]:
     found += rows.findings
     double = sheet("entry,style,beer style,style\n1,Gose,,\n")
     matched(double, "declarations")
-    return found + double.findings
+    found += double.findings
+    kept = "Who brewed this beer?,By whom? Who brewed it,Style?,What style is it?,Beer,Entry\n"
+    kept += "Jorun Vik,Jorun Vik,yes,Gose,Tarn,1\nAsta Lie,Asta Lie,yes,Gose,Ebb,2\nEli Moe,Eli Moe,yes,Gose,Fen,3\n"
+    hand = sheet(kept + "Total: 3,,,,,\n* paid later,,,,,\nTable two,,,,,\n,,,,,4\n,,,,,the last ones\n")
+    matched(hand, "declarations")
+    list(hand.rows())
+    shares = sheet("entry,style,abv\n1,Gose,0.047\n2,Gose,0.05\n3,Gose,0.061\n")
+    matched(shares, "declarations")
+    return found + hand.findings + shares.findings
 
 
 UNREADABLE: tuple[tuple[bytes, str], ...] = (
