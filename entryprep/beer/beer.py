@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from entryprep.beer.fitting import Fit, fitted
+from entryprep.beer.likelihood import PRIORS
 from entryprep.beer.placement import Placement, placed
 from entryprep.beer.questions import Question, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from entryprep.records.batch import Batch
     from entryprep.tables.routing import RoutingRule
 
+# how much likelier a style is that a beer is declared as, or that its declared name may mean (an assumption)
+DECLARED = 4.0
 # ruff: noqa: PLC0415 - what few beers need is loaded when one asks for it: a plain one is ranked in half the time
 Value = float | str | Reading | None
 _OF_THE_RECORD = ("forecast", "readings", "verdicts", "_undone", "_blended", "vitals", "base_vitals")
@@ -378,7 +381,7 @@ class Beer:
         from entryprep.beer.routing import batch_facts, facts_of_kinds, route
 
         if self.batch is not None and self._kinds is None:
-            facts = batch_facts(self.batch, self.base, self.verdicts)
+            facts = batch_facts(self.batch, self.base, self.verdicts, self.vitals)
         else:
             facts = facts_of_kinds(self.kinds or (), self.base)
         return route(facts, self._routing)
@@ -401,10 +404,24 @@ class Beer:
         if self.kinds is not None:
             from entryprep.beer.routing import leaning
 
-            factors = leaning(self.route, styles, self.base, self.things or ())
+            factors = leaning(self.route, styles, self.base, self.things or (), self.base_named.style is not None)
+        factors = self._leant_to_name(factors)
         soft = {each.trait: each.chances for each in self.inferred}
         known = (self.vitals, self.traits, styles, self.things, self.base, self.base_vitals, factors, soft)
         return rank_styles(*known, among)
+
+    def _leant_to_name(self, factors: dict[str, float] | None) -> dict[str, float] | None:
+        """Factors with the declared name in them: it speaks for the styles it may mean, however rare they are."""
+        said = self.style_named
+        if said.how not in {"named", "read", "unsettled"}:
+            return factors
+        own = [self.table.styles[i] for i in said.candidates]
+        if self.base is not None and self.base in own:
+            return factors  # it is the base that is meant
+        leant = dict(factors or {})
+        for style in own:
+            leant[style.id] = leant.get(style.id, 1.0) * DECLARED / PRIORS[style.common]
+        return leant
 
     def fit(self, style: Style | str) -> Fit:
         """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.

@@ -25,6 +25,19 @@ OF_THE_CULTURE = ("yeast", "clarity")  # traits of a wild beer that its base has
 # how often a style is brewed beside a usual one: common practice, from memory; measured on two tables and on recipes
 PRIORS = {"usual": 1.0, "local": 0.5, "rare": 0.5}
 SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing is known of additions
+# The base of a special beer: the declared one, but for the shares of which another is meant or fits better, and of
+# which the base is no classic style (assumptions).
+BY_ANY_BASE, BY_NO_BASE = 0.10, 0.05
+GRAVITIES = ("og", "fg", "abv")
+# What a mixed-style beer takes from another style, and how often (an assumption): the strength with the bitterness that
+# balances it, the colour, the hops, strength and hops, or yeast and all that comes with it.
+SWAPS = (
+    (0.30, ("strength", "ibu")),
+    (0.20, ("srm", "malt")),
+    (0.20, ("ibu", "hops", "hop_kind")),
+    (0.15, ("strength", "ibu", "hops", "hop_kind")),
+    (0.15, ("fermentation", "yeast", "clarity", "sourness", "grain")),
+)
 # The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
 SPAN = {
     "og": Range(1.020, 1.130),
@@ -33,11 +46,11 @@ SPAN = {
     "ibu": Range(0.0, 120.0),
     "srm": Range(1.0, 50.0),
 }
+_NOTHING = 1e-300
 _LEAST = 1e-60  # of a density, so that a product of a few stays a number
 _ROOT_2 = math.sqrt(2.0)
 _FAR = 8.0  # spreads beyond an edge: nothing is left of a normal error there
 _DENSITIES_KEPT = 64
-_HOPELESS = 30.0  # natural log below the best style: nothing that follows brings it back
 
 Counted = Sequence[tuple[str, float, float]]
 
@@ -51,6 +64,7 @@ class Prepared:
             name: [(r.low, r.high, r.width, (EDGE_BLUR * r.width) ** 2) for r in _column(styles, name)] for name in SPAN
         }
         self._densities: dict[tuple[str, float, float], list[float]] = {}
+        self._narrowed: dict[tuple[str, float, float], list[float]] = {}
         self._traits: dict[tuple[str, str], list[float]] = {}
         self._additions: dict[tuple[Thing, ...], list[float]] = {}
         self._priors = [math.log(PRIORS[style.common]) for style in styles]
@@ -73,19 +87,23 @@ class Prepared:
         A trait is a value, or how much each of its values is spoken for where it was inferred.
         """
         logs = self._vitals(counted, strength)
-        below = logs if underneath is None else self._vitals(*underneath)
+        counted_below, strength_below = (counted, strength) if underneath is None else underneath
+        below = logs if underneath is None else self._vitals(counted_below, strength_below)
         columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
         plain = _added(logs, [column for _, column in columns])
         under: dict[tuple[bool, tuple[str, ...]], float] = {}  # most specialty categories leave all traits to the base
         for i in self._follows:
             own, wild = self.styles[i].traits, "culture" in self.styles[i].takes
+            if "mixed-styles" in self.styles[i].declare:
+                plain[i] = self._mixed(counted_below, strength_below, dict(columns), base)
+                continue
             rest = tuple(name for name, _ in columns if name not in own and not (wild and name in OF_THE_CULTURE))
             if (wild, rest) not in under:
                 rows = [c for name, c in columns if name in rest]
                 if wild:
-                    under[wild, rest] = self._wild(counted if underneath is None else underneath[0], rest, rows, base)
+                    under[wild, rest] = self._wild(counted_below, rest, rows, base)
                 else:
-                    under[wild, rest] = self._of_base(_added(below, rows), base)
+                    under[wild, rest] = self._of_base(_added(below, rows), base, _anything(counted_below, rest))
             plain[i] = under[wild, rest] + sum(column[i] for name, column in columns if name in own)
         plain = [log + prior for log, prior in zip(plain, self._priors, strict=True)]
         if additions is None:
@@ -99,33 +117,74 @@ class Prepared:
         How far it ferments is a matter of the culture, so final gravity and strength do not count.
         """
         kept = [item for item in counted if item[0] in {"og", "ibu", "srm"}]
-        as_base = self._of_base(_added(self._vitals(kept, None), rows), base)
-        as_any = -sum(math.log(SPAN[name].width) for name, _, _ in counted)
-        as_any -= sum(math.log(len(TRAITS[name])) for name in rest)
+        as_any = _anything(counted, rest)
+        as_base = self._mean(_added(self._vitals(kept, None), rows), base)
         as_base -= sum(math.log(SPAN[name].width) for name, _, _ in counted if name not in {"og", "ibu", "srm"})
-        top = max(as_base, as_any)
-        return top + math.log((math.exp(as_base - top) + math.exp(as_any - top)) / 2)
+        return _joined((0.5, as_base), (0.5, as_any))
 
-    def _of_base(self, logs: list[float], base: Style | None) -> float:
+    def _of_base(self, logs: list[float], base: Style | None, as_any: float) -> float:
+        """log of the likelihood of a beer on a base: mostly the declared one, else any, seldom none that is classic."""
+        every = (BY_ANY_BASE if base is not None else 1 - BY_NO_BASE, self._mean(logs, None))
+        if base is None:
+            return _joined(every, (BY_NO_BASE, as_any))
+        return _joined((1 - BY_ANY_BASE - BY_NO_BASE, self._mean(logs, base)), every, (BY_NO_BASE, as_any))
+
+    def _mean(self, logs: list[float], base: Style | None) -> float:
         """log of the mean likelihood over the possible base beers."""
-        bases = [self._place[base.id]] if base is not None and base.id in self._place else self._bases
+        bases = self._bases_of(base)
         if not bases:
             return 0.0
         values = [logs[i] for i in bases]
         top = max(values)
         return top + math.log(sum(math.exp(value - top) for value in values) / len(values))
 
+    def _bases_of(self, base: Style | None) -> list[int]:
+        return [self._place[base.id]] if base is not None and base.id in self._place else self._bases
+
+    def _mixed(
+        self, counted: Counted, strength: Reading | None, traits: Mapping[str, list[float]], base: Style | None
+    ) -> float:
+        """log of the likelihood of one style with the strength, colour, hops or yeast of another (``SWAPS``).
+
+        The two are independent, so the mean over all pairs is the product of two means.
+        """
+        facts = {name: [self._density(name, value, error)] for name, value, error in counted if name not in GRAVITIES}
+        weights = [item for item in counted if item[0] in GRAVITIES]
+        if weights:
+            facts["strength"] = [self._density(*item) for item in weights]
+            if strength is not None:
+                facts["strength"].append(self._inside(strength))
+        facts |= {name: [self._linear(column)] for name, column in traits.items()}
+        anyone, own = self._bases, self._bases_of(base)
+        parts = []
+        for weight, names in SWAPS:
+            swapped = [column for name, columns in facts.items() if name in names for column in columns]
+            kept = [column for name, columns in facts.items() if name not in names for column in columns]
+            parts.append((weight, _mean_product(swapped, anyone) + _mean_product(kept, own)))
+        return _joined(*parts, (BY_NO_BASE, _anything(counted, tuple(traits))))
+
+    def _linear(self, column: list[float]) -> list[float]:
+        return [math.exp(log) for log in column]
+
+    def _inside(self, strength: Reading) -> list[float]:
+        """By what factor the strength narrows each style's pair of gravities."""
+        key = ("abv", strength.value, strength.error or 0.0)
+        if key not in self._narrowed:
+            if len(self._narrowed) >= _DENSITIES_KEPT:
+                self._narrowed.clear()
+            found = []
+            for i, share in enumerate(self._gravity_shares()):
+                low, high, _, _ = self._ranges["abv"][i]
+                inside = 1.0 if share is None else _chance_of_strength(Range(low, high), key[1], key[2])
+                found.append(max(inside, _LEAST) * math.exp(-(share or 0.0)))
+            self._narrowed[key] = found
+        return self._narrowed[key]
+
     def _vitals(self, counted: Counted, strength: Reading | None) -> list[float]:
         columns = [self._density(*item) for item in counted]
         logs = [math.log(math.prod(row)) for row in zip(*columns, strict=True)] if columns else [0.0] * len(self.styles)
         if strength is not None:
-            error = strength.error or 0.0
-            least = max(logs, default=0.0) - _HOPELESS
-            for i, share in enumerate(self._gravity_shares()):
-                if share is not None and logs[i] > least:
-                    low, high, _, _ = self._ranges["abv"][i]
-                    inside = _chance_of_strength(Range(low, high), strength.value, error)
-                    logs[i] += math.log(max(inside, _LEAST)) - share
+            logs = [log + math.log(factor) for log, factor in zip(logs, self._inside(strength), strict=True)]
         return logs
 
     def _density(self, name: str, value: float, error: float) -> list[float]:
@@ -198,6 +257,25 @@ def additions_log_chance(style: Style, things: tuple[Thing, ...]) -> float:
         elif kind not in strange or chance > LIVES_BY:
             total += math.log(1 - chance)
     return total
+
+
+def _anything(counted: Counted, traits: Sequence[str]) -> float:
+    """log of the likelihood of a beer that may be anything."""
+    return -sum(math.log(SPAN[name].width) for name, _, _ in counted) - sum(math.log(len(TRAITS[n])) for n in traits)
+
+
+def _joined(*parts: tuple[float, float]) -> float:
+    """log of a sum of weights times exp(log)."""
+    top = max(log for _, log in parts)
+    return top + math.log(sum(weight * math.exp(log - top) for weight, log in parts))
+
+
+def _mean_product(columns: list[list[float]], places: list[int]) -> float:
+    """log of the mean over some styles of the product of columns."""
+    if not columns or not places:
+        return 0.0
+    products = list(map(math.prod, zip(*columns, strict=True)))
+    return math.log(max(sum(products[i] for i in places) / len(places), _NOTHING))
 
 
 def _column(styles: tuple[Style, ...], name: str) -> list[Range]:

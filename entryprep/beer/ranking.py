@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
 from entryprep.beer.likelihood import SPAN, prepared
+from entryprep.beer.traits import stray_chance
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
 from entryprep.tables.things import Thing
@@ -115,7 +116,7 @@ def rank_styles(
         wanted = {style.id for style in among}
         kept = [(style, log) for style, log in zip(ranked, logs, strict=True) if style.id in wanted]
         ranked, logs = tuple(style for style, _ in kept), [log for _, log in kept]
-    logs.append(_none_log_share(len(ranked), counted, every))
+    logs.append(_none_log_share(len(ranked), counted, every, additions))
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
     total = sum(weights)
@@ -131,8 +132,15 @@ def _counted(vitals: Vitals) -> tuple[list[tuple[str, float, float]], Reading | 
     return counted, vitals.get("abv") if both else None
 
 
-def _none_log_share(count: int, counted: Sequence[tuple[str, float, float]], traits: Iterable[str]) -> float:
+def _none_log_share(
+    count: int,
+    counted: Sequence[tuple[str, float, float]],
+    traits: Iterable[str],
+    additions: Sequence[Thing] | None,
+) -> float:
+    """What is none of the styles has things added as seldom as a style that does not know them."""
     total = math.log(NONE_PRIOR * max(count, 1))
+    total += sum(math.log(stray_chance(kind)) for kind in {thing.kind for thing in additions or ()})
     total -= sum(math.log(SPAN[name].width) for name, _, _ in counted)
     return total - sum(math.log(len(TRAITS[name])) for name in traits)
 

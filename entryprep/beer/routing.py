@@ -6,27 +6,29 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from entryprep.tables.style import Style
+from entryprep.tables.style import ADDITIONS, Style
 from entryprep.tables.things import Thing, thing
-from entryprep.text import fold
 
 if TYPE_CHECKING:
     from entryprep.beer.dosing import Verdict
     from entryprep.records.batch import Batch
     from entryprep.tables.routing import RoutingRule, RoutingTable
+    from entryprep.vitals import Vitals
 
 # a style of its own, or a specialty category that the rules do not name, against one that they do
 OTHER_CATEGORY = 0.02
 LACKS_A_KIND = 0.01  # what is tasted and not part of a style makes the beer another
 NOT_THE_BASE = 0.05  # a base is declared for beers with something special, seldom for a plain example of another style
 OTHER_TRADITION = 0.02
+OF_ITS_STYLE = 0.2  # what ice was taken out of is of its own style, as it now is, before it is something mixed or odd
+# Two styles brought together without being called so, where nothing is added; and where a base is named, which a plain
+# beer needs none of (common practice, assumptions).
+UNSAID_MIX, UNSAID_MIX_ON_BASE = 3.0, 4.0
 HARDLY_HOPPED_IBU = 5.0
-AUTUMN_WORDS = {"pumpkin", "squash", "pie"}
-WINTER_WORDS = {"gingerbread", "mulling", "christmas", "winter"}
-WINTER_ABV, WINTER_SRM = 6.0, 12.0
-SPONTANEOUS_WORDS = {"spontaneous", "coolship", "lambic", "wild yeast"}
-BRETT_WORDS = {"brett", "brettanomyces", "bruxellensis", "claussenii"}
-SOURING_WORDS = {"lacto", "lactobacillus", "pedio", "pediococcus", "sour", "souring", "kettle", "bacteria", "mixed"}
+# common practice: a winter beer is strong and dark, an autumn beer at least amber
+WINTER_ABV, WINTER_SRM, AUTUMN_SRM = 6.0, 12.0, 7.0
+SPICES_OF_A_SEASON = 2  # one alone is a spice beer
+SPICE_FACTS = frozenset({"autumn-spice", "winter-spice", "pie-spice", "warming-spice", "squash"})
 
 
 @dataclass(frozen=True)
@@ -61,18 +63,43 @@ def facts_of_kinds(kinds: Iterable[str], base: Style | None = None) -> frozenset
     return frozenset(facts)
 
 
-def batch_facts(batch: Batch, base: Style | None = None, judged: Sequence[Verdict] | None = None) -> frozenset[str]:
+@dataclass(frozen=True)
+class Told:
+    """An addition that can be tasted: its facts, and what it counts as (``nothing``: brewing as usual)."""
+
+    verdict: Verdict
+    kind: str
+    facts: frozenset[str]
+    thing: Thing
+
+
+def told(verdict: Verdict) -> Told:
+    """What the words of an addition say beyond its kind: a bourbon barrel holds spirit, decoction is nothing."""
+    from entryprep.tables.routing import said_of  # noqa: PLC0415
+
+    named = thing_of(verdict)
+    kind, facts = said_of(named)
+    if named.kind in {"wood", "process"} and _carries_spirit(verdict, named):
+        facts |= {"spirit", "wood"}
+        kind = "wood"
+    return Told(verdict, kind, facts, named if kind == named.kind else Thing(kind, named.names))
+
+
+def batch_facts(
+    batch: Batch, base: Style | None = None, judged: Sequence[Verdict] | None = None, vitals: Vitals | None = None
+) -> frozenset[str]:
     """All that the rules may ask of a batch; what is too faint to taste, and plain brewing sugar, are left out.
 
-    ``judged`` are the verdicts on its additions, if they were found already.
+    ``judged`` are the verdicts on its additions, if they were found already; ``vitals`` tell a strong, dark beer.
     """
-    counted = [v for v in _judged(batch, judged) if v.counts and not _of_the_base(thing_of(v), base)]
-    facts = set(facts_of_kinds((v.addition.kind for v in counted), base))
-    if any(_carries_spirit(v) for v in counted):
-        facts.add("spirit")
+    counted = [told(v) for v in _judged(batch, judged) if v.counts]
+    counted = [each for each in counted if not _of_the_base(each.thing, base)]
+    facts = set(facts_of_kinds((each.kind for each in counted), base)) - {"nothing"}
+    facts |= {fact for each in counted for fact in each.facts} - SPICE_FACTS
     facts |= _wild(batch, counted)
     facts |= _spiced(batch, counted)
-    if any(_is_grape(v) for v in counted):
+    facts |= _of_a_season(counted, vitals)
+    if any(_is_grape(each.verdict) for each in counted):
         facts.add("grape")
     if batch.concentrated is not None:
         facts.add("concentrated")
@@ -92,18 +119,36 @@ def told_things(
     """
     if batch.additions is None:
         return None
-    counted = [v for v in _judged(batch, judged) if v.counts or v.addition.kind == "sugar"]
-    things = [thing for thing in map(thing_of, counted) if not _of_the_base(thing, base)]
+    counted = [told(v) for v in _judged(batch, judged) if v.counts or v.addition.kind == "sugar"]
+    things = [each.thing for each in counted if each.kind in ADDITIONS and not _of_the_base(each.thing, base)]
     kinds = {thing.kind for thing in things}
-    if any(_carries_spirit(v) for v in counted):
+    facts = {fact for each in counted for fact in each.facts} | {each.kind for each in counted}
+    if "spirit" in facts and "spirit" not in kinds:
         things.append(Thing("spirit"))
     if batch.traits.fermentation == "wild" and "culture" not in kinds:
         things.append(Thing("culture"))
-    if batch.concentrated is not None:
-        things.append(thing("process", "ice removed"))
-    if "mixed-styles" in batch.declare:
+    if batch.concentrated is not None or "concentrated" in facts:
+        things.append(thing("process", ICE_REMOVED))
+    if "mixed-styles" in batch.declare or "mixed-styles" in facts:
         things.append(thing("process", "styles brought together"))
+    if "blended" in facts:
+        things.append(thing("process", "blend"))
     return tuple(dict.fromkeys(things))
+
+
+ICE_REMOVED = "ice removed"
+
+
+def is_concentrated(batch: Batch) -> bool:
+    """Whether ice was taken out, by the volumes or by the name of a process."""
+    if batch.concentrated is not None:
+        return True
+    processes = [addition for addition in batch.additions or () if addition.kind == "process"]
+    if not processes:
+        return False
+    from entryprep.tables.routing import said_of  # noqa: PLC0415
+
+    return any(said_of(thing("process", addition.words))[0] == "concentrated" for addition in processes)
 
 
 def thing_of(verdict: Verdict) -> Thing:
@@ -117,13 +162,12 @@ def _of_the_base(added: Thing, base: Style | None) -> bool:
     return base is not None and not base.specialty and added.kind != "culture" and base.knows(added)
 
 
-def _carries_spirit(verdict: Verdict) -> bool:
+def _carries_spirit(verdict: Verdict, named: Thing) -> bool:
     """Whether it is wood that was soaked in spirit, or a barrel that held some."""
-    return verdict.addition.kind == "wood" and verdict.addition.strength is not None
+    from entryprep.tables.doses import names_of  # noqa: PLC0415 - only what was added needs the doses
 
-
-def _words(verdict: Verdict) -> set[str]:
-    return set(fold(verdict.addition.words).split())
+    soaked = verdict.addition.kind == "wood" and verdict.addition.strength is not None
+    return soaked or not named.names.isdisjoint(names_of("spirit"))
 
 
 def _is_grape(verdict: Verdict) -> bool:
@@ -133,45 +177,56 @@ def _is_grape(verdict: Verdict) -> bool:
     return row is not None and "grape" in row.names
 
 
-def _wild(batch: Batch, counted: Sequence[Verdict]) -> set[str]:
+def _wild(batch: Batch, counted: Sequence[Told]) -> set[str]:
     facts: set[str] = set()
-    words = {word for v in counted if v.addition.kind == "culture" for word in _words(v)}
-    if words:
+    said = {fact for each in counted for fact in each.facts}
+    if any(each.kind == "culture" and each.thing.names for each in counted):
         facts.add("named-culture")
-    if words & SPONTANEOUS_WORDS:
+    if "spontaneous" in said:
         facts |= {"spontaneous", "souring", "brett", "culture"}
     traits = batch.traits
     if traits.fermentation == "wild":
         facts.add("culture")
     kinds = {yeast.kind for yeast in batch.recipe.yeast} if batch.recipe else set()
-    if words & BRETT_WORDS or "brett" in kinds or (traits.fermentation == "wild" and traits.yeast == "funky"):
+    if "brett" in said or "brett" in kinds or (traits.fermentation == "wild" and traits.yeast == "funky"):
         facts |= {"brett", "culture"}
     soured = traits.sourness in {"light", "marked"}
     if soured:
         facts.add("sour")
-    if words & SOURING_WORDS or kinds & {"lacto", "pedio", "bacteria", "mixed-culture", "spontaneous"}:
+    if said & {"souring", "mixed-culture"} or kinds & {"lacto", "pedio", "bacteria", "mixed-culture", "spontaneous"}:
         facts |= {"souring", "culture"}
     if soured and "culture" in facts:
         facts.add("souring")
-    if "mixed" in words or kinds & {"mixed-culture", "spontaneous"}:
-        facts.add("brett")
+    if "mixed-culture" in said or kinds & {"mixed-culture", "spontaneous"}:
+        facts |= {"brett", "culture"}
     return facts
 
 
-def _spiced(batch: Batch, counted: Sequence[Verdict]) -> set[str]:
-    facts: set[str] = set()
-    spices = {word for v in counted if v.addition.kind == "spice" for word in _words(v)}
-    if not spices:
-        return facts
+def _spiced(batch: Batch, counted: Sequence[Told]) -> set[str]:
+    if not any(each.kind == "spice" for each in counted):
+        return set()
     ibu = batch.measured.ibu or batch.predicted.ibu
     no_hops = batch.recipe is not None and batch.recipe.hops == []
-    if no_hops or (ibu is not None and ibu.value <= HARDLY_HOPPED_IBU):
-        facts.add("unhopped")
-    if spices & AUTUMN_WORDS:
-        facts.add("autumn-spice")
-    if spices & WINTER_WORDS:
-        facts.add("winter-spice")
-    return facts
+    return {"unhopped"} if no_hops or (ibu is not None and ibu.value <= HARDLY_HOPPED_IBU) else set()
+
+
+def _of_a_season(counted: Sequence[Told], vitals: Vitals | None) -> set[str]:
+    """Of which season its spices are: by their names, else by how many there are, and by strength and colour."""
+    said = [each.facts & SPICE_FACTS for each in counted]
+    every = {fact for facts in said for fact in facts}
+    pies = sum("pie-spice" in facts for facts in said)
+    if "autumn-spice" in every or ("squash" in every and pies):
+        return {"autumn-spice"}
+    if "winter-spice" in every:
+        return {"winter-spice"}
+    if not pies or pies + sum("warming-spice" in facts for facts in said) < SPICES_OF_A_SEASON:
+        return set()
+    abv, srm = (vitals.get("abv"), vitals.get("srm")) if vitals is not None else (None, None)
+    if srm is not None and srm.value < AUTUMN_SRM:
+        return set()
+    if abv is None or srm is None:
+        return {"season"}
+    return {"winter-spice"} if abv.value >= WINTER_ABV and srm.value >= WINTER_SRM else {"autumn-spice"}
 
 
 def route(facts: frozenset[str], own_rules: Sequence[RoutingRule] = ()) -> Route:
@@ -184,26 +239,38 @@ def route(facts: frozenset[str], own_rules: Sequence[RoutingRule] = ()) -> Route
 
 
 def leaning(
-    found: Route, styles: Iterable[Style], base: Style | None = None, things: Sequence[Thing] = ()
+    found: Route,
+    styles: Iterable[Style],
+    base: Style | None = None,
+    things: Sequence[Thing] = (),
+    named_base: bool = False,
 ) -> dict[str, float]:
     """By what factor the ranking leans to or from a style; styles that are not named stay as they are.
 
     Specialty categories that the rules do not name give way, and so do styles that do not know one of the ``things``
-    added to the beer, or whose culture is another; where a rule holds and a base is declared, all styles but that do.
+    added to the beer, or whose culture is another; where a base is declared for a rule that holds, or in so many words
+    (``named_base``), all styles but that do. A beer that fits none as it stands may be two styles brought together.
     """
     factors: dict[str, float] = {}
-    counted = [each for each in things if each.kind in found.facts]
+    joined = {"process"} if "mixed-styles" in found.facts else set()
+    counted = [each for each in things if each.kind in found.facts | joined and ICE_REMOVED not in each.names]
     other = _other_traditions(found.facts)
+    iced = next((each for each in things if ICE_REMOVED in each.names), None)
+    named = base is not None and (bool(found.to) or named_base)
     for style in styles:
         if style.id in found.to:
             continue
         factor = 1.0
         if style.specialty:
             factor = OTHER_CATEGORY
+            if iced:
+                factor *= OF_ITS_STYLE if "process" in style.takes else 1.0
+            elif "mixed-styles" in style.declare and not found.to and not counted:
+                factor = UNSAID_MIX_ON_BASE if named else UNSAID_MIX
         elif not all(style.knows(each) for each in counted):
             factor = LACKS_A_KIND
-        if found.to and base is not None and not style.specialty and style.id != base.id:
-            factor *= NOT_THE_BASE
+        if named and base is not None and not style.specialty and style.id != base.id:
+            factor *= 1.0 if iced and style.knows(iced) else NOT_THE_BASE
         if style.id in other:
             factor *= OTHER_TRADITION
         if factor != 1.0:

@@ -7,7 +7,7 @@ import math
 from entryprep.tables.style import TRAITS, Style
 
 WRONG = 0.08  # share of traits reported otherwise than the style has them: common practice, an assumption
-WRONG_FERMENTATION = 0.02  # brewers know their yeast
+WRONG_FERMENTATION = 0.005  # brewers know their yeast
 ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
 _BY_DEFINITION, _MAY, _BELONGS, _STRAY = 0.95, 0.4, 0.15, 0.005
 LIVES_BY = 0.4  # an addition that is likelier than this is one the style lives by: its lack counts
@@ -67,7 +67,7 @@ def addition_chance(style: Style, kind: str) -> float:
     """P(something of this kind that belongs is reported | style)."""
     quiet = kind in QUIET_KINDS
     if kind in style.takes:
-        return _BY_DEFINITION
+        return _QUIET_BY_DEFINITION if kind == "process" else _BY_DEFINITION
     if kind in style.traits.get("additions", ()):
         return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
     if kind in style.belongs or (kind == "grain" and kind in style.kinds):

@@ -62,6 +62,12 @@ def _by_name() -> list[tuple[str, str, Dose]]:
     return sorted(rows, key=lambda item: (-len(item[1]), item[1]))
 
 
+@lru_cache(maxsize=16)
+def names_of(kind: str) -> frozenset[str]:
+    """The names of all things of a kind, folded and singular."""
+    return frozenset(name.strip() for own, name, _ in _by_name() if own == kind)
+
+
 @lru_cache(maxsize=2048)
 def _found(kind: str, words: str) -> Dose | None:
     text = f" {singular(fold(words))} "

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Annotated, Literal
 
 from pydantic import Field
 
 from entryprep.reading.fields import Id, OneOrMore, Record, Text
+from entryprep.reading.words import AdditionKind
 from entryprep.tables.shipped import shipped_record
+from entryprep.tables.things import Thing, thing_names
 
 Fact = Literal[
     "fruit",
@@ -31,7 +33,13 @@ Fact = Literal[
     "spontaneous",
     "named-culture",
     "mixed-styles",
+    "mixed-culture",
     "concentrated",
+    "blended",
+    "squash",
+    "pie-spice",
+    "warming-spice",
+    "season",
 ]
 Facts = Annotated[tuple[Fact, ...], OneOrMore]
 
@@ -67,9 +75,24 @@ class Tradition(Record):
     source: Text
 
 
+class Said(Record):
+    """What words say of an addition of some kinds: a fact, and what kind of thing it is to count as."""
+
+    kinds: tuple[AdditionKind, ...]
+    words: tuple[Text, ...]
+    fact: Fact | None = None
+    counts_as: Literal["culture", "wood", "concentrated", "mixed-styles", "nothing"] | None = Field(None, alias="as")
+
+    @cached_property
+    def names(self) -> frozenset[str]:
+        """The words as they are compared."""
+        return thing_names(self.words)
+
+
 class RoutingTable(Record):
     """The shipped rules."""
 
+    said: tuple[Said, ...]
     sour_bases: tuple[Id, ...]
     traditions: list[Tradition]
     rules: list[RoutingRule]
@@ -79,3 +102,13 @@ class RoutingTable(Record):
 def routing_table() -> RoutingTable:
     """The shipped rules, in their order."""
     return shipped_record("templates/routing.yaml", RoutingTable)
+
+
+def said_of(added: Thing) -> tuple[str, frozenset[str]]:
+    """What kind of thing an addition counts as, by its words, and the facts that they say.
+
+    The kind is that of the addition where its words say no other; ``nothing`` is brewing as usual.
+    """
+    rows = [row for row in routing_table().said if added.kind in row.kinds and not row.names.isdisjoint(added.names)]
+    kinds = (row.counts_as for row in rows if row.counts_as)
+    return next(kinds, added.kind), frozenset(row.fact for row in rows if row.fact)

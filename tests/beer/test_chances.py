@@ -61,8 +61,8 @@ def test_a_step_beside_is_likelier_than_two_where_values_have_an_order() -> None
 
 def test_brewers_know_their_yeast_and_smoke_is_nowhere_unless_a_style_has_it() -> None:
     one = style("amber", traits={"fermentation": "lager"})
-    assert trait_chance(one, "fermentation", "lager") == pytest.approx(0.98)
-    assert trait_chance(one, "fermentation", "ale") == pytest.approx(0.01)
+    assert trait_chance(one, "fermentation", "lager") == pytest.approx(0.995)
+    assert trait_chance(one, "fermentation", "ale") == pytest.approx(0.0025)
     assert trait_chance(one, "smoke", "none") == pytest.approx(0.92)
     assert trait_chance(style("own", specialty=True), "smoke", "none") == pytest.approx(0.5)
     assert trait_chance(one, "clarity", "hazy") == pytest.approx(1 / len(TRAITS["clarity"])), "of which nothing is said"
@@ -156,16 +156,29 @@ def test_a_factor_multiplies_a_share_and_ties_stand_in_the_order_of_their_names(
     assert leant["twin"] == pytest.approx(leant["pale"] / 4)
 
 
+ANYTHING = 1 / math.prod(SPAN[name].width for name in ("og", "ibu", "srm"))
+
+
+def on_base(weights: dict[str, float], base: str | None, anything: float = ANYTHING) -> float:
+    """Of special beers 85 in 100 are of the declared base, 10 of any, 5 of none that is classic."""
+    any_base = sum(weights.values()) / len(weights)
+    if base is None:
+        return 0.95 * any_base + 0.05 * anything
+    return 0.85 * weights[base] + 0.10 * any_base + 0.05 * anything
+
+
 def test_a_specialty_is_as_likely_as_its_base_or_as_any() -> None:
     special = style("special", specialty=True, takes=["fruit"])
     weights = {one.id: math.prod(density(name, one) for name in ("og", "ibu", "srm")) for one in (PALE, DARK)}
     none = 0.01 * 3 / math.prod(SPAN[name].width for name in ("og", "ibu", "srm"))
-    for base, likelihood in ((None, sum(weights.values()) / 2), (PALE, weights["pale"]), (DARK, weights["dark"])):
+    for base in (None, PALE, DARK):
+        likelihood = on_base(weights, base.id if base else None)
         found = rank_styles(BEER, {}, [PALE, DARK, special], None, base)
         total = sum(weights.values()) + 0.1 * likelihood + none
         assert shares(found)["special"] == pytest.approx(0.1 * likelihood / total, rel=1e-6)
     fruited = rank_styles(BEER, {}, [PALE, DARK, special], FRUITED, PALE)
     ratio = math.exp(additions_log_chance(special, FRUITED) - additions_log_chance(PALE, FRUITED))
+    ratio *= on_base(weights, "pale") / weights["pale"]
     assert shares(fruited)["special"] / shares(fruited)["pale"] == pytest.approx(ratio, rel=1e-6)
 
 
@@ -173,7 +186,8 @@ def test_the_beer_underneath_speaks_for_a_specialty_and_the_served_one_for_the_r
     special = style("special", specialty=True, takes=["fruit"])
     under = Vitals(og=Reading(1.050, 0.001), ibu=Reading(30, 4), srm=Reading(24, 3))
     found = shares(rank_styles(BEER, {}, [PALE, DARK, special], None, DARK, under))
-    below = math.prod(density(name, DARK, under) for name in ("og", "ibu", "srm"))
+    weights = {one.id: math.prod(density(name, one, under) for name in ("og", "ibu", "srm")) for one in (PALE, DARK)}
+    below = on_base(weights, "dark")
     served = math.prod(density(name, PALE) for name in ("og", "ibu", "srm"))
     assert found["special"] / found["pale"] == pytest.approx(0.1 * below / served, rel=1e-6)
 
@@ -326,7 +340,7 @@ def culture(what: str) -> dict[str, Any]:
         (batch(traits={"fermentation": "ale", "sourness": "none"}), set()),
         (batch(culture("Brettanomyces claussenii")), {"culture", "named-culture", "brett"}),
         (batch(culture("Lactobacillus")), {"culture", "named-culture", "souring"}),
-        (batch(culture("mixed house culture")), {"culture", "named-culture", "souring", "brett"}),
+        (batch(culture("mixed house culture")), {"culture", "named-culture", "mixed-culture", "souring", "brett"}),
         (batch(concentrated={"before": 20, "after": 16}), {"concentrated"}),
         (batch(declare={"mixed-styles": "a stout and a pilsner"}), {"mixed-styles"}),
     ],
@@ -371,6 +385,8 @@ def test_the_ranking_leans_away_from_what_the_rules_do_not_name() -> None:
     assert declared[DARK.id] < declared[PALE.id] == factors[PALE.id]
     assert declared[special.id] == factors[special.id]
     assert declared[fruited.id] < 1
+    on_its_name = leaning(route(frozenset()), [fruited, special, PALE], PALE, (), named_base=True)
+    assert set(on_its_name) == {special.id, fruited.id}, "a base is named for what is special"
     nothing = leaning(route(frozenset()), [fruited, special, PALE], PALE)
     assert set(nothing) == {special.id}
 
@@ -387,10 +403,11 @@ def test_a_specialty_has_the_traits_of_its_base_but_for_those_of_its_own() -> No
     for base in (GRAINY, ROASTED):
         found = shares(rank_styles(BEER, {"malt": "roasted"}, [GRAINY, ROASTED, plain, own], None, base))
         vitals = {one.id: math.prod(density(name, one) for name in ("og", "ibu", "srm")) for one in (GRAINY, ROASTED)}
-        of_base = vitals[base.id] * trait_chance(base, "malt", "roasted")
-        grainy = vitals["grainy"] * trait_chance(GRAINY, "malt", "roasted")
+        roasted = {one.id: vitals[one.id] * trait_chance(one, "malt", "roasted") for one in (GRAINY, ROASTED)}
+        of_base = on_base(roasted, base.id, ANYTHING / len(TRAITS["malt"]))
+        grainy = roasted["grainy"]
         assert found["special"] / found["grainy"] == pytest.approx(0.1 * of_base / grainy, rel=1e-6)
-        of_own = vitals[base.id] * trait_chance(own, "malt", "roasted")
+        of_own = on_base(vitals, base.id) * trait_chance(own, "malt", "roasted")
         assert found["own"] / found["grainy"] == pytest.approx(0.1 * of_own / grainy, rel=1e-6)
 
 

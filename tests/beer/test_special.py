@@ -42,6 +42,15 @@ def test_special_beers_are_ranked_where_they_belong() -> None:
     assert sum(place < 3 for place in found.values()) >= 0.98 * len(BEERS), misses
 
 
+def test_beers_of_practice_are_ranked_where_they_belong() -> None:
+    """Processes in words, known styles at another strength or colour, barrels, cultures by origin, seasons' spices."""
+    beers = special_beers("special-beers-practice.yaml")
+    found = {beer.name: places(beer) for beer in beers}
+    misses = sorted(name for name, place in found.items() if place)
+    assert sum(place == 0 for place in found.values()) >= 0.95 * len(beers), misses
+    assert sum(place < 3 for place in found.values()) >= 0.98 * len(beers), misses
+
+
 def test_doses_are_judged_as_common_practice_has_them() -> None:
     pairs = [
         (v.word, wanted, beer.name, v.addition.what)

@@ -48,9 +48,9 @@ def _addition(row: list[str]) -> dict[str, Any]:
     return made
 
 
-def special_beers() -> list[Special]:
-    """All of them, in the order of the file."""
-    rows = yaml.safe_load(vector_path("special-beers.yaml").read_text(encoding="utf-8"))["beers"]
+def special_beers(file: str = "special-beers.yaml") -> list[Special]:
+    """All beers of one such file, in its order."""
+    rows = yaml.safe_load(vector_path(file).read_text(encoding="utf-8"))["beers"]
     found = []
     for row in rows:
         data: dict[str, Any] = {"name": row["name"], "volume": LITRES, "traits": row.get("traits", {})}
@@ -60,6 +60,8 @@ def special_beers() -> list[Special]:
         data["additions"] = [_addition(add) for add in row["add"]]
         if row.get("base", "none") != "none":
             data["base"] = row["base"]
+        if "style" in row:
+            data["style"] = row["style"]
         if row.get("concentrated"):
             data["concentrated"] = {"before": LITRES + 3, "after": LITRES}
         data["declare"] = row.get("declare", {})
