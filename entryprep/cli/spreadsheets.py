@@ -15,6 +15,7 @@ from entryprep.cli.show import console, paragraph, say_finding, table
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.columns import MappingError, Match, looks_like_header, matched
 from entryprep.formats.spreadsheet import SEPARATORS, Sheet, open_sheet
+from entryprep.formats.workbook import is_workbook, open_workbook
 from entryprep.reading.files import open_plain
 from entryprep.tables.rules import refused
 
@@ -33,6 +34,9 @@ def opened(file: Path | None, kind: str, encoding: str = "", separator: str = ""
         raise UsageProblem(f"--separator {separator} is not known", f"use {', '.join(SEPARATORS)}")
     name = "stdin" if file is None or file.as_posix() == STDIN else file.as_posix()
     with _stream(file, name) as stream:
+        if is_workbook(stream):
+            yield open_workbook(stream, name, lambda cells: looks_like_header(cells, kind))
+            return
         yield open_sheet(
             stream, name, encoding, SEPARATORS.get(separator, ""), lambda cells: looks_like_header(cells, kind)
         )
@@ -42,7 +46,9 @@ def opened(file: Path | None, kind: str, encoding: str = "", separator: str = ""
 def _stream(file: Path | None, name: str) -> Iterator[BinaryIO]:
     if name == "stdin":
         if sys.stdin is None or sys.stdin.isatty():
-            raise UsageProblem("no sheet was named", "name a CSV file, or send one in: entryprep intake < sheet.csv")
+            raise UsageProblem(
+                "no sheet was named", "name a CSV file or a workbook, or send one in: entryprep intake < sheet.csv"
+            )
         with tempfile.TemporaryFile() as kept:
             _keep_stdin(cast(BinaryIO, kept))
             yield cast(BinaryIO, kept)
@@ -113,6 +119,7 @@ def columns_json(sheet: Sheet, matches: Sequence[Match]) -> dict[str, Any]:
     names = {mark: name for name, mark in SEPARATORS.items()}
     return {
         "sheet": sheet.name,
+        "tab": sheet.tab or None,
         "encoding": {"cp1252": "windows-1252", "utf-8-sig": "utf-8"}.get(sheet.encoding, sheet.encoding),
         "separator": names.get(sheet.separator, sheet.separator),
         "columns": [{"column": m.column + 1, "header": m.header, "field": m.field, "how": m.how} for m in matches],
@@ -124,7 +131,8 @@ def show_columns(sheet: Sheet, matches: Sequence[Match]) -> None:
     """How the columns are read: one line each for those not read by their plain name, one line for the rest."""
     out = console()
     value = columns_json(sheet, matches)
-    out.print(paragraph(f"{sheet.name}: {value['encoding']}, {value['separator']} between cells", "bold"))
+    how = f"sheet “{sheet.tab}”" if sheet.tab else f"{value['encoding']}, {value['separator']} between cells"
+    out.print(paragraph(f"{sheet.name}: {how}", "bold"))
     plain = [_called(m) for m in matches if m.how == "name"]
     if plain:
         out.print(paragraph(f"Read by name: {', '.join(plain)}."))

@@ -38,6 +38,8 @@ class Sheet:
     separator: str
     header: tuple[str, ...]
     header_row: int
+    tab: str = ""
+    """The sheet of a workbook that this is; empty where it is separated values."""
     findings: list[Finding] = field(default_factory=list)
     aside: Callable[[tuple[str, ...]], str | None] | None = field(default=None, repr=False)
     """Says why a row is none of the table (a case of the rule ``sheet-row-aside``), or None where it is one."""

@@ -153,7 +153,7 @@ def test_formulas_and_markup_stay_text(tmp_path: Path) -> None:
     [
         (b"", [], "the file is empty"),
         (b"\x00\x01\x02" * 50, [], "binary file"),
-        (b"PK\x03\x04", [], "save it as CSV"),
+        (b"PK\x03\x04", [], "or as CSV"),
         (b"a,b\n1,2\n", [], "no column says style"),
         (b"entry,style\n", [], "no row stands below"),
         (b"entry,style\n1,Gose\n", ["--map", "style"], "field=column"),

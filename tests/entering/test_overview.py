@@ -18,7 +18,11 @@ from entryprep.findings import Severity
 DAY = dt.date(2027, 2, 20)
 DATES = {"registration": {"closes": "2027-02-24"}, "delivery": {"opens": "2027-02-26", "closes": "2027-03-10"}}
 PALE = {"measured": {"og": 1.052, "fg": 1.012}, "predicted": {"ibu": 38, "srm": 7}, "traits": {"fermentation": "ale"}}
-DARK: dict[str, Any] = {"measured": {"og": 1.035, "fg": 1.011}, "predicted": {"ibu": 18, "srm": 20}, "traits": {"fermentation": "ale"}}
+DARK: dict[str, Any] = {
+    "measured": {"og": 1.035, "fg": 1.011},
+    "predicted": {"ibu": 18, "srm": 20},
+    "traits": {"fermentation": "ale"},
+}
 READY = {"gravity_log": [{"date": "2027-01-01", "gravity": 1.012}, {"date": "2027-01-05", "gravity": 1.012}]}
 ALLOWED = {"size": ["300 ml", "400 ml"]}
 

@@ -19,6 +19,7 @@ from entryprep.cli.results import _entries, _people
 from entryprep.cli.spreadsheets import MOST_BYTES, columns_of, opened
 from entryprep.findings import Finding, Severity
 from entryprep.formats.columns import matched
+from entryprep.formats.spreadsheet import Sheet
 from entryprep.reading.yamltext import RecordError
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
@@ -26,6 +27,7 @@ from entryprep.receiving.intake import declarations
 from entryprep.receiving.numbers import check_character
 from entryprep.tables.rules import RuleRow, Variant, rule_rows
 from entryprep.tables.styles import load_styles
+from tests.formats import test_workbook as books
 from tests.receiving.sheets import sheet
 
 PACKAGE = Path(entryprep.__file__).parent
@@ -73,7 +75,17 @@ def sheets() -> list[Finding]:
     list(hand.rows())
     shares = sheet("entry,style,abv\n1,Gose,0.047\n2,Gose,0.05\n3,Gose,0.061\n")
     matched(shares, "declarations")
-    return found + hand.findings + shares.findings
+    tabs = [_workbook("entry,style\n1,Gose\n", other) for other in ("to do\n", "entry,style\n2,Gose\n")]
+    return found + hand.findings + shares.findings + [f for tab in tabs for f in tab.findings]
+
+
+def _workbook(*texts: str) -> Sheet:
+    """A workbook of several sheets."""
+    tables = [
+        (f"T{n}", "".join(books.row(*map(books.text, line.split(","))) for line in t.split()))
+        for n, t in enumerate(texts)
+    ]
+    return books.opened(books.ods(*tables))
 
 
 UNREADABLE: tuple[tuple[bytes, str], ...] = (
