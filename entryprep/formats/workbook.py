@@ -78,7 +78,7 @@ def _tables(stream: BinaryIO, name: str) -> list[tuple[str, list[list[str]]]]:
             ]
             if any(cell.strip() for row in rows for cell in row):
                 found.append((meta.name, rows))
-    except (KeyboardInterrupt, SystemExit, MemoryError):
+    except (KeyboardInterrupt, MemoryError):
         raise
     except BaseException:  # the reader's own faults are no Exception
         raise refused("sheet", name, "other-kind", kind=_DAMAGED) from None
