@@ -107,6 +107,33 @@ def start(
 
 
 @guarded
+def add(
+    what: Annotated[str, typer.Argument(help="beer, competition, entry, number or value.")],
+    words: Annotated[
+        Optional[list[str]],  # noqa: UP045
+        typer.Argument(help="A recipe file, names, and field=value; too little is asked for.", show_default=False),
+    ] = None,
+    season: Annotated[Path, typer.Option("--season", help="The folder of the season.")] = Path(),
+    sheet: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--from", help="A sheet of beers, categories or numbers.", show_default=False),
+    ] = None,
+    columns: Map = [],  # noqa: B006
+    recipe: RecipeName = "",
+    ask: Annotated[bool, typer.Option("--ask", help="Ask for what is missing, one question at a time.")] = False,
+    replace: Annotated[bool, typer.Option("--replace", help="Let a new value or number replace what stands.")] = False,
+    json: Json = False,
+) -> None:
+    """Add a beer, a competition, an entry, issued numbers or a value; nothing that stands is overwritten.
+
+    Example: entryprep add beer name="Night Ferry" og=1.056 fg=1.014 ibu=32 srm=30 bottles=12
+    """
+    from entryprep.cli.add import Wanted, run
+
+    run(what, words or [], Wanted(season, sheet, columns, recipe, ask, replace, json))
+
+
+@guarded
 def vitals(
     file: File = None,
     og: Og = "",
@@ -554,6 +581,7 @@ def root(
 COMMANDS = (
     demo,
     start,
+    add,
     vitals,
     fit,
     suggest,

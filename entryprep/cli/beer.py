@@ -19,6 +19,7 @@ from entryprep.vitals import Vitals
 
 if TYPE_CHECKING:
     from entryprep.formats.opening import WithRecipe
+    from entryprep.records.batch import Batch
     from entryprep.records.competition import Competition
 
 
@@ -108,10 +109,10 @@ class _Beside:
         return self.beers[batch_id]
 
 
-def read_batch(file: Path, recipe: str = "") -> WithRecipe:
+def read_batch(file: Path, recipe: str = "", of_wort: bool = True) -> WithRecipe:
     """Read one batch, with its recipe: a batch file, or a BeerJSON or BeerXML file itself, of which ``recipe`` is read.
 
-    Raises RecordError with every problem in it.
+    ``of_wort``: with what it shares with the batch of its wort. Raises RecordError with every problem in it.
     """
     from entryprep.formats.opening import ENDINGS, WithRecipe, read_recipe, with_recipe
     from entryprep.reading.files import read_yaml
@@ -128,7 +129,25 @@ def read_batch(file: Path, recipe: str = "") -> WithRecipe:
     if recipe and batch.recipe is not None and batch.recipe.file is not None:
         batch = batch.model_copy(update={"recipe": batch.recipe.model_copy(update={"name": recipe})})
     parent = file.resolve().parent
-    return with_recipe(batch, parent.parent if parent.name == "batches" else parent)
+    made = with_recipe(batch, parent.parent if parent.name == "batches" else parent)
+    if batch.wort is None or not of_wort:
+        return made
+    return WithRecipe(_of_wort(file, made.batch), made.ignored, made.assumed)
+
+
+def _of_wort(file: Path, batch: Batch) -> Batch:
+    """A batch with what it shares with the batch of its wort, whose file lies beside its own."""
+    from entryprep.records.wort import WortError, with_wort
+
+    def beside(batch_id: str) -> Batch | None:
+        path = file.with_name(f"{batch_id}.yaml")
+        return read_batch(path, of_wort=False).batch if path.is_file() else None
+
+    try:
+        return with_wort(file.stem, batch, beside)
+    except WortError as error:
+        error.where = error.where or file.as_posix()
+        raise
 
 
 def _table_near(file: Path) -> StyleTable:

@@ -15,6 +15,7 @@ from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, pr
 from entryprep.entering.season import Season, batch_file, read_season
 from entryprep.findings import Finding, has_errors, ordered
 from entryprep.reading.yamltext import RecordError
+from entryprep.text import counted
 
 if TYPE_CHECKING:
     from entryprep.paper.bundle import Bundle
@@ -54,7 +55,8 @@ def run_check(folder: Path, competition: str, today: str, as_json: bool) -> None
     else:
         tell_by_file(findings)
         out = console()
-        out.print(paragraph(f"{len(season.entered)} entries checked: {summary(findings)}.", "bold"))
+        entries = counted(len(season.entered), "entry", "entries")
+        out.print(paragraph(f"{entries} checked: {summary(findings)}.", "bold"))
     if unusable(season, findings):
         raise SystemExit(UNUSABLE)
     if has_errors(findings):
@@ -159,7 +161,7 @@ def tell_prepared(made: Bundle, findings: list[Finding], paths: list[Path]) -> N
             for row in made.entries
         ]
         out.print(table(("cat.", "beer", "declared as", "fit", "|", "bottles"), rows, right=(3, 5)))
-    out.print(paragraph(f"{len(made.entries)} entries: {summary(findings)}.", "bold"))
+    out.print(paragraph(f"{counted(len(made.entries), 'entry', 'entries')}: {summary(findings)}.", "bold"))
     for path in paths:
         out.print(paragraph(path.as_posix(), indent=2))
     sys.stdout.flush()

@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import math
 import os
+import re
 import sys
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO, cast
 
 from entryprep.text import counted
 
@@ -16,18 +17,39 @@ if TYPE_CHECKING:
 
     from entryprep.findings import Finding
 
-WIDTH_WITHOUT_TERMINAL = 80
+UNBROKEN = 4096  # columns where no terminal says how many: a file or a pipe gets each thing on one line
 MARKS = {"error": "ERROR", "warning": "warning", "note": "note"}
 MARK_STYLES = {"error": "bold red", "warning": "yellow", "note": "cyan"}
 
 
 def console(stream: TextIO | None = None) -> Console:
-    """A console for stdout, or another stream; no markup, so that users' text is only ever text."""
+    """A console for stdout, or another stream; no markup, so that users' text is only ever text.
+
+    As wide as the terminal or ``COLUMNS`` says; into files and pipes nothing is wrapped, and no line ends in spaces.
+    """
     from rich.console import Console
 
     target = stream or sys.stdout
-    width = None if target.isatty() or os.environ.get("COLUMNS") else WIDTH_WITHOUT_TERMINAL
-    return Console(file=target, width=width, highlight=False, markup=False, emoji=False, soft_wrap=False)
+    width = None if target.isatty() or os.environ.get("COLUMNS") else UNBROKEN
+    unpadded = cast(TextIO, _Unpadded(target))
+    return Console(file=unpadded, width=width, highlight=False, markup=False, emoji=False, soft_wrap=False)
+
+
+class _Unpadded:
+    """A stream whose lines do not end in the spaces that fill up the columns of tables."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        self._stream.write(_PADDING.sub("", text))
+        return len(text)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
+
+
+_PADDING = re.compile(r" +(?=\n)")
 
 
 def print_json(value: dict[str, Any]) -> None:

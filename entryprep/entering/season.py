@@ -21,6 +21,7 @@ from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Category, Competition
 from entryprep.records.entry import Entry, EntryList
+from entryprep.records.wort import WortError, with_wort
 from entryprep.tables.bottles import bottle_types
 from entryprep.tables.rules import finding
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
@@ -95,6 +96,7 @@ class Season:
         """
         season = cls(None, load_styles() if table is None else table, brewer, dict(batches), dict(competitions))
         found = [f for batch_id, batch in season.batches.items() for f in _bottle_problems(season, batch_id, batch)]
+        _share_worts(season, found)
         for index, entry in enumerate(entries):
             found += _enter(season, index, entry)
         if found:
@@ -171,6 +173,7 @@ def read_season(folder: str | Path) -> tuple[Season, list[Finding]]:
     for batch_id, batch in season.batches.items():
         found += _bottle_problems(season, batch_id, batch)
     _read_recipes(season, found)
+    _share_worts(season, found)
     entries = _one(season, "entries.yaml", EntryList, found)
     if not season.documents and not found:
         message = f"{folder.as_posix()} holds no season: no brewer.yaml, batches, competitions or entries.yaml"
@@ -226,6 +229,17 @@ def _read_recipes(season: Season, found: list[Finding]) -> None:
             season.batches[batch_id] = with_recipe(batch, season.folder).batch
         except RecordError as error:
             found += error.findings
+
+
+def _share_worts(season: Season, found: list[Finding]) -> None:
+    written = dict(season.batches)
+    for batch_id, batch in written.items():
+        try:
+            season.batches[batch_id] = with_wort(batch_id, batch, written.get)
+        except WortError as error:
+            file = batch_file(season, batch_id)
+            document = season.documents.get(file) or Document(file, None)
+            found.append(document.problem(("wort",), str(error), error.fix))
 
 
 def _bottle_problems(season: Season, batch_id: str, batch: Batch) -> list[Finding]:

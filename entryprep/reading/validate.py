@@ -117,13 +117,13 @@ def _unknown_key(key: str, known: list[str]) -> tuple[str, str]:
     return f"the key {key[:40]!r} is not known", did_you_mean(key, known, "keys known here", cutoff=60)
 
 
-def _unwrapped(annotation: Any) -> list[Any]:
+def classes_of(annotation: Any) -> list[Any]:
     """The classes inside Annotated, unions, lists and tuples of an annotation."""
     origin = typing.get_origin(annotation)
     if origin is typing.Annotated:
-        return _unwrapped(typing.get_args(annotation)[0])
+        return classes_of(typing.get_args(annotation)[0])
     if origin in {typing.Union, types.UnionType, list, tuple, dict}:
-        return [inner for part in typing.get_args(annotation) for inner in _unwrapped(part)]
+        return [inner for part in typing.get_args(annotation) for inner in classes_of(part)]
     return [annotation]
 
 
@@ -132,7 +132,7 @@ def _models_at(model: type[BaseModel], loc: Path_) -> list[type[BaseModel]]:
     for step in loc:
         if isinstance(step, str):
             fields = [m.model_fields[step].annotation for m in here if step in m.model_fields]
-            found = [c for a in fields for c in _unwrapped(a) if isinstance(c, type) and issubclass(c, BaseModel)]
+            found = [c for a in fields for c in classes_of(a) if isinstance(c, type) and issubclass(c, BaseModel)]
             here = found or here
     return here
 

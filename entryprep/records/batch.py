@@ -178,6 +178,11 @@ class Batch(Record):
         default_factory=VitalsRecord, description="What your own calculation predicts, mostly ibu and srm."
     )
     recipe: Recipe | None = Field(None, description="What it was made from; vitals that nobody gave are predicted.")
+    wort: Id | None = Field(
+        None,
+        description="Batch of the same wort, by file name without .yaml, for one of a split batch: brew day, recipe, "
+        "original gravity, bitterness, colour and what went into the kettle are taken from it unless said here.",
+    )
     traits: Traits = Field(default_factory=Traits, description="What the beer is like.")
     additions: Annotated[list[Addition], OneOrMore] | None = Field(
         None, description="Additions; an empty list says there are none, leaving it out says nothing."

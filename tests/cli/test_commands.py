@@ -44,6 +44,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 COMMANDS = [
     "demo",
     "start",
+    "add",
     "vitals",
     "fit",
     "suggest",

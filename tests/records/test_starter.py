@@ -7,7 +7,7 @@ import typing
 import pytest
 from pydantic import BaseModel
 
-from entryprep.reading.validate import _unwrapped
+from entryprep.reading.validate import classes_of
 from entryprep.records.models import RECORD_MODELS
 from entryprep.tables.shipped import shipped_file
 
@@ -23,7 +23,7 @@ def field_names(model: type[BaseModel]) -> set[str]:
     names: set[str] = set()
     for name, info in model.model_fields.items():
         names.add(name)
-        for inner in _unwrapped(info.annotation):
+        for inner in classes_of(info.annotation):
             if isinstance(inner, type) and issubclass(inner, BaseModel):
                 names |= field_names(inner)
     return names
@@ -32,7 +32,7 @@ def field_names(model: type[BaseModel]) -> set[str]:
 def literals(model: type[BaseModel]) -> set[str]:
     words: set[str] = set()
     for info in model.model_fields.values():
-        for inner in _unwrapped(info.annotation):
+        for inner in classes_of(info.annotation):
             if typing.get_origin(inner) is typing.Literal:
                 words |= {str(word) for word in typing.get_args(inner)}
             elif isinstance(inner, type) and issubclass(inner, BaseModel):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -17,13 +16,12 @@ from entryprep.output import OutputError, replace_file, write_new
 from entryprep.reading.files import read_content
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import MAX_BYTES, RecordError, parse_yaml
+from entryprep.reading.yamlwriting import scalar
 from entryprep.records.bottles import Bottle, filled
 from entryprep.records.entry import Entry, EntryList
 from entryprep.tables.bottles import bottle_types
 
 NAME = "entries.yaml"
-_PLAIN = re.compile(r"^[A-Za-z][A-Za-z0-9-]*$")
-_WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "y", "n"})
 
 
 def planned_entries(season: Season, chosen: Sequence[Candidate]) -> list[Entry]:
@@ -80,12 +78,13 @@ def short_of_bottles(season: Season, entries: Sequence[Entry]) -> list[Entry]:
     return [e.entry for e in new if sum(take.count for take in takes[e.index]) < needed(e)]
 
 
-def write_entries(season: Season, entries: Sequence[Entry]) -> Path:
+def write_entries(season: Season, entries: Sequence[Entry], again: str = "plan again") -> Path:
     """Append entries to the season's entries.yaml, or make one; the path.
 
     What stands there stays byte for byte; the new file is read back before it takes the place of the old one, which it
-    does whole or not at all. Raises OutputError where the file has changed since the season was read, where an entry
-    stands there already, where it is written so that nothing can be appended, or where the disk refuses.
+    does whole or not at all. ``again`` is the advice where the entries no longer go with the file. Raises OutputError
+    where the file has changed since the season was read, where an entry stands there already, where it is written so
+    that nothing can be appended, or where the disk refuses.
     """
     assert season.folder is not None
     path = season.folder / NAME
@@ -99,13 +98,11 @@ def write_entries(season: Season, entries: Sequence[Entry]) -> Path:
             f"{NAME} has problems, so nothing is appended to it", "mend what `entryprep check` finds there"
         )
     if [e.model_dump() for e in known] != _as_read(season):
-        raise OutputError(f"{NAME} is not as it was when the plan was made", "plan again")
+        raise OutputError(f"{NAME} was changed meanwhile", again)
     there = {(e.batch, e.competition, e.category.casefold()) for e in known}
     clash = next((e for e in entries if (e.batch, e.competition, e.category.casefold()) in there), None)
     if clash is not None:
-        raise OutputError(
-            f"{clash.batch} stands in {NAME} for {clash.competition} {clash.category} already", "plan again"
-        )
+        raise OutputError(f"{clash.batch} stands in {NAME} for {clash.competition} {clash.category} already", again)
     replace_file(path, before, appended(before, entries))
     return path
 
@@ -161,11 +158,4 @@ def _lines(entries: Sequence[Entry], indent: str, newline: str) -> str:
 
 def _pairs(entry: Entry) -> str:
     values = entry.model_dump(exclude_none=True)
-    return ", ".join(f"{key}: {_scalar(str(value))}" for key, value in values.items())
-
-
-def _scalar(text: str) -> str:
-    """Text as YAML: plain where that is surely read as text, else in quotes."""
-    if _PLAIN.match(text) and text.lower() not in _WORDS:
-        return text
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    return ", ".join(f"{key}: {scalar(value)}" for key, value in values.items())

@@ -90,7 +90,7 @@ def test_a_file_changed_since_it_was_read_is_left_alone(tmp_path: Path) -> None:
     season = a_season(tmp_path, COMMENTED)
     changed = COMMENTED.replace('"1"', '"2"')
     (tmp_path / "entries.yaml").write_text(changed)
-    with pytest.raises(OutputError, match="not as it was"):
+    with pytest.raises(OutputError, match="changed meanwhile"):
         write_entries(season, NEW)
     assert (tmp_path / "entries.yaml").read_text() == changed
 
