@@ -128,7 +128,8 @@ def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
     first = Text()
     first.append(MARKS[mark], style=MARK_STYLES[mark])
     about = f" {finding.about}:" if finding.about and not finding.file else ""
-    first.append(f" {one_line(finding.where)}{':' if finding.where else ''}{one_line(about)}", style="bold")
+    where = f" {one_line(finding.where)}:" if finding.where else ""
+    first.append(f"{where}{one_line(about)}", style="bold")
     path = f" {finding.path}:" if finding.path else ""
     first.append(f"{one_line(path)} {one_line(finding.what)}", style="")
     out.print(first)

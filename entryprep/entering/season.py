@@ -161,7 +161,10 @@ def read_season(folder: str | Path) -> tuple[Season, list[Finding]]:
     folder = Path(folder)
     if not folder.is_dir():
         message = f"{folder.as_posix()} is not a folder with a season"
-        raise RecordError([Finding("file", Severity.ERROR, message, fix="`entryprep start FOLDER` lays one out")])
+        fix = "`entryprep start FOLDER` lays one out"
+        if folder.is_file():
+            fix = "name the folder that holds batches/ and competitions/; `vitals`, `suggest` and `fit` take one beer's file"
+        raise RecordError([Finding("file", Severity.ERROR, message, fix=fix)])
     found: list[Finding] = []
     table = load_styles()
     if (folder / "styles").is_dir():

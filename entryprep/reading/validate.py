@@ -76,7 +76,8 @@ def _words(detail: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
     if kind == "extra_forbidden":
         return _unknown_key(str(detail["loc"][-1]), _keys_at(model, detail["loc"][:-1]))
     if kind == "missing":
-        return "this is missing", _described(model, detail["loc"])
+        wanted = _described(model, detail["loc"])
+        return "this is missing", f"add `{detail['loc'][-1]}:` {wanted[:1].lower()}{wanted[1:]}"
     if kind == "literal_error":
         return f"{value} is not one of the words expected here", f"use {context.get('expected', 'another word')}"
     said = _PLAIN.get(kind)
@@ -114,7 +115,7 @@ _PLAIN = {
 
 
 def _unknown_key(key: str, known: list[str]) -> tuple[str, str]:
-    return f"the key {key[:40]!r} is not known", did_you_mean(key, known, "keys known here", cutoff=60)
+    return f"the key {key[:40]!r} is not known", did_you_mean(key, known, "keys known here", cutoff=66)
 
 
 def classes_of(annotation: Any) -> list[Any]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
 from entryprep.reading.fields import (
     Day,
@@ -28,6 +28,8 @@ from entryprep.reading.fields import (
 from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass, Wish
 from entryprep.records.recipe import Count, Recipe
 from entryprep.records.vitalsrecord import VitalsRecord
+from entryprep.tables.vocabulary import named_in
+from entryprep.text import either, shown
 
 
 class Traits(Record):
@@ -52,11 +54,17 @@ class Traits(Record):
     smoke: Literal["none", "present"] | None = Field(None, description="Whether smoke can be tasted.")
 
 
+def _kind_need_not_be_said(schema: dict[str, Any]) -> None:
+    schema["required"].remove("kind")
+
+
 class Addition(Record):
-    """Something added beyond malt, hops, yeast and water."""
+    """Something added beyond malt, hops, yeast and water; its kind may be left out where ``what`` says it."""
+
+    model_config = ConfigDict(json_schema_extra=_kind_need_not_be_said)
 
     what: Text = Field(description="What it is, such as sour cherries or oak cubes.")
-    kind: AdditionKind = Field(description="What kind of addition it is.")
+    kind: AdditionKind = Field(description="What kind of addition it is; a usual ingredient says it by its name.")
     mass: MassKg | None = Field(None, description="How much, by mass.")
     volume: VolumeL | None = Field(None, description="How much, by volume.")
     count: Count | None = Field(None, description="How many, of things that are counted, such as vanilla pods.")
@@ -75,6 +83,18 @@ class Addition(Record):
     perceived: Literal["not at all", "faint", "clear", "dominant"] | None = Field(
         None, description="Whether you can taste it; declare what can be tasted."
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _kind_by_its_name(cls, data: Any) -> Any:
+        if not isinstance(data, dict) or "kind" in data or not isinstance(data.get("what"), str):
+            return data
+        kinds = sorted(named_in(data["what"]).kinds & set(get_args(AdditionKind)))
+        if len(kinds) == 1:
+            return data | {"kind": kinds[0]}
+        options = either(kinds or list(get_args(AdditionKind)))
+        of_many = "is of more than one kind" if kinds else "is not known by its name"
+        raise refuse(f"what kind of addition is meant? {shown(data['what'])} {of_many}", f"add `kind:` {options}")
 
     @property
     def words(self) -> str:
