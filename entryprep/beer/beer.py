@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 from entryprep.beer.fitting import Fit, fitted
 from entryprep.beer.likelihood import PRIORS
 from entryprep.beer.placement import Placement, placed
-from entryprep.beer.questions import Question, questions
+from entryprep.beer.questions import LEAST_BITS, Question, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
 from entryprep.beer.traits import QUIET_KINDS
 from entryprep.records.stylenames import Named, named, named_base, refused
-from entryprep.tables.style import Style
+from entryprep.tables.style import ADDITIONS, TRAITS, Style
 from entryprep.tables.styles import StyleTable, load_styles
 from entryprep.tables.things import Thing
 from entryprep.text import listed
@@ -347,10 +347,10 @@ class Beer:
     @property
     def _tasted(self) -> tuple[Thing, ...]:
         """Additions that can be tasted, cultures left out: how a beer was soured is told otherwise."""
-        from entryprep.beer.routing import thing_of
+        from entryprep.beer.routing import told
 
-        counted = (verdict for verdict in self.verdicts if verdict.counts)
-        return tuple(thing_of(verdict) for verdict in counted if verdict.addition.kind != "culture")
+        counted = (told(verdict) for verdict in self.verdicts if verdict.counts)
+        return tuple(each.thing for each in counted if each.kind in ADDITIONS and each.kind != "culture")
 
     # ---- where it belongs
 
@@ -461,8 +461,41 @@ class Beer:
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:
-        """The unknown traits worth asking for, the most informative first."""
-        return questions(self.ranking, self.traits)
+        """What is worth asking for, the most informative first: unknown traits, and what was added and on which base.
+
+        Of additions and base only while the answer is open, for then each answer is ranked.
+        """
+        found = questions(self.ranking, self.traits)
+        if self.ranking.settled or self.batch is None or not self._is_special:
+            return found
+        from entryprep.beer.special_questions import special_questions
+
+        special = special_questions(self)
+        kept = tuple(each for each in special if each.bits >= LEAST_BITS) or (special[:1] if not found else ())
+        return tuple(sorted((*found, *kept), key=lambda question: -question.bits))
+
+    @property
+    def _is_special(self) -> bool:
+        """Whether something was added, its declared base speaks of more than a plain beer, or a specialty is likely."""
+        likely = any(style.specialty for style, _ in self.ranking.shares[:3])
+        return bool(self.things) or bool(self.route.facts) or self.base_named.how != "missing" or likely
+
+    def answered(self, question: Question, value: str) -> Beer:
+        """The beer with a question answered. Raises QuantityError or KeyError for an answer that is none."""
+        return self.changed(traits={question.trait: value}) if question.trait in TRAITS else question.beers[value]
+
+    def with_batch(self, **values: object) -> Beer:
+        """The same beer with some fields of its record otherwise, and the vitals that were worked out of it.
+
+        For answers that change what it tastes of, not what it was made of. Raises ValueError for a beer without a
+        record.
+        """
+        if self.batch is None:
+            raise ValueError("a beer of numbers has no record")
+        other = self.changed()
+        other.batch = self.batch.model_copy(update=values)
+        other.__dict__.pop("verdicts", None)
+        return other
 
     @cached_property
     def placement(self) -> Placement:

@@ -103,7 +103,11 @@ class Prepared:
                 if wild:
                     under[wild, rest] = self._wild(counted_below, rest, rows, base)
                 else:
-                    under[wild, rest] = self._of_base(_added(below, rows), base, _anything(counted_below, rest))
+                    found = self._of_base(_added(below, rows), base, _anything(counted_below, rest))
+                    if underneath is not None:  # brewers count a sugar to the base as often as not
+                        served = self._of_base(_added(logs, rows), base, _anything(counted, rest))
+                        found = _joined((0.5, found), (0.5, served))
+                    under[wild, rest] = found
             plain[i] = under[wild, rest] + sum(column[i] for name, column in columns if name in own)
         plain = [log + prior for log, prior in zip(plain, self._priors, strict=True)]
         if additions is None:

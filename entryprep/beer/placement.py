@@ -90,7 +90,7 @@ class Placement:
         tip = f", {self.tip}" if self.tip else ""
         if self.tied:
             return f"Rather {self.runner_up.name}{tip}." if tip else ""
-        first = "Its numbers and traits alone say" if self.sure == "as declared" else "Next:"
+        first = "Its numbers and traits rather say" if self.sure == "as declared" else "Next:"
         return f"{first} {self.runner_up.name} ({self.runner_up_share:.0%}){tip}."
 
 
@@ -148,7 +148,8 @@ def misplaced(beer: Beer, style: Style) -> tuple[str, ...]:
     if not sent.to or style.id in sent.to:
         return ()
     told = tuple(kind for kind in beer.kinds or () if kind in sent.facts and kind not in CULTURED)
-    return () if style.kinds.issuperset(told) and made_for(beer, style) else told
+    belongs = all(style.knows(thing) for thing in beer.things or () if thing.kind in told)
+    return () if belongs and made_for(beer, style) else told
 
 
 def made_for(beer: Beer, style: Style) -> bool:
@@ -172,6 +173,6 @@ def _tip(beer: Beer, style: Style, other: Style | None) -> str:
     for question in beer.questions:
         for value, speaks_for, _ in question.answers:
             if speaks_for.id == other.id:
-                return f"if {question.trait.replace('_', ' ')} is {value}"
+                return question.tip(value)
     own = [pull.what for pull in pulls(beer.vitals, beer.traits, style, other) if pull.towards.id == other.id]
     return f"for which its {own[0]} speaks" if own else ""

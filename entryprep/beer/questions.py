@@ -7,8 +7,9 @@ I = H(trait) − Σ share · H(trait | style), over the styles that are still li
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from entryprep.beer.likelihood import EDGE_BLUR, SPAN
 from entryprep.beer.membership import chance_inside
@@ -16,6 +17,9 @@ from entryprep.beer.ranking import Ranking, counted_vitals
 from entryprep.beer.traits import trait_chance, trait_chances
 from entryprep.tables.style import TRAITS, Range, Style
 from entryprep.vitals import Vitals, amount
+
+if TYPE_CHECKING:
+    from entryprep.beer.beer import Beer
 
 LIKELY_SHARE = 0.005  # of the first style's share: what lies below cannot be decided by one trait
 MOST_STYLES = 20
@@ -37,12 +41,27 @@ QUESTIONS = {
 
 @dataclass(frozen=True)
 class Question:
-    """An unknown trait, what knowing it is worth in bits, and which style each value would speak for."""
+    """Something unknown, what knowing it is worth in bits, and which style each answer would speak for.
+
+    ``trait`` is a trait's name, or in words what is asked of an addition or the base: ``tips`` and ``beers`` then say
+    for each answer the words of "if ..." and the beer that it makes.
+    """
 
     trait: str
     text: str
     bits: float
     answers: tuple[tuple[str, Style, float], ...]
+    tips: Mapping[str, str] = field(default_factory=dict)
+    beers: Mapping[str, Beer] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """All answers, in their own order."""
+        return TRAITS.get(self.trait) or tuple(self.beers)
+
+    def tip(self, value: str) -> str:
+        """``if malt is grainy``, ``if you taste the coffee``."""
+        return self.tips.get(value) or f"if {self.trait.replace('_', ' ')} is {value}"
 
     @property
     def settles(self) -> str:
@@ -109,6 +128,11 @@ def information(shares: Sequence[float], chances: Mapping[str, Sequence[float]])
         bits -= _entropy_term(mean)
         bits += sum(share * _entropy_term(chance) for share, chance in zip(shares, column, strict=True))
     return max(0.0, bits)
+
+
+def entropy(shares: Iterable[float]) -> float:
+    """Entropy of shares that sum to 1, bits."""
+    return -sum(map(_entropy_term, shares))
 
 
 def _entropy_term(p: float) -> float:

@@ -19,7 +19,7 @@ from entryprep.beer.likelihood import SPAN, prepared
 from entryprep.beer.traits import stray_chance
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
-from entryprep.tables.things import Thing
+from entryprep.tables.things import ICE_REMOVED, Thing
 from entryprep.vitals import Reading, Vitals, amount
 
 NONE_PRIOR = 0.01
@@ -170,9 +170,13 @@ def explained(
 
 def _addition_reasons(style: Style, additions: tuple[Thing, ...]) -> list[str]:
     kinds = dict.fromkeys(thing.kind for thing in additions)
-    strange = {thing.kind for thing in additions if not style.knows(thing)}
+    strange = {thing.kind for thing in additions if not style.knows(thing) and ICE_REMOVED not in thing.names}
+    iced = any(ICE_REMOVED in thing.names and not style.knows(thing) for thing in additions)
+    if iced:
+        kinds = dict.fromkeys(thing.kind for thing in additions if ICE_REMOVED not in thing.names)
     said = [f"{kind}: belongs here" for kind in kinds if kind not in strange]
     said += [f"{kind}: not part of this style" for kind in kinds if kind in strange]
+    said += ["ice taken out: judged as the strength it now has"] if iced else []
     missing: list[str] = [kind for kind in style.takes if kind not in kinds]
     if style.takes_any and not set(style.takes_any) & set(kinds):
         missing.append(" or ".join(style.takes_any))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from entryprep.tables.style import ADDITIONS, Style
-from entryprep.tables.things import Thing, thing
+from entryprep.tables.things import ICE_REMOVED, Thing, thing
 
 if TYPE_CHECKING:
     from entryprep.beer.dosing import Verdict
@@ -136,19 +136,21 @@ def told_things(
     return tuple(dict.fromkeys(things))
 
 
-ICE_REMOVED = "ice removed"
+def iced(batch: Batch) -> list[tuple[int, str]]:
+    """The processes that take out ice by their names, with their places among the additions."""
+    found = []
+    for index, addition in enumerate(batch.additions or ()):
+        if addition.kind == "process":
+            from entryprep.tables.routing import said_of  # noqa: PLC0415
+
+            if said_of(thing("process", addition.words))[0] == "concentrated":
+                found.append((index, addition.what))
+    return found
 
 
 def is_concentrated(batch: Batch) -> bool:
     """Whether ice was taken out, by the volumes or by the name of a process."""
-    if batch.concentrated is not None:
-        return True
-    processes = [addition for addition in batch.additions or () if addition.kind == "process"]
-    if not processes:
-        return False
-    from entryprep.tables.routing import said_of  # noqa: PLC0415
-
-    return any(said_of(thing("process", addition.words))[0] == "concentrated" for addition in processes)
+    return batch.concentrated is not None or bool(iced(batch))
 
 
 def thing_of(verdict: Verdict) -> Thing:

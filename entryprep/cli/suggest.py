@@ -160,6 +160,7 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
         out.print(paragraph(f"Because {answer.why}."))
     if answer.next_line:
         out.print(paragraph(answer.next_line))
+    _print_concentrated(beer)
     out.print()
     rows = [
         (
@@ -186,6 +187,19 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     if asked and not ranking.settled:
         lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
         print_lines("What would decide", lines)
+
+
+def _print_concentrated(beer: Beer) -> None:
+    """What is to be known of a beer that ice was taken out of: it stays in its style, and the law may not like it."""
+    if beer.batch is None or not (beer.batch.concentrated or beer.batch.additions):
+        return
+    from entryprep.beer.routing import is_concentrated
+
+    if is_concentrated(beer.batch):
+        from entryprep.tables.rules import NOT_LEGAL_ADVICE, rule_rows
+
+        said = rule_rows()["concentrated-unmeasured"].reason
+        console().print(paragraph(f"{said} {NOT_LEGAL_ADVICE}"))
 
 
 def _print_inferred(beer: Beer) -> None:
@@ -221,17 +235,18 @@ def _asked(beer: Beer) -> Beer:
         if not asked or ranking.settled:
             break
         first = asked[0]
-        out.print(paragraph(f"{first.text} ({', '.join(TRAITS[first.trait])}; Enter to stop)"))
+        out.print(paragraph(f"{first.text} ({', '.join(first.values)}; Enter to stop)"))
         try:
             answer = input("> ").strip().lower()
         except EOFError:
             answer = ""
         if not answer:
             break
-        if answer not in TRAITS[first.trait]:
-            out.print(paragraph(f"{answer} is not one of {', '.join(TRAITS[first.trait])}."))
+        value = next((each for each in first.values if each.lower() == answer), None)
+        if value is None:
+            out.print(paragraph(f"{answer} is not one of {', '.join(first.values)}."))
             continue
-        beer = beer.changed(traits={first.trait: answer})
+        beer = beer.answered(first, value)
     return beer
 
 

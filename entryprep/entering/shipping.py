@@ -9,6 +9,7 @@ from typing import Annotated, Literal, NamedTuple, TypeVar, get_args
 
 from pydantic import Field
 
+from entryprep.beer.routing import is_concentrated
 from entryprep.entering.bottles import allocate, stock_of
 from entryprep.entering.plan import CheckItem, Milestone, Pressure, ShippingList, Take
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
@@ -208,7 +209,7 @@ def _what_is_there(entered: list[Entered], way: str, lively: set[str]) -> set[st
     there = {"by-vehicle"} if way in WITHOUT_YOU else set()
     for batch in {e.batch_id: e for e in entered}.values():
         record = batch.batch
-        there |= {"concentrated"} if record.concentrated else set()
+        there |= {"concentrated"} if is_concentrated(record) else set()
         there |= _ingredients(record)
         there |= {"wild"} if record.traits.fermentation == "wild" else set()
         if record.carbonation and record.carbonation.method == "bottle-conditioned":

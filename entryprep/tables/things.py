@@ -8,6 +8,7 @@ from entryprep.text import fold, singular
 
 LONGEST = 4  # words of the longest name of a thing
 ANY = "any"
+ICE_REMOVED = "ice removed"  # what every word for it is called by
 # what a grain that leads a style by definition is called
 LEADING_GRAIN = {"wheat": {"wheat"}, "rye": {"rye"}, "oats": {"oat"}, "corn-rice": {"corn", "maize", "rice"}}
 

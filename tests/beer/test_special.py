@@ -15,6 +15,7 @@ from entryprep import Reading, Vitals, fit, load_styles, rank
 from entryprep.beer.beer import Beer
 from entryprep.beer.questions import QUESTIONS, information, likely, pulls, questions
 from entryprep.beer.routing import batch_facts, leaning, route
+from entryprep.beer.special_questions import special_questions
 from entryprep.records.batch import Batch
 from entryprep.tables.routing import RoutingRule, routing_table
 from entryprep.tables.style import ADDITIONS, TRAITS
@@ -178,3 +179,68 @@ def test_the_colour_of_fruit_is_not_held_against_a_fruit_lambic() -> None:
     assert fit(red, kriek).part("srm") is None
     assert fit(red, other).part("srm") is not None
     assert fit(Vitals(og=1.050, fg=1.004, srm=Reading(16, origin="predicted")), kriek).part("srm") is not None
+
+
+# --- what a steward would ask of a special beer ----------------------------------------------------------------------
+
+
+def test_every_open_special_beer_has_a_question_and_its_answers_count() -> None:
+    """Of the beers of both files; information by its definition, with scipy's entropies."""
+    asked_of_additions = 0
+    for special in (*BEERS, *special_beers("special-beers-practice.yaml")):
+        beer = Beer.from_batch(special.batch, table=TABLE)
+        if beer.ranking.settled:
+            continue
+        assert beer.questions, special.name
+        for asked in beer.questions:
+            assert {value for value, _, _ in asked.answers} == set(asked.values), special.name
+            if asked.trait in TRAITS or asked.trait == "base":
+                continue
+            asked_of_additions += 1
+            rows = {value: list(_all_shares(beer.answered(asked, value))) for value in asked.values}
+            chances = {value: chance for value, _, chance in asked.answers}
+            mixed = [sum(chances[v] * rows[v][i] for v in rows) for i in range(len(TABLE) + 1)]
+            after = sum(chances[v] * float(entropy(rows[v], base=2)) for v in rows)
+            assert asked.bits == pytest.approx(float(entropy(mixed, base=2)) - after, abs=1e-9)
+    assert asked_of_additions >= 5
+
+
+def _all_shares(beer: Beer) -> list[float]:
+    """Shares in the order of the ids, with that of none of these at the end."""
+    shares = {style.id: share for style, share in beer.ranking.shares}
+    return [*(shares[style] for style in sorted(shares)), beer.ranking.none_share]
+
+
+def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
+    """A steward's questions: each is put where the answer is open, and the answer leads where it should."""
+
+    def beer(*additions: dict[str, Any], **more: Any) -> Beer:
+        made = {"name": "Sanderling", "volume": 20, "additions": list(additions), **more}
+        return Beer.from_batch(Batch.model_validate(made), table=TABLE)
+
+    def ask(of: Beer, about: str) -> Any:
+        return next(q for q in special_questions(of) if q.trait.startswith(about))
+
+    stout = {"measured": {"og": 1.060, "fg": 1.015}, "predicted": {"ibu": 50, "srm": 40}, "base": "American stout"}
+    cocoa = beer({"what": "cocoa nibs", "kind": "spice"}, **stout)
+    taste = ask(cocoa, "taste")
+    assert cocoa.answered(taste, "yes").ranking.shares[0][0].id == "spice-herb-vegetable-beer"
+    assert cocoa.answered(taste, "no").ranking.shares[0][0].id == "american-stout"
+    assert taste.tip("no") == "if nobody tastes the cocoa nibs"
+    oak = beer({"what": "barrel", "kind": "wood", "days": 90}, **stout)
+    wood = ask(oak, "spirit")
+    assert oak.answered(wood, "yes").ranking.shares[0][0].id == "specialty-wood-aged-beer"
+    assert oak.answered(wood, "no").ranking.shares[0][0].id == "wood-aged-beer"
+    sour = beer(
+        measured={"og": 1.050, "fg": 1.004},
+        predicted={"ibu": 9, "srm": 5},
+        traits={"fermentation": "wild", "sourness": "marked"},
+    )
+    culture = ask(sour, "culture")
+    found = {value: sour.answered(culture, value).ranking.shares[0][0].id for value in culture.values}
+    assert found["mixed culture"] == "mixed-fermentation-sour-beer"
+    assert found["spontaneous"] in {"lambic", "gueuze"}
+    open_base = beer({"what": "raspberries", "kind": "fruit", "mass": 3}, **{**stout, "base": "stout"})
+    base = ask(open_base, "base")
+    assert set(base.values) <= {TABLE.styles[i].name for i in open_base.base_named.candidates}
+    assert open_base.answered(base, base.values[0]).placement.base == base.values[0]

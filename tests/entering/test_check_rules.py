@@ -476,6 +476,12 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
         {"beer/concentrated": {"before": "10 L", "after": "9.95 L"}},
     ),
     (
+        "concentrated-unmeasured",
+        NOTE,
+        {"beer/additions": [{"what": "freeze-concentrated", "kind": "process"}]},
+        {"beer/additions": [{"what": "decoction", "kind": "process"}]},
+    ),
+    (
         "ingredient-caution",
         NOTE,
         {"beer/additions": [{"what": "Chipotle chiles", "kind": "spice"}]},

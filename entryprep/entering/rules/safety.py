@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from entryprep.beer.allergens import CEREALS, carried
+from entryprep.beer.routing import iced
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Place, Rule
 from entryprep.records.batch import Batch, GravityReading
@@ -130,6 +131,9 @@ def concentrated(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Beer from which ice was taken, beyond what is settled in the USA."""
     record = beer.batch.concentrated
     if record is None:
+        for index, what in iced(beer.batch):
+            place = context.at_batch(beer.batch_id, "additions", index)
+            yield Hit("concentrated-unmeasured", place, beer.batch_id, {"what": what})
         return
     share = 100 * (1 - record.after / record.before)
     if share > SETTLED_SHARE + 1e-9:
@@ -143,5 +147,5 @@ FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
     Rule(("fg-not-stable", "fg-not-logged"), steady),
     Rule(("allergens-not-stated", "allergen-not-listed"), allergens),
     Rule(("ingredient-caution",), ingredients),
-    Rule(("concentrated-beer",), concentrated),
+    Rule(("concentrated-beer", "concentrated-unmeasured"), concentrated),
 )
