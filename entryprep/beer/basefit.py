@@ -45,6 +45,32 @@ def refused_as_base(name: str, style: Style | None) -> str:
     return ""
 
 
+def base_problem(style: Style | None, base: Style | None, may_be_special: bool = False) -> str:
+    """Why a declared base cannot be that of a declared special style, or nothing.
+
+    ``may_be_special``: the competition lets a specialty category be a base.
+    """
+    if style is None or base is None or not style.specialty:
+        return ""
+    if base.id == style.id:
+        return f"{base.name} is declared as its own base"
+    return "" if may_be_special else refused_as_base(base.name, base)
+
+
+def family_misfit(beer: Beer, least: float) -> Fit | None:
+    """The best fit among the styles of a base that is a family or leaves it open, where even that is below ``least``.
+
+    None where the base is settled, a fit is good enough, or nothing can be compared.
+    """
+    named, style = beer.base_named, beer.style
+    if style is None or not style.specialty or style.ranges or named.how not in {"family", "unsettled"}:
+        return None
+    vitals = beer.base_vitals or beer.vitals
+    fits = [fitted(vitals, beer.table.styles[i]) for i in named.candidates]
+    best = min((result for result in fits if result.score is not None), key=_best, default=None)
+    return best if best is not None and best.score is not None and best.score < least else None
+
+
 def base_fit(beer: Beer) -> BaseFit:
     """Hold the declared base (one style, or all that its name may mean) against the beer underneath.
 

@@ -118,17 +118,18 @@ class Beer:
         table: StyleTable | None = None,
         routing: Sequence[RoutingRule] = (),
         lookup: Callable[[str], Beer | None] | None = None,
+        vitals: Vitals | None = None,
     ) -> Beer:
         """The beer of a record. ``style`` and ``base`` outrank the batch's own words, as where an entry says others.
 
         ``routing`` are a competition's own rules; ``lookup`` finds the beers a blend is made of by the ids of their
-        batches. Raises QuantityError where measured and predicted gravities contradict each
-        other.
+        batches; ``vitals`` are stated in place of the record's. Raises QuantityError where measured and predicted
+        gravities contradict each other.
         """
         self = cls.__new__(cls)
         traits = batch.traits.model_dump(exclude_none=True)
         style, base = style or batch.style, base or batch.base
-        self._set(batch.name, table, batch, None, traits, None, style, base, routing, lookup)
+        self._set(batch.name, table, batch, vitals, traits, None, style, base, routing, lookup)
         self._check_readings()
         return self
 
@@ -159,10 +160,10 @@ class Beer:
         """
         other = Beer.__new__(type(self))
         stated, batch = self._stated, self.batch
-        if vitals and batch is not None:
+        if vitals and batch is not None and stated is None:
             batch = _measured(batch, vitals)
         elif vitals:
-            kept = {n: r for n, r in self.vitals.known.items() if r.origin != "derived"}
+            kept = {n: r for n, r in self.readings.known.items() if r.origin != "derived"}
             stated = Vitals(**{**kept, **vitals})
         kinds = self._kinds if additions is None else checked_kinds(additions)
         other._set(
@@ -196,7 +197,7 @@ class Beer:
     @cached_property
     def readings(self) -> Vitals:
         """Vitals as they were read, stated or predicted, before anything is worked out of additions and blends."""
-        if self.batch is None:
+        if self._stated is not None or self.batch is None:
             return self._stated or Vitals()
         from entryprep.beer.readings import batch_vitals
 
@@ -237,7 +238,7 @@ class Beer:
 
     @cached_property
     def _undone(self) -> tuple[Underneath | None, str]:
-        if self.batch is None or self._stated is not None or _as_brewed(self.batch):
+        if self.batch is None or _as_brewed(self.batch):
             return None, ""
         from entryprep.beer.underneath import underneath, underneath_blend
 
@@ -245,7 +246,7 @@ class Beer:
         try:
             if made is not None:
                 return underneath_blend(self.batch, self.readings, made), ""
-            return underneath(self.batch, self.forecast), ""
+            return underneath(self.batch, self.forecast, self._stated), ""
         except ValueError as error:
             return None, str(error)
 
@@ -295,8 +296,6 @@ class Beer:
     @cached_property
     def vitals(self) -> Vitals:
         """Vitals of the beer as served, with errors. Of a blend that is not clear, what was read of it."""
-        if self._stated is not None:
-            return self._stated
         return self.under.served if self.under is not None else self.readings
 
     @cached_property

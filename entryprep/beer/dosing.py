@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from entryprep.beer.steps import stated_volume
+from entryprep.beer.traits import QUIET_KINDS
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import Dose, dose_row, dose_table
+from entryprep.tables.style import Style
 from entryprep.text import fold
 
 Word = Literal["faint", "usual", "dominant", "unknown"]
@@ -62,6 +65,19 @@ UNKNOWN = "declare it if you taste it"
 def verdicts(batch: Batch) -> tuple[Verdict, ...]:
     """A verdict for each addition of a batch, in the order written."""
     return tuple(verdict(addition, batch) for addition in batch.additions or ())
+
+
+def telling(found: Sequence[Verdict], style: Style | None) -> Iterator[tuple[Verdict, str]]:
+    """The verdicts that are worth a finding of a beer declared as ``style``, each with its rule.
+
+    What is hardly tasted although the style lives by it, and what hides the beer under it.
+    """
+    for each in found:
+        kind = each.addition.kind
+        if each.word == "faint" and style is not None and kind in (*style.takes, *style.takes_any):
+            yield each, "addition-faint"
+        elif each.word == "dominant" and kind not in QUIET_KINDS:
+            yield each, "addition-dominant"
 
 
 def verdict(addition: Addition, batch: Batch) -> Verdict:

@@ -7,7 +7,7 @@ on it, and say why. Nothing else that is printed names another place.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -135,6 +135,12 @@ def poor(beer: Beer, style: Style) -> bool:
     """Whether a beer fits a style poorly by the style's own ranges."""
     result = beer.fit(style)
     return result.base is None and result.score is not None and result.score < POOR_FIT
+
+
+def by_fit(beer: Beer, styles: Iterable[Style]) -> list[tuple[Style, float | None]]:
+    """Styles with a beer's fit to each, best first; those that cannot be compared stand last, in their order."""
+    scored = [(style, beer.fit(style).score) for style in styles]
+    return sorted(scored, key=lambda pair: 1.0 if pair[1] is None else -pair[1])
 
 
 def astray(beer: Beer, style: Style) -> bool:

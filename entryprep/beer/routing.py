@@ -97,7 +97,7 @@ def batch_facts(
     facts = set(facts_of_kinds((each.kind for each in counted), base)) - {"nothing"}
     facts |= {fact for each in counted for fact in each.facts} - SPICE_FACTS
     facts |= _wild(batch, counted)
-    facts |= _spiced(batch, counted)
+    facts |= _spiced(batch, counted, vitals)
     facts |= _of_a_season(counted, vitals)
     if any(_is_grape(each.verdict) for each in counted):
         facts.add("grape")
@@ -204,10 +204,10 @@ def _wild(batch: Batch, counted: Sequence[Told]) -> set[str]:
     return facts
 
 
-def _spiced(batch: Batch, counted: Sequence[Told]) -> set[str]:
+def _spiced(batch: Batch, counted: Sequence[Told], vitals: Vitals | None) -> set[str]:
     if not any(each.kind == "spice" for each in counted):
         return set()
-    ibu = batch.measured.ibu or batch.predicted.ibu
+    ibu = vitals.get("ibu") if vitals is not None else batch.measured.ibu or batch.predicted.ibu
     no_hops = batch.recipe is not None and batch.recipe.hops == []
     return {"unhopped"} if no_hops or (ibu is not None and ibu.value <= HARDLY_HOPPED_IBU) else set()
 

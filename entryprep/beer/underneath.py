@@ -39,15 +39,15 @@ class Underneath:
 _Values = dict[str, float]
 
 
-def underneath(batch: Batch, expected: Forecast | None = None) -> Underneath:
+def underneath(batch: Batch, expected: Forecast | None = None, stated: Vitals | None = None) -> Underneath:
     """The base beer of a batch, and the beer as served, with errors carried through to first order.
 
-    ``expected`` is the forecast of its recipe, if it was made already. Where nothing was added that matters, or too
-    little is known, the base is the beer itself. Raises QuantityError as ``batch_vitals``, ValueError for amounts that
-    no beer could hold.
+    ``expected`` is the forecast of its recipe, if it was made already; ``stated`` are vitals in place of its own. Where
+    nothing was added that matters, or too little is known, the base is the beer itself. Raises QuantityError as
+    ``batch_vitals``, ValueError for amounts that no beer could hold.
     """
     expected = expected or forecast(batch)
-    vitals = batch_vitals(batch, expected)
+    vitals = batch_vitals(batch, expected) if stated is None else stated
     steps, notes = batch_steps(batch, expected)
     if not steps and batch.concentrated is None:
         return Underneath(vitals, vitals, steps, notes, False)

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from entryprep.receiving.anonymity import Blind
 from entryprep.receiving.declaration import Reader
-from entryprep.records.namereader import StyleNames
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
@@ -20,12 +19,10 @@ class CheckIn:
     table: StyleTable
     bottles: int = 0
     day: dt.date | None = None
-    names: StyleNames = field(init=False)
     blind: Blind = field(init=False)
     _seen: dict[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.names = StyleNames(self.table)
         self.blind = Blind(self.reader, self.table)
 
     def first_row(self, entry: str, row: int) -> int:

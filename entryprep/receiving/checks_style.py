@@ -4,37 +4,39 @@ from __future__ import annotations
 
 import re
 
-from entryprep.beer.beer import fit, rank
+from entryprep.beer.basefit import family_misfit
+from entryprep.beer.placement import by_fit, elsewhere, poor
+from entryprep.beer.told import told_beer
 from entryprep.formats.cells import is_empty, vital_cell
 from entryprep.quantities import QuantityError
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.records.stylenames import Named
+from entryprep.records.stylenames import Named, named, named_base
 from entryprep.tables.letterwords import questions
-from entryprep.text import either
+from entryprep.text import either, listed
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
-POOR_FIT, SHARE_TO_NAME = 25.0, 0.3
+LEAST_FIT = 25.0  # to the best style of a broad base
 PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 
 
 def style_name(check: CheckIn, about: Declaration) -> None:
     """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
     words = questions().style
-    about.named = named = check.names.read(about.text("style"))
-    listed = either([check.table.styles[i].name for i in named.candidates])
-    if named.how == "read" and named.style is not None:
-        check.reader.tell(about, "style-read", "style", {"name": named.text, "style": named.style.name})
-    elif named.how == "missing":
+    about.named = said = named(check.table, about.text("style"))
+    names = either([check.table.styles[i].name for i in said.candidates])
+    if said.how == "read" and said.style is not None:
+        check.reader.tell(about, "style-read", "style", {"name": said.text, "style": said.style.name})
+    elif said.how == "missing":
         check.reader.tell(about, "style-missing", "style")
         about.questions.append(words["missing"])
-    elif named.how == "unsettled":
-        check.reader.tell(about, "style-ambiguous", "style", {"name": named.text, "candidates": listed})
-    elif named.how == "unknown":
-        near = f"; spelt most like it: {listed}" if listed else ""
-        check.reader.tell(about, "style-unknown", "style", {"name": named.text, "near": near})
-        said = f"Perhaps {listed}?" if listed else ""
-        about.questions.append(words["unknown"].format(text=named.text, near=said).strip())
+    elif said.how == "unsettled":
+        check.reader.tell(about, "style-ambiguous", "style", {"name": said.text, "candidates": names})
+    elif said.how == "unknown":
+        near = f"; spelt most like it: {names}" if names else ""
+        check.reader.tell(about, "style-unknown", "style", {"name": said.text, "near": near})
+        perhaps = f"Perhaps {names}?" if names else ""
+        about.questions.append(words["unknown"].format(text=said.text, near=perhaps).strip())
     _base(check, about)
 
 
@@ -42,14 +44,10 @@ def _base(check: CheckIn, about: Declaration) -> None:
     text = about.text("base")
     if is_empty(text):
         return
-    about.base_named = named = check.names.read(text)
-    if named.how == "read" and named.style is not None:
-        check.reader.tell(about, "base-read", "base", {"name": text, "style": named.style.name})
-    elif named.how == "unknown":
-        family = check.table.of_family(text)
-        if family:  # a broad family is a base as good as a style
-            about.base_named = Named(text, "unsettled", None, tuple(s.id for s in family))
-            return
+    about.base_named = said = named_base(check.table, text)
+    if said.how == "read" and said.style is not None:
+        check.reader.tell(about, "base-read", "base", {"name": text, "style": said.style.name})
+    elif said.how == "unknown":
         check.reader.tell(about, "base-unknown", "base", {"name": text})
         about.questions.append(questions().style["base"].format(text=text))
 
@@ -112,16 +110,23 @@ def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error
     about.questions.append(said)
 
 
+def made(check: CheckIn, about: Declaration) -> None:
+    """The beer of the row, by which all that follows is answered as it is for the brewer."""
+    style, base = about.text("style"), "" if is_empty(about.text("base")) else about.text("base")
+    # what a settled name says of additions belongs to the style
+    said = (about.told, "" if about.style else style, "" if about.base else base)
+    about.beer = told_beer(about.text("beer"), said, about.vitals, style, base, check.table)
+
+
 def fits(check: CheckIn, about: Declaration) -> None:
     """The vitals against the style, or its base: each miss with its significance."""
     if about.named.how == "unsettled":
         _between(check, about)
-    if about.style is None or about.vitals is None:
+    if about.style is None or about.vitals is None or about.beer is None:
         return
-    about.fit = result = fit(about.vitals, about.style, about.base)
+    about.fit = result = about.beer.fit(about.style)
     if result.score is None:
-        if about.style.specialty and about.base_named.how == "unsettled":
-            _loose_base(check, about)
+        _loose_base(check, about)
         return
     outside = [part for part in result.parts if part.miss and abs(part.miss_in_errors) >= 1]
     plain = {part.vital for part in outside if part.reading.origin != "derived"}
@@ -136,40 +141,27 @@ def fits(check: CheckIn, about: Declaration) -> None:
         milder = part.vital == "co2" or abs(part.miss_in_errors) < 2
         rule = "base-out-of-range" if result.base else "style-out-of-range"
         check.reader.tell(about, rule, where, values, milder=milder)
-    if result.score < POOR_FIT and not result.base:
-        _better(check, about)
+    better = elsewhere(about.beer, about.style) if poor(about.beer, about.style) else ()
+    if better:
+        names = listed(style.name for style, _ in better)
+        check.reader.tell(about, "style-better-elsewhere", "style", {"alternatives": names})
 
 
 def _between(check: CheckIn, about: Declaration) -> None:
     """The question between several styles, the best fitting first where vitals are known."""
     styles = [check.table.styles[i] for i in about.named.candidates]
-    scores = {s.id: fit(about.vitals, s, about.base).score if about.vitals else None for s in styles}
-    styles.sort(key=lambda s: -score if (score := scores[s.id]) is not None else 1.0)
-    listed = ", ".join(s.name for s in styles[:-1]) + f" or {styles[-1].name}"
+    order = by_fit(about.beer, styles) if about.beer is not None else [(style, None) for style in styles]
+    names = either([style.name for style, _ in order])
     words = questions().style["unsettled"]
-    about.questions.append(words.format(text=about.named.text, candidates=listed))
-    about.named = Named(about.named.text, "unsettled", None, tuple(s.id for s in styles))
-    best = scores[styles[0].id]
-    if best is not None:
-        fits = "; ".join(f"{s.name} {score:.0f}" for s in styles if (score := scores[s.id]) is not None)
+    about.questions.append(words.format(text=about.named.text, candidates=names))
+    about.named = Named(about.named.text, "unsettled", None, tuple(style.id for style, _ in order))
+    if order[0][1] is not None:
+        fits = "; ".join(f"{style.name} {score:.0f}" for style, score in order if score is not None)
         check.reader.tell(about, "style-fits", "style", {"fits": fits})
 
 
 def _loose_base(check: CheckIn, about: Declaration) -> None:
-    bases = [check.table.styles[i] for i in about.base_named.candidates]
-    scored = [
-        (result.score, s.name) for s in bases if about.vitals and (result := fit(about.vitals, s)).score is not None
-    ]
-    best = max(scored, default=(100.0, ""))
-    if best[0] < POOR_FIT:
-        values = {"base": about.base_named.text, "nearest": best[1], "fit": f"{best[0]:.0f}"}
+    best = family_misfit(about.beer, LEAST_FIT) if about.beer is not None else None
+    if best is not None:
+        values = {"base": about.base_named.text, "nearest": best.style.name, "fit": f"{best.score:.0f}"}
         check.reader.tell(about, "base-out-of-range", "base", values, case="family")
-
-
-def _better(check: CheckIn, about: Declaration) -> None:
-    assert about.vitals is not None
-    plain = [s for s in check.table if s.ranges]
-    shares = rank(about.vitals, None, plain).shares
-    style, share = shares[0]
-    if share >= SHARE_TO_NAME and style is not about.style:
-        check.reader.tell(about, "style-better-elsewhere", "style", {"alternatives": style.name})

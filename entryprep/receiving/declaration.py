@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
 from entryprep.findings import Finding, Severity
 from entryprep.formats.cells import is_empty
@@ -25,7 +26,8 @@ CAUTIONS = frozenset({"bottle-broken", "bottle-doubtful", "over-carbonated"})
 class Declaration:
     """One entry as declared: its row, a text for each field the sheet has, and all that is said about it.
 
-    ``style`` and ``base`` are None while they are not settled; ``named`` and ``base_named`` say why.
+    ``style`` and ``base`` are None while they are not settled; ``named`` and ``base_named`` say why. ``beer`` is
+    what the row makes of it, with all that is said of additions; ``vitals`` are those stated, as they were stated.
     """
 
     row: Row
@@ -34,6 +36,7 @@ class Declaration:
     named: Named = NOTHING
     base_named: Named = NOTHING
     vitals: Vitals | None = None
+    beer: Beer | None = None
     fit: Fit | None = None
     missing: tuple[str, ...] = ()
     allergens: tuple[str, ...] = ()

@@ -11,13 +11,14 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_arrival import bottles, dates, entry_number
 from entryprep.receiving.checks_special import base_holds, belongs, doses
 from entryprep.receiving.checks_stated import anonymity, missing
-from entryprep.receiving.checks_style import fits, stated_vitals, style_name
+from entryprep.receiving.checks_style import fits, made, stated_vitals, style_name
 from entryprep.receiving.declaration import Declaration
 
 CHECKS: tuple[Callable[[CheckIn, Declaration], None], ...] = (
     entry_number,
     style_name,
     stated_vitals,
+    made,
     fits,
     missing,
     base_holds,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from entryprep.beer.basefit import refused_as_base
+from entryprep.beer.basefit import base_problem
+from entryprep.beer.dosing import telling
 from entryprep.beer.placement import misplaced
 from entryprep.beer.traits import CULTURED, QUIET_KINDS
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
-from entryprep.tables.style import Style
 from entryprep.text import listed
 
 
@@ -17,14 +17,12 @@ def doses(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Additions that are hardly tasted although the style lives by them, or that hide the beer under them."""
     found = beer.beer
     style = beer.said.style
-    for index, verdict in enumerate(found.verdicts if found else ()):
+    for verdict, rule in telling(found.verdicts if found else (), style):
         values: dict[str, object] = {"what": verdict.addition.what, "words": verdict.words}
+        values |= {"style": style.name} if style is not None else {}
+        index = next(i for i, each in enumerate(beer.batch.additions or ()) if each is verdict.addition)
         place = context.at_batch(beer.batch_id, "additions", index)
-        kind = verdict.addition.kind
-        if verdict.word == "faint" and style is not None and kind in (*style.takes, *style.takes_any):
-            yield Hit("addition-faint", place, beer.batch_id, {**values, "style": style.name}, not beer.entered)
-        elif verdict.word == "dominant" and kind not in QUIET_KINDS:
-            yield Hit("addition-dominant", place, beer.batch_id, values)
+        yield Hit(rule, place, beer.batch_id, values, rule == "addition-faint" and not beer.entered)
 
 
 def impossible(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
@@ -76,21 +74,13 @@ def routed(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
 
 def base(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """A base that cannot be one: a specialty category, or the very style that is declared."""
-    said = beer.said
-    if said.base is None or said.style is None or not said.style.specialty:
-        return
-    if said.base.id == said.style.id:
-        problem = f"{said.base.name} is declared as its own base"
-        yield Hit("base-refused", beer.base_place, beer.batch_id, {"problem": problem}, not beer.entered)
-    elif not _allowed(context, beer, said.base):
-        problem = refused_as_base(said.base.name, said.base)
+    problem = base_problem(beer.said.style, beer.said.base, _may_be_special(context, beer))
+    if problem:
         yield Hit("base-refused", beer.base_place, beer.batch_id, {"problem": problem}, not beer.entered)
 
 
-def _allowed(context: Context, beer: DeclaredBeer, style: Style) -> bool:
-    """Whether a style may be a base: any that is no specialty, or that every category it is entered in allows."""
-    if not style.specialty:
-        return True
+def _may_be_special(context: Context, beer: DeclaredBeer) -> bool:
+    """Whether every category it is entered in takes a specialty category as a base."""
     own: list[Entered] = [e for e in context.entries if e.batch_id == beer.batch_id]
     return bool(own) and all(e.category.specialty_base for e in own)
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.forecast import forecast
+from entryprep.beer.placement import by_fit, poor
 from entryprep.beer.placement import elsewhere as likelier
-from entryprep.beer.placement import poor
 from entryprep.beer.readings import recipe_vitals
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
@@ -48,10 +48,9 @@ def _near(context: Context, name: Named) -> str:
 
 def _ambiguous(context: Context, beer: DeclaredBeer, name: Named) -> Hit:
     styles = [context.season.table.styles[i] for i in name.candidates]
-    scores = {s.id: beer.beer.fit(s).score if beer.beer is not None else None for s in styles}
-    order = sorted(styles, key=lambda s: -1.0 if (score := scores[s.id]) is None else -score - 1.0)
-    said = [s.name if (score := scores[s.id]) is None else f"{s.name} (fit {score:.0f} of 100)" for s in order]
-    best = "" if scores[order[0].id] is None else "; the best fit stands first, and more than the fit may decide"
+    order = by_fit(beer.beer, styles) if beer.beer is not None else [(style, None) for style in styles]
+    said = [s.name if score is None else f"{s.name} (fit {score:.0f} of 100)" for s, score in order]
+    best = "" if order[0][1] is None else "; the best fit stands first, and more than the fit may decide"
     values: dict[str, object] = {"name": name.text, "candidates": listed(said, len(said)), "best": best}
     return Hit("style-ambiguous", beer.style_place, beer.batch_id, values, not beer.entered)
 

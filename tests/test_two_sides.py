@@ -1,0 +1,96 @@
+"""The brewer's check and the steward's check-in of the same beer say the same of it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from entryprep import Season, check
+from entryprep.beer.allergens import to_name
+from entryprep.beer.beer import Beer
+from entryprep.receiving.declaration import Declaration
+from entryprep.records.batch import Addition, Batch
+from entryprep.vitals import VITALS
+from tests.receiving.sheets import check_in
+from tests.vectors.special import LITRES, Special, special_beers
+
+DAY = dt.date(2027, 2, 20)
+SAID_BY_BOTH = {
+    "style-read", "style-ambiguous", "style-unknown", "base-read", "base-unknown", "base-refused",
+    "style-routed-elsewhere", "style-better-elsewhere", "addition-faint", "addition-dominant",
+}  # fmt: skip
+HEADER = ["entry", "style", "base", "specials", "allergens", *VITALS]
+
+
+def both(data: dict[str, Any], specials: str) -> tuple[Beer, set[str], Declaration]:
+    """A batch as the brewer's side knows it, what is found of it, and the same beer as a row of a sheet."""
+    batch = Batch.model_validate({"name": "Ferry", "volume": LITRES, **data})
+    season = Season.build({"ferry": batch}, {})
+    beer = season.beer("ferry")
+    assert beer is not None
+    numbers = {name: f"{reading.value:g}" for name, reading in beer.readings.known.items() if name in data["measured"]}
+    row = ["1", batch.style or "", batch.base or "", specials, "", *(numbers.get(name, "") for name in VITALS)]
+    quoted = ",".join(f'"{cell}"' for cell in row)
+    (declared,) = check_in(",".join(HEADER) + "\n" + quoted + "\n")
+    return beer, {finding.rule for finding in check(season, DAY)} & SAID_BY_BOTH, declared
+
+
+def told(addition: Addition) -> str:
+    """An addition as an entrant writes it: its name, and a dose where there is a mass."""
+    return addition.what + (f" {addition.mass * 1000 / LITRES:g} g/L" if addition.mass else "")
+
+
+def sides_of(special: Special, style: str) -> tuple[Beer, set[str], Declaration]:
+    batch = special.batch
+    numbers = {name: getattr(batch.measured, name).value for name in ("og", "fg")}
+    numbers |= {name: getattr(batch.predicted, name).value for name in ("ibu", "srm")}
+    additions = [a for a in batch.additions or () if a.kind in {"fruit", "spice"}]
+    data: dict[str, Any] = {"measured": numbers, "style": style, "base": batch.base}
+    data["additions"] = [{"what": a.what, "kind": a.kind, "mass": a.mass} for a in additions] or None
+    return both(data, "; ".join(map(told, additions)))
+
+
+PLAIN = [beer for beer in special_beers() if {a.kind for a in beer.batch.additions or ()} <= {"fruit", "spice"}]
+
+
+@pytest.mark.parametrize("declared_as", ["right", "porter", "plain", "fruit beer"])
+@pytest.mark.parametrize("special", PLAIN, ids=lambda special: special.name)
+def test_special_beers_are_answered_for_alike(special: Special, declared_as: str) -> None:
+    style = {"right": special.right[0], "plain": special.batch.base or "gose"}.get(declared_as, declared_as)
+    beer, found, declared = sides_of(special, style)
+    assert found == {finding.rule for finding in declared.findings} & SAID_BY_BOTH
+    row = declared.beer
+    assert row is not None
+    assert (row.style, row.base, row.route.to, row.kinds) == (beer.style, beer.base, beer.route.to, beer.kinds)
+    assert [v.word for v in row.verdicts] == [v.word for v in beer.verdicts]
+    assert (row.base_vitals is None) == (beer.base_vitals is None)
+    if beer.style is not None and (score := beer.fit(beer.style).score) is not None:
+        assert row.fit(beer.style).score == pytest.approx(score, abs=1.5)  # errors of instruments are not the same
+    named = row.placement.style if row.placement.declared else None
+    assert named == (beer.placement.style if beer.placement.declared else None)
+
+
+@pytest.mark.parametrize(
+    ("style", "base"),
+    [
+        ("Ger. Pilsner", ""), ("dark lager", ""), ("Umbra nova", ""), ("Fruit Beer", "Porter: American Porter"),
+        ("Fruit Beer", "porter"), ("Fruit Beer", "Amer. Porter"), ("Fruit Beer", "Umbra nova"),
+        ("Fruit Beer", "Fruit Beer"), ("Fruit Beer", "wood-aged beer"), ("Ordinary Bitter", ""),
+    ],
+)  # fmt: skip
+def test_styles_and_bases_are_read_alike(style: str, base: str) -> None:
+    numbers = {"og": 1.062, "fg": 1.014, "ibu": 45, "srm": 6}
+    beer, found, declared = both({"style": style, "base": base or None, "measured": numbers}, "")
+    assert found == {finding.rule for finding in declared.findings} & SAID_BY_BOTH
+    assert declared.named.how == beer.style_named.how
+    assert set(declared.named.candidates) == set(beer.style_named.candidates)
+    assert declared.base_named == beer.base_named or not base
+
+
+@pytest.mark.parametrize("words", ["shrimp shells and kefir", "potassium metabisulphite", "oat milk; hazelnuts", "oak"])
+def test_allergens_are_named_alike(words: str) -> None:
+    addition = {"what": words, "kind": "spice"}
+    beer, _, declared = both({"style": "gose", "measured": {}, "additions": [addition]}, words)
+    assert declared.allergens == to_name("", [words], [beer.style])
