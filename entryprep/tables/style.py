@@ -36,6 +36,7 @@ class Range(NamedTuple):
 
 
 Pair = tuple[float, float]
+MOST_USUAL = 2  # of the things that belong to a style, which stand in that order
 
 
 class Style:
@@ -66,6 +67,7 @@ class Style:
     takes_any: tuple[str, ...] = ()
     declare: tuple[str, ...] = ()
     declare_any: tuple[str, ...] = ()
+    in_words: Mapping[str, Mapping[str, float]] = {}
     serve_c: Pair | None = None
     best_within_months: float | None = None
     mistaken_for: tuple[str, ...] = ()
@@ -122,6 +124,19 @@ class Style:
         if leads:
             found["grain"] = found.get("grain", frozenset()) | leads
         return found
+
+    def lives_by(self, thing: Thing) -> bool:
+        """Whether nobody would think the style without a thing, as gose without salt, or a rye IPA without rye."""
+        if thing.kind == "grain" and self.knows(thing):
+            return bool(set(self.traits.get("grain", ())) - {"barley"})
+        if thing.kind not in {*self.traits.get("additions", ()), "culture"}:
+            return False
+        return not thing_names(self.belongs.get(thing.kind, ())[:MOST_USUAL]).isdisjoint(thing.names)
+
+    def said(self, item: str, value: float) -> str:
+        """Its own word for a strength in % ABV or a colour in SRM; empty where it has none."""
+        words = [word for word, least in self.in_words.get(item, {}).items() if value >= least]
+        return words[-1] if words else ""
 
     def knows(self, thing: Thing) -> bool:
         """Whether a thing belongs to the style: coriander to witbier, and not coconut.

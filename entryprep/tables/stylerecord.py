@@ -84,6 +84,9 @@ class Style(Record):
     declare_any: Annotated[tuple[DeclareItem, ...], OneOrMore] = Field(
         (), description="At least one of these must be declared besides."
     )
+    in_words: dict[Literal["strength", "colour"], dict[Text, Annotated[float, Field(ge=0)]]] = Field(
+        default={}, description="Its own words for strength or colour, each with the % ABV or SRM it is used from."
+    )
     serve_c: tuple[TemperatureC, TemperatureC] | None = Field(None, description="Serving temperature, low and high.")
     best_within_months: Annotated[float, Field(gt=0, le=240)] | None = Field(
         None, description="Months from packaging while it is at its best."

@@ -204,10 +204,11 @@ def test_what_is_tasted_least_is_left_out_first() -> None:
     assert whole.text == "porter base; star anise, leading; coriander; bay leaves"
     assert whole.left_out == ()
     assert compose(batch, "porter", (), 46).text == "porter base; star anise; coriander; bay leaves"
-    shorter = compose(batch, "porter", (), 45)
-    assert (shorter.text, shorter.left_out) == ("porter base; star anise; coriander", ("bay leaves",))
-    shortest = compose(batch, "porter", (), 25)
-    assert (shortest.text, shortest.left_out) == ("porter base; star anise", ("bay leaves", "coriander"))
+    assert compose(batch, "porter", (), 45).text == "porter: star anise; coriander; bay leaves"
+    shorter = compose(batch, "porter", (), 40)
+    assert (shorter.text, shorter.left_out) == ("porter: star anise; coriander", ("bay leaves",))
+    shortest = compose(batch, "porter", (), 20)
+    assert (shortest.text, shortest.left_out) == ("porter: star anise", ("bay leaves", "coriander"))
 
 
 def test_pressure_is_told_for_the_weakest_bottle_in_bar() -> None:

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from entryprep import load_styles
 from entryprep.entering.composing import compose
 from entryprep.records.batch import Batch
 
@@ -45,22 +46,42 @@ def test_a_faint_thing_that_the_style_wants_named_is_named() -> None:
         (90, "porter base; habanero, leading; cocoa nibs (Ghana, roasted); strength: standard", ()),
         (65, "porter base; habanero, leading; cocoa nibs; strength: standard", ()),
         (54, "porter base; habanero; cocoa nibs; strength: standard", ()),
-        (44, "porter base; habanero; cocoa nibs; standard", ()),
-        (32, "porter base; habanero; standard", ("cocoa nibs",)),
-        (21, "porter base; standard", ("cocoa nibs", "habanero")),
-        (5, "porter base; standard", ("cocoa nibs", "habanero")),
+        (50, "porter base; habanero; cocoa; strength: standard", ()),
+        (40, "porter base; habanero; cocoa; standard", ()),
+        (34, "porter: habanero; cocoa; standard", ()),
+        (30, "porter: habanero; standard", ("cocoa",)),
+        (16, "porter: standard", ("cocoa", "habanero")),
+        (5, "porter: standard", ("cocoa", "habanero")),
     ],
 )
 def test_shortening_goes_by_rule(limit: int, text: str, left_out: tuple[str, ...]) -> None:
     got = compose(batch(COCOA, CHILE), "porter", [("strength", "standard")], limit)
     assert (got.text, got.left_out) == (text, left_out)
-    assert len(got.text) <= limit or limit < 21
+    assert len(got.text) <= limit or limit < 16
 
 
 def test_the_most_perceivable_answer_to_what_the_style_wants_stays() -> None:
-    got = compose(batch(COCOA, CHILE), "porter", [("spice", "cocoa nibs (Ghana, roasted), habanero")], 24)
-    assert (got.text, got.left_out) == ("porter base; habanero", ("cocoa nibs",))
-    assert compose(batch(CHILE), "porter", [("spice", "habanero")], 5).text == "porter base; habanero"
+    got = compose(batch(COCOA, CHILE), "porter", [("spice", "cocoa nibs (Ghana, roasted), habanero")], 22)
+    assert (got.text, got.left_out) == ("porter: habanero", ("cocoa",))
+    assert compose(batch(CHILE), "porter", [("spice", "habanero")], 5).text == "porter: habanero"
+
+
+def test_words_that_say_nothing_go_before_facts() -> None:
+    pods = {"what": "fresh whole vanilla pods from my own garden", "kind": "spice", "perceived": "clear"}
+    culture = {"what": "Brettanomyces and Lactobacillus", "kind": "culture"}
+    got = compose(batch(pods, culture), "American pale ale", [], 50, (), "APA")
+    assert (got.text, got.left_out) == ("APA: vanilla my garden; Brett and Lacto", ())
+
+
+def test_what_a_style_lives_by_goes_without_saying() -> None:
+    gose, berliner = (load_styles().find(name) for name in ("gose", "Berliner weisse"))
+    salt = {"what": "salt", "kind": "spice", "perceived": "clear"}
+    souring = {"what": "Lactobacillus", "kind": "culture"}
+    made = batch(salt, souring, CHERRY)
+    assert compose(made, "Gose", [("fruit", "sour cherries")], 100, [gose]).text == "Gose base; sour cherries"
+    assert compose(batch(souring), "", [], 100, [berliner]).text == ""
+    named = compose(batch(souring), "", [("culture", "Lactobacillus")], 100, [berliner]).text
+    assert named == "Lactobacillus", "what is wanted is said"
 
 
 WORDS = st.lists(st.text("abcdeghiłøж", min_size=2, max_size=9), min_size=1, max_size=4).map(" ".join)
@@ -71,6 +92,6 @@ def test_no_word_is_ever_cut(names: list[str], base: str, limit: int) -> None:
     made = batch(*({"what": name, "kind": "spice", "perceived": "clear"} for name in names))
     got = compose(made, base, [], limit)
     allowed = {word for text in (*names, f"{base} base") for word in text.split()}
-    assert set(got.text.replace(";", " ").split()) <= allowed
-    assert len(got.text) <= limit or got.text == f"{base} base"
+    assert set(got.text.replace(";", " ").replace(":", " ").split()) <= allowed
+    assert len(got.text) <= limit or got.text == base
     assert "Grey Plover" not in got.text

@@ -37,7 +37,7 @@ def omitted(context: Context, entered: Entered) -> Iterator[Hit]:
         return
     words = fold(own).split()
     for item in wanted_declarations(entered, context.beer(entered).said.style):
-        answer = "" if item in _NOT_IN_TEXT else answers(entered, item)
+        answer = "" if item in _NOT_IN_TEXT else answers(entered, item)  # what was written, not what numbers say
         if answer and not any(_alike(a, b) for a in fold(answer).split() for b in words):
             values: dict[str, object] = {"item": _plain(item), "answer": answer}
             yield Hit("declaration-omits", _text_place(context, entered), entered.label, values)
@@ -51,7 +51,8 @@ def _alike(a: str, b: str) -> bool:
 
 def too_long(context: Context, entered: Entered) -> Iterator[Hit]:
     """A text for the judges that is longer than the competition takes; characters as a reader counts them."""
-    text, limit = judges_text(entered, context.beer(entered).said.style), entered.competition.declaration_length
+    style, table = context.beer(entered).said.style, context.season.table
+    text, limit = judges_text(entered, style, table), entered.competition.declaration_length
     if len(text) > limit:
         values: dict[str, object] = {"length": len(text), "over": len(text) - limit, "limit": limit}
         values["competition"] = entered.competition.name
@@ -62,7 +63,7 @@ def shortened(context: Context, entered: Entered) -> Iterator[Hit]:
     """What the text for the judges leaves out to stay within the competition's limit."""
     if entered.entry.declaration or entered.batch.declaration:
         return
-    left_out = composed(entered, context.beer(entered).said.style).left_out
+    left_out = composed(entered, context.beer(entered).said.style, table=context.season.table).left_out
     if left_out:
         values: dict[str, object] = {"left_out": listed(left_out), "limit": entered.competition.declaration_length}
         yield Hit("declaration-shortened", _text_place(context, entered), entered.label, values)

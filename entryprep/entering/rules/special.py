@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from entryprep.beer.basefit import base_problem
 from entryprep.beer.dosing import telling
 from entryprep.beer.placement import misplaced
+from entryprep.beer.routing import told_things
 from entryprep.beer.traits import CULTURED, QUIET_KINDS
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered
@@ -46,6 +47,7 @@ def lacking(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     if style is None or batch.additions is None:
         return
     have: set[str] = {addition.kind for addition in batch.additions}
+    have |= {each.kind for each in told_things(batch) or ()}  # a bourbon barrel brings spirit
     have |= CULTURED if batch.traits.fermentation in {"wild", None} else set()
     have |= {"smoke"} if batch.traits.smoke == "present" else set()
     have |= {"process"} if batch.concentrated is not None or "mixed-styles" in batch.declare else set()
