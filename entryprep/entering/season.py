@@ -13,8 +13,8 @@ from entryprep.beer.beer import Beer
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.opening import with_recipe
 from entryprep.quantities import QuantityError
-from entryprep.reading.fields import Record
 from entryprep.reading.files import read_yaml, twins, yaml_files
+from entryprep.reading.record import Record
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, Path_, RecordError, dotted
 from entryprep.records.batch import Batch
@@ -163,7 +163,7 @@ def read_season(folder: str | Path) -> tuple[Season, list[Finding]]:
         message = f"{folder.as_posix()} is not a folder with a season"
         fix = "`entryprep start FOLDER` lays one out"
         if folder.is_file():
-            fix = "name the folder that holds batches/ and competitions/; `vitals`, `suggest` and `fit` take one beer's file"
+            fix = "name the folder with batches/ and competitions/; `vitals`, `suggest` and `fit` take one beer's file"
         raise RecordError([Finding("file", Severity.ERROR, message, fix=fix)])
     found: list[Finding] = []
     table = load_styles()

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
-
-from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
+from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Text, VolumeMl
+from entryprep.reading.kinds import Before, Field, Refused
+from entryprep.reading.record import Record, checks
 from entryprep.reading.words import Closure, DeclareItem, Glass, Way
 from entryprep.tables.routing import RoutingRule
 from entryprep.text import shown
@@ -16,11 +16,11 @@ def _time_zone(value: Any) -> str:
     from zoneinfo import available_timezones  # noqa: PLC0415 - reading its index takes a moment, few records name one
 
     if not isinstance(value, str) or value not in available_timezones():
-        raise refuse(f"{shown(value)} is not a time zone", "write an IANA name, such as America/Denver or Europe/Oslo")
+        raise Refused(f"{shown(value)} is not a time zone", "write an IANA name, such as America/Denver or Europe/Oslo")
     return value
 
 
-TimeZone = Annotated[str, BeforeValidator(_time_zone)]
+TimeZone = Annotated[str, Before(_time_zone)]
 
 
 class Category(Record):
@@ -62,11 +62,10 @@ class Window(Record):
     opens: Day | None = Field(None, description="First day.")
     closes: Day = Field(description="Last day.")
 
-    @model_validator(mode="after")
-    def _in_order(self) -> Window:
+    @checks
+    def _in_order(self) -> None:
         if self.opens and self.opens > self.closes:
-            raise refuse(f"opens {self.opens} is after closes {self.closes}", "swap them")
-        return self
+            raise Refused(f"opens {self.opens} is after closes {self.closes}", "swap them")
 
 
 class CompetitionDates(Record):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from entryprep.reading.fields import Record, Text
+from entryprep.reading.fields import Text
+from entryprep.reading.record import Record
 from entryprep.tables.shipped import shipped_record
 
 

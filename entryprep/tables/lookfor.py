@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from entryprep.reading.fields import Record, Text
+from entryprep.reading.fields import Text
+from entryprep.reading.record import Record
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.style import Style
 
@@ -33,5 +34,5 @@ def look_for(style: Style | None) -> dict[str, str]:
     """A text by appearance, aroma, flavour, mouthfeel and overall; a family of the user's own has only that."""
     words = _words()
     senses = words.families.get(style.family) if style is not None else None
-    own = senses.model_dump() if senses is not None else {}
+    own = dict(senses) if senses is not None else {}
     return {**own, "overall": words.overall if style is not None else words.unsettled}
