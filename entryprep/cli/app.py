@@ -21,6 +21,10 @@ SeasonFolder = Annotated[Path, typer.Argument(help="The folder of the season.")]
 Today = Annotated[
     str, typer.Option("--today", help="Judge dates as of this day (year-month-day).", show_default="the day it is")
 ]
+CompetitionFile = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Option("--competition", help="The competition's file (competition.yaml).", show_default=False),
+]
 Only = Annotated[
     str, typer.Option("--competition", help="Only this competition (file name without .yaml).", show_default="all")
 ]
@@ -401,10 +405,16 @@ def flights(
     most: Annotated[int, typer.Option("--most", min=1, max=100, help="Most entries of a flight.")] = 10,
     judges: Annotated[
         Optional[Path],  # noqa: UP045
-        typer.Option("--judges", help="A sheet of judges: judge, own, head, away.", show_default=False),
+        typer.Option("--judges", help="A sheet of judges: judge, own, head, wishes.", show_default=False),
     ] = None,
     key: KeyFile = None,
     panel: Annotated[int, typer.Option("--panel", min=1, max=20, help="Judges of a flight.")] = 3,
+    competition: CompetitionFile = None,
+    sessions: Annotated[
+        str,
+        typer.Option("--sessions", help="'Sat 09:30-12:30, Sat 14:00-17:00, ...'", show_default="the competition's"),
+    ] = "",
+    beers: Annotated[int, typer.Option("--beers-a-day", min=0, help="Beers a judge tastes in a day, 0: any.")] = 35,
     scale: ScaleOf = "fifty",
     page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
     out: ReceivingOut = None,
@@ -416,7 +426,8 @@ def flights(
     """
     from entryprep.cli.flights import run
 
-    run(file, columns, encoding, separator, (least, most), judges, key, panel, scale, page, out, json)
+    day = (competition, sessions, beers)
+    run(file, columns, encoding, separator, (least, most), judges, key, panel, day, scale, page, out, json)
 
 
 @guarded

@@ -13,7 +13,7 @@ from entryprep.cli.progress import working
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.output import Content, claimed
 from entryprep.receiving.flights import Flight
-from entryprep.receiving.panels import Judge, Panel
+from entryprep.receiving.panels import ANYTIME, Hours, Judge, Panel
 from entryprep.tables.scales import Scale
 from entryprep.tables.styles import StyleTable
 
@@ -29,6 +29,21 @@ class Made:
     flights: list[Flight]
     panels: list[Panel]
     judges: list[Judge]
+    hours: Hours = ANYTIME
+
+    def session_of(self, flight: int) -> str:
+        """The name of the session a flight is judged in; empty where there is none."""
+        place = next((panel.session for panel in self.panels if panel.flight == flight), 0)
+        return self.hours.sessions[place - 1].name if place else ""
+
+    def when(self, flight: int) -> str:
+        """Round and session of a flight, or its day where there are no sessions; a dash where nobody sits."""
+        panel = next((panel for panel in self.panels if panel.flight == flight), None)
+        if panel is None or not panel.round:
+            return "-"
+        days = max(each.day for each in self.panels)
+        said = self.session_of(flight) or (f"day {panel.day}" if days > 1 else "")
+        return f"round {panel.round}" + (f", {said}" if said else "")
 
 
 def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) -> list[Path]:

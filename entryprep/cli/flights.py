@@ -15,12 +15,15 @@ from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_co
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.flights import Flight, flight_of, flights, small_flights
+from entryprep.receiving.flights import Flight, flights, small_flights
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.outputs import read_key
-from entryprep.receiving.panels import Judge, Panel, panels
-from entryprep.receiving.seating import judges_of, own_entries
+from entryprep.receiving.panels import Hours, Judge, Panel, panels
+from entryprep.receiving.seatfindings import told_of_panels
+from entryprep.receiving.seating import judge_rows, judges_of, own_entries
+from entryprep.receiving.sessions import SessionError, in_order, read_session, read_sessions
 from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted
+from entryprep.records.competition import read_competition
 from entryprep.tables.rules import finding, refused, told_again
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
@@ -41,6 +44,7 @@ def run(
     judges: Path | None,
     key: Path | None,
     each: int,
+    day: tuple[Path | None, str, int],
     scale: str,
     page: str,
     out: Path | None,
@@ -54,6 +58,7 @@ def run(
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
     if key and not judges:
         raise UsageProblem("--key is only needed to find the judges' own entries", "give --judges FILE as well")
+    hours = _hours(*day)
     points = load_scale(scale)
     styles = load_styles()
     with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
@@ -63,9 +68,9 @@ def run(
             raise refused("sheet", sheet.name, "no-rows")
         made_flights = flights(entries, least, most)
         findings += _small(made_flights, least, sheet.name)
-        seated, people, told = _seated(made_flights, judges, key, each)
+        seated, people, told = _seated(made_flights, judges, key, each, hours)
         findings = ordered([*findings, *told])
-        made = Made(made_flights, seated, people)
+        made = Made(made_flights, seated, people, hours)
     paths = written(made, styles, points, page, out) if out else []
     if as_json:
         value = columns_json(sheet, matches)
@@ -80,6 +85,17 @@ def run(
         _say(made, out, paths)
     if has_errors([*findings, *sheet.findings]):
         raise SystemExit(FINDINGS)
+
+
+def _hours(competition: Path | None, sessions: str, most: int) -> Hours:
+    """The sessions, as told or as the competition's file has them, and the most beers of a day."""
+    try:
+        told = read_sessions(sessions)
+        if not told and competition is not None:
+            told = in_order([read_session(text) for text in read_competition(competition).sessions])
+    except SessionError as error:
+        raise UsageProblem(error.message, error.fix) from None
+    return Hours(told, most)
 
 
 def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
@@ -119,7 +135,7 @@ def _small(made: Sequence[Flight], least: int, name: str) -> list[Finding]:
 
 
 def _seated(
-    made: Sequence[Flight], file: Path | None, key: Path | None, each: int
+    made: Sequence[Flight], file: Path | None, key: Path | None, each: int, hours: Hours
 ) -> tuple[list[Panel], list[Judge], list[Finding]]:
     if file is None:
         return [], [], []
@@ -131,18 +147,11 @@ def _seated(
             raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
     with opened(file, "judges") as sheet:
         matches = columns_of(sheet, "judges", (), ("judge",))
-        judges, findings = judges_of(Reader(sheet, matches), own_entries(people), flight_of(made))
+        rows = judge_rows(Reader(sheet, matches))
+        judges, findings = judges_of(rows, own_entries(people), made, hours.sessions)
         findings += [f for f in sheet.findings if f.severity is not Severity.NOTE]
-    seated = panels(made, judges, each)
-    for flight, panel in zip(made, seated, strict=True):
-        if panel.short:
-            values = {"flight": flight.number, "have": len(panel.judges), "each": each}
-            case = "" if len(judges) >= each else "too-few"
-            findings.append(finding("panel-short", values, file=file.as_posix(), case=case))
-        if panel.near:
-            names = {"flight": flight.number, "names": ", ".join(panel.near)}
-            findings.append(finding("panel-near", names, file=file.as_posix()))
-    return seated, judges, findings
+    seated = panels(made, judges, each, hours)
+    return seated, judges, findings + told_of_panels(made, seated, judges, hours, file.as_posix())
 
 
 def _json(made: Made) -> dict[str, Any]:
@@ -153,6 +162,8 @@ def _json(made: Made) -> dict[str, Any]:
                 "flight": flight.number,
                 "groups": list(flight.groups),
                 "round": seats[flight.number].round if seats else None,
+                "session": made.session_of(flight.number) or None,
+                "day": seats[flight.number].day if seats else None,
                 "judges": list(seats[flight.number].judges) if seats else [],
                 "entries": [{"number": e.number, "style": e.style or None, "named": e.named} for e in flight.entries],
             }
@@ -168,15 +179,11 @@ def _show(made: Made) -> None:
             str(flight.number),
             str(len(flight.entries)),
             flight.title,
-            *(
-                (str(seats[flight.number].round or "-"), ", ".join(seats[flight.number].judges) or "nobody")
-                if seats
-                else ()
-            ),
+            *((made.when(flight.number), ", ".join(seats[flight.number].judges) or "nobody") if seats else ()),
         )
         for flight in made.flights[:MOST_SHOWN]
     ]
-    heads = ("flight", "entries", "groups", *(("round", "judges") if seats else ()))
+    heads = ("flight", "entries", "groups", *(("when", "judges") if seats else ()))
     out = console()
     out.print()
     out.print(table(heads, rows, right=(0, 1)))

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Text, VolumeMl
+from entryprep.reading.files import read_yaml
 from entryprep.reading.kinds import Before, Field, Refused
 from entryprep.reading.record import Record, checks
+from entryprep.reading.validate import validate
 from entryprep.reading.words import Closure, DeclareItem, Glass, Way
+from entryprep.reading.yamltext import RecordError
 from entryprep.tables.routing import RoutingRule
 from entryprep.text import shown
 
@@ -130,6 +134,40 @@ class DeliveryRules(Record):
     box_limit: MassKg = Field(11.3, description="Heaviest box they want to lift; 25 lb is a usual request.")
 
 
+class Organiser(Record):
+    """Who writes the letters of a competition, and where answers go."""
+
+    name: Text = Field(description="Who signs the letters.")
+    mail: Annotated[Text, Field(max_length=200, pattern=r"^[^@\s]+@[^@\s]+$")] = Field(
+        description="Mail address that answers go to."
+    )
+    answers_by: Day | None = Field(None, description="Day by which questions must be answered.")
+
+
+class Prize(Record):
+    """One prize, or one kind of prize, as the competition names it."""
+
+    name: Text = Field(description="What it is called.")
+    of: Literal["category", "best-of-show", "round", "club", "vote"] = Field(
+        description="Category: a set for each category. Best of show: among the first of all categories. Round: among "
+        "the first of some categories. Club: by the points of its brewers. Vote: most votes."
+    )
+    places: Annotated[int, Field(ge=1, le=10)] = Field(3, description="How many places are given.")
+    titles: Annotated[list[Text], OneOrMore] = Field([], description="What the places are called, such as gold.")
+    categories: Annotated[list[Text], OneOrMore] = Field([], description="Codes of categories it is for; empty: all.")
+    least: Annotated[float, Field(ge=0, le=1000)] | None = Field(
+        None, description="The least agreed score that a place is given for."
+    )
+    points: list[Annotated[float, Field(ge=0, le=1000)]] = Field(
+        [], description="Club prize: points of a first, second, third place in a category; empty: 3, 2, 1."
+    )
+
+    @checks
+    def _titled(self) -> None:
+        if self.titles and len(self.titles) != self.places:
+            raise Refused(f"{len(self.titles)} titles for {self.places} places", "give each place its title")
+
+
 class Competition(Record):
     """A competition: categories, rules and dates."""
 
@@ -154,3 +192,18 @@ class Competition(Record):
         [], description="Where special beers go here, read before the usual rules."
     )
     categories: Annotated[list[Category], OneOrMore, Field(min_length=1)] = Field(description="The categories.")
+    organiser: Organiser | None = Field(None, description="Who writes to the entrants.")
+    sessions: Annotated[list[Text], OneOrMore] = Field(
+        [], description="When flights are judged, such as 'Sat 09:30-12:30' or '2027-03-13 14:00-17:00 x2'."
+    )
+    prizes: Annotated[list[Prize], OneOrMore] = Field(
+        [], description="The prizes; empty: three places in each category, and best of show."
+    )
+
+
+def read_competition(path: Path) -> Competition:
+    """A competition of a file. Raises RecordError with every problem of it."""
+    competition, problems = validate(read_yaml(path), Competition)
+    if competition is None:
+        raise RecordError(problems)
+    return competition
