@@ -83,20 +83,20 @@ class Claimed:
 
 
 @contextmanager
-def claimed(folder: Path) -> Iterator[Claimed]:
+def claimed(folder: Path, beside: Collection[str] = ()) -> Iterator[Claimed]:
     """Claim a folder, new or of earlier runs, for one run; what a run left that was cut short is cleared away.
 
-    Raises OutputError for a folder of other people's files, one that another run is writing to, or a disk that refuses.
+    Files called as in ``beside`` make a folder nobody else's. Raises OutputError for a folder of other people's files, one that another run is writing to, or a disk that refuses.
     """
     with _told(folder):
         if folder.is_dir() and not any(os.path.lexists(folder / name) for name in (MARK, RUN)):
-            _refuse_others(folder)  # before a lock is written there
+            _refuse_others(folder, beside)  # before a lock is written there
     with _held(folder, _ELSEWHERE):
         with _told(folder):
             undo(folder)
             made = _made(folder)
             if made is None:
-                _refuse_others(folder)
+                _refuse_others(folder, beside)
         yield Claimed(folder, made or {})
 
 
@@ -250,8 +250,8 @@ def _made(folder: Path) -> dict[str, tuple[str, ...]] | None:
     return made if all(map(is_safe, made)) else None
 
 
-def _refuse_others(folder: Path) -> None:
-    if any(entry.name not in _OURS for entry in folder.iterdir()):
+def _refuse_others(folder: Path, beside: Collection[str]) -> None:
+    if any(entry.name not in _OURS and entry.name not in beside for entry in folder.iterdir()):
         raise OutputError(
             f"{folder.as_posix()} holds files that entryprep did not make",
             "name another folder with --out, or an empty one",
