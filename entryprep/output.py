@@ -67,6 +67,11 @@ class Claimed:
                 replace_together(self.folder, {**changed, MARK: mark}, removed, private)
             return [self.folder / name for name in files]
 
+    def is_changed(self, name: str) -> bool:
+        """Whether what stands at a name is no longer what a run made there."""
+        path = self.folder / name
+        return os.path.lexists(path) and not is_file_of(path, self.known.get(name, ()))
+
     def _replaceable(self, name: str) -> str:
         """The digest of what stands at a name of ours, empty where nothing does. Raises OutputError for another's."""
         path = inside(self.folder, name)
@@ -86,7 +91,8 @@ class Claimed:
 def claimed(folder: Path, beside: Collection[str] = ()) -> Iterator[Claimed]:
     """Claim a folder, new or of earlier runs, for one run; what a run left that was cut short is cleared away.
 
-    Files called as in ``beside`` make a folder nobody else's. Raises OutputError for a folder of other people's files, one that another run is writing to, or a disk that refuses.
+    Files called as in ``beside`` may stand in a new one. Raises OutputError for a folder of other people's files, one
+    that another run is writing to, or a disk that refuses.
     """
     with _told(folder):
         if folder.is_dir() and not any(os.path.lexists(folder / name) for name in (MARK, RUN)):

@@ -122,10 +122,12 @@ def test_two_brewers_of_one_folded_name_have_two_letters(tmp_path: Path) -> None
     assert sorted(letter.splitlines()[0] for letter in letters) == ["Dear Uni Co,", "Dear Ünï Ço,"]
 
 
-def test_no_two_rows_share_a_number(tmp_path: Path) -> None:
+def test_no_two_entries_share_a_number(tmp_path: Path) -> None:
     names = ["1", "1", "1 (2)", "1 (2)", "1 (1)", "1 (2) (1)", "1", "2 (0)"]
     path = written(tmp_path / "d.csv", "entry,style\n" + "".join(f"{name},Gose\n" for name in names))
     fine("intake", path, "--out", str(tmp_path / "o"), "--seed", "s")
+    for question in (1, 2, 3):  # which of the rows are entries of their own is asked
+        fine("decide", str(tmp_path / "o"), str(question), "apart")
     rows = list(csv.DictReader(io.StringIO((tmp_path / "o" / "key.csv").read_text(encoding="utf-8-sig"))))
     assert len({row["number"] for row in rows}) == len({row["entry"] for row in rows}) == len(names)
 

@@ -78,6 +78,10 @@ KeyFile = Annotated[
     typer.Option("--key", help="The key that joins numbers to people.", show_default=False),
 ]
 ScaleOf = Annotated[str, typer.Option("--scale", help="fifty, hundred, twenty, or a YAML file of yours.")]
+At = Annotated[str, typer.Option("--at", help="Time of the change: 2027-03-13T09:30.", show_default="now")]
+Who = Annotated[str, typer.Option("--by", help="Who makes the change.", show_default=False)]
+Why = Annotated[str, typer.Option("--why", help="Why, for the journal.", show_default=False)]
+RegisterFolder = Annotated[Path, typer.Argument(help="The folder of the register.")]
 Separator = Annotated[str, typer.Option("--separator", help="comma, semicolon or tab.", show_default="found")]
 
 
@@ -384,6 +388,9 @@ def intake(
     out: ReceivingOut = None,
     seed: Annotated[str, typer.Option("--seed", help="Secret words blind numbers are drawn from.")] = "",
     rows: Annotated[int, typer.Option("--rows", min=0, help="How many entries to show.")] = 40,
+    club: Annotated[str, typer.Option("--club", help="Whose form it is, if not the competition's own.")] = "",
+    at: At = "",
+    by: Who = "",
     json: Json = False,
 ) -> None:
     """Check in a sheet of declarations: styles, vitals, what is missing, what to ask; draw blind numbers.
@@ -392,7 +399,7 @@ def intake(
     """
     from entryprep.cli.intake import run
 
-    run(file, columns, encoding, separator, bottles, judged, out, seed, rows, json)
+    run(file, columns, encoding, separator, bottles, judged, out, seed, rows, club, at, by, json)
 
 
 @guarded
@@ -464,6 +471,98 @@ def results(
 
     args = (entries, flight_list, key, votes, scale, advance, apart, page, out, json)
     run(file, columns, encoding, separator, *args)
+
+
+@guarded
+def register(
+    folder: RegisterFolder,
+    journal: Annotated[bool, typer.Option("--journal", help="Also tell every change.")] = False,
+    json: Json = False,
+) -> None:
+    """What stands in a register: entries, numbers, judges, what is printed, what is to be decided.
+
+    Example: entryprep register table
+    """
+    from entryprep.cli.register import run
+
+    run(folder, journal, json)
+
+
+@guarded
+def entry(
+    folder: RegisterFolder,
+    entry: Annotated[str, typer.Argument(help="Its entry number, its blind number, or its beer.")],
+    what: Annotated[
+        str,
+        typer.Argument(
+            help="withdrawn, absent, broken, arrived, reentered, moved, renumbered; or nothing, to see its history.",
+            show_default=False,
+        ),
+    ] = "",
+    style: Annotated[str, typer.Option("--style", help="With moved: the style it is to be.", show_default=False)] = "",
+    category: Annotated[str, typer.Option("--category", help="With moved: the category.", show_default=False)] = "",
+    base: Annotated[str, typer.Option("--base", help="With moved: the base style.", show_default=False)] = "",
+    specials: Annotated[str, typer.Option("--specials", help="With moved: what judges are told.")] = "",
+    number: Annotated[
+        str, typer.Option("--number", help="With renumbered: the number of a spare label.", show_default="drawn")
+    ] = "",
+    blind: Annotated[bool, typer.Option("--blind", help="ENTRY is a blind number.")] = False,
+    at: At = "",
+    by: Who = "",
+    why: Why = "",
+    json: Json = False,
+) -> None:
+    """Change one entry: withdrawn, not arrived, broken, late, moved to another style, a new label.
+
+    Example: entryprep entry table 17 withdrawn --why "asked by mail"
+    """
+    from entryprep.cli.register import run_entry
+
+    to = {"style": style, "category": category, "base": base, "specials": specials}
+    run_entry(folder, entry, what, to, number, blind, at, by, why, json)
+
+
+@guarded
+def judge(
+    folder: RegisterFolder,
+    name: Annotated[str, typer.Argument(help="The judge's name.")],
+    what: Annotated[str, typer.Argument(help="gone, or arrived.")],
+    after: Annotated[int, typer.Option("--after", min=0, help="With gone: the last flight judged.")] = 0,
+    own: Annotated[str, typer.Option("--own", help="With arrived: the judge's own entries.", show_default=False)] = "",
+    away: Annotated[str, typer.Option("--away", help="With arrived: what not to judge.", show_default=False)] = "",
+    head: Annotated[bool, typer.Option("--head", help="With arrived: may lead a flight.")] = False,
+    at: At = "",
+    by: Who = "",
+    why: Why = "",
+    json: Json = False,
+) -> None:
+    """A judge has left, or has arrived.
+
+    Example: entryprep judge table "Osei Tarn" gone --after 2
+    """
+    from entryprep.cli.register import run_judge
+
+    texts = {"own": own, "away": away, "head": "yes" if head else ""}
+    run_judge(folder, name, what, after, texts, at, by, why, json)
+
+
+@guarded
+def decide(
+    folder: RegisterFolder,
+    question: Annotated[int, typer.Argument(min=1, help="The number of the question.")],
+    answer: Annotated[str, typer.Argument(help="One of the answers it offers.")],
+    at: At = "",
+    by: Who = "",
+    why: Why = "",
+    json: Json = False,
+) -> None:
+    """Decide what the register asks: one entry or two, withdrawn or not, whose word counts.
+
+    Example: entryprep decide table 3 apart
+    """
+    from entryprep.cli.register import run_decide
+
+    run_decide(folder, question, answer, at, by, why, json)
 
 
 @guarded
@@ -610,6 +709,10 @@ COMMANDS = (
     intake,
     flights,
     results,
+    register,
+    entry,
+    judge,
+    decide,
     schema,
 )
 app = typer.Typer(

@@ -14,34 +14,31 @@ from typing import IO, Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.progress import working
-from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph
+from entryprep.cli.registering import KEY, PRIVATE_FILES, derived_files, mended_findings, time_of
+from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph, say_finding
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet
-from entryprep.findings import Severity
+from entryprep.filenames import file_name
+from entryprep.findings import Finding, Severity, has_errors
 from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Sheet
-from entryprep.output import Claimed, OutputError, claimed
+from entryprep.output import Content, OutputError
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.intake import declarations
 from entryprep.receiving.letters import Letters
-from entryprep.receiving.numbers import drawn
-from entryprep.receiving.outputs import (
-    JUDGING_COLUMNS,
-    KEY_COLUMNS,
-    Annotated,
-    EntryKeys,
-    SortedRows,
-    declared_json,
-    judging_row,
-    key_row,
-    read_key,
-)
+from entryprep.receiving.outputs import JUDGING_COLUMNS, Annotated, SortedRows, declared_json, judging_row, read_key
+from entryprep.receiving.register.book import Register, held_register
+from entryprep.receiving.register.entrants import ask_alike
+from entryprep.receiving.register.joining import Joined, join
+from entryprep.receiving.register.questions import question_findings
+from entryprep.receiving.register.sheets import kept_sheets, strangers
+from entryprep.records.identity import Identity
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted
 
 _OPEN = {"unsettled": "may mean several styles", "unknown": "no style we have", "missing": "no style declared"}
 TICK = 50
-KEY, JUDGING, CHECKED = "key.csv", "judging.csv", "checked.csv"
+CHECKED, LETTERS = "checked", "letters"
 
 
 @dataclass
@@ -73,33 +70,41 @@ def run(
     out: Path | None,
     seed: str,
     rows: int,
+    club: str,
+    at: str,
+    who: str,
     as_json: bool,
 ) -> None:
     """``entryprep intake``."""
     day = _day(judged)
-    if seed and not out:
-        raise UsageProblem("--seed draws blind numbers, which have to be written", "give --out FOLDER as well")
+    if (seed or club) and not out:
+        problem = "--seed draws blind numbers" if seed else "--club says whose form this is in a register"
+        raise UsageProblem(f"{problem}, which have to be written", "give --out FOLDER as well")
     if seed and not seed.strip():
         raise UsageProblem("--seed is blank", "give it words only you know, such as --seed 'four words of yours'")
     with opened(file, "declarations", encoding, separator) as sheet, _spool() as listed:
         with ExitStack() as stack:  # the files first, then words: nobody who stops listening stops the work
             matches = columns_of(sheet, "declarations", options, ("style",))
-            place = stack.enter_context(claimed(out)) if out else None
-            numbers = _numbers(sheet, matches, out, seed)
-            check = CheckIn(Reader(sheet, matches), load_styles(), bottles, day)
-            taken = _Taken(check, numbers, stack.enter_context(_spool()) if place else None)
+            reader = Reader(sheet, matches)
+            register = stack.enter_context(held_register(out, time_of(at), who, new=True)) if out else None
+            form = _Form(register, reader, "stdin" if file is None else file.name, " ".join(club.split()), seed)
+            check = CheckIn(reader, load_styles(), bottles, day)
+            check.blind.others = form.others()
+            taken = _Taken(check, form, stack.enter_context(_spool()) if register else None)
             step = stack.enter_context(working("checking"))
             checked = _ticking(taken.through(declarations(check)), step)
             shown, more = ([], _list_json(checked, listed)) if as_json else _first(checked, rows)
-            paths = _written(taken, place) if place else []
+            paths = _written(taken, form) if register else []
         if as_json:
             _write_json(sheet, matches, taken, listed, paths)
         else:
             show_columns(sheet, matches)
             _show(shown, more)
             tell_sheet(sheet)
-            _say(taken, out, seed, paths)
-    if taken.count.severities["error"] or any(f.severity is Severity.ERROR for f in sheet.findings):
+            for each in form.findings:
+                say_finding(each)
+            _say(taken, out, paths)
+    if taken.count.severities["error"] or has_errors([*sheet.findings, *form.findings]):
         raise SystemExit(FINDINGS)
 
 
@@ -110,32 +115,85 @@ def _day(judged: str) -> dt.date | None:
         raise UsageProblem(f"--judged {judged} is not a date", "write year-month-day, such as 2027-03-14") from None
 
 
-def _numbers(sheet: Sheet, matches: Sequence[Match], out: Path | None, seed: str) -> Mapping[str, str]:
-    """Blind numbers by entry, drawn; an entry that has one in the folder's key keeps it."""
-    if not seed or out is None:
-        return {}
-    reader, keys = Reader(sheet, matches), EntryKeys()
-    found = list(sheet.findings)
-    wanted = [keys.next(reader.read(row).entry) for row in sheet.rows()]
-    sheet.findings[:] = found  # the rows are read again, and what is told of them is told then
+class _Form:
+    """The form as the register takes it in: which row is which entry, written down before anything is made of it."""
+
+    def __init__(self, register: Register | None, reader: Reader, name: str, club: str, seed: str) -> None:
+        self.register, self.name, self.club = register, name, club
+        self.joined, self.findings = Joined(), list[Finding]()
+        self.seeded = False
+        if register is None:
+            return
+        given = {} if register.journal.changes else _given(register.folder)
+        if seed and register.state.seed != seed:
+            if register.state.seed:
+                raise UsageProblem(
+                    "--seed is not the one the numbers of this register were drawn from",
+                    "leave it out: late entries are drawn from the first one",
+                )
+            register.note("seeded", seed=seed)
+        self.seeded = bool(register.state.seed)
+        self.joined = join(register, reader, name, club)
+        entries = register.state.entries
+        for each in self.joined.new:
+            if each in given and given[each] not in register.state.owners:
+                register.note("numbered", "read from the key of an earlier version", entry=each, number=given[each])
+        register.draw_numbers()
+        asked = ask_alike(register, [entries[each] for each in (*self.joined.new, *self.joined.changed)])
+        register.settle()
+        self.findings = mended_findings(register) + question_findings(register)
+        self.asked = asked | self.joined.raised
+
+    def number(self, row: int) -> str:
+        """The blind number of a row that is poured, empty where it has none."""
+        each = self.joined.ids.get(row)
+        if self.register is None or each is None:
+            return ""
+        entry = self.register.state.entries[each]
+        return entry.number if entry.poured else ""
+
+    def is_all(self) -> bool:
+        """Whether the judges' side can be made from this form: all that is poured stands in it, as the form says."""
+        if self.register is None:
+            return False
+        here = set(self.joined.ids.values())
+        return all(entry.id in here and not entry.moved for entry in self.register.state.poured())
+
+    def others(self) -> tuple[Identity, ...]:
+        """Entrants that are not in this form."""
+        if self.register is None:
+            return ()
+        here = set(self.joined.ids.values())
+        rest = [entry for entry in self.register.state.entries.values() if entry.id not in here]
+        return strangers(kept_sheets(self.register.state, self.name, load_styles(), rest))
+
+    def called(self, plain: str) -> str:
+        """A file of the form: the first form of a register has the plain name, later ones their own beside it."""
+        assert self.register is not None
+        own = f"{self.club}/{self.name}" if self.club else self.name
+        first = next(iter(self.register.state.files), own)
+        return plain if own == first else f"{plain}-{file_name(own.removesuffix('.csv'))}"
+
+
+def _given(folder: Path) -> Mapping[str, str]:
+    """Numbers by entry of a key that was written before there was a register."""
     try:
-        given = {row["entry"]: number for number, row in read_key(out / KEY).items()}
+        return {row["entry"]: number for number, row in read_key(folder / KEY).items()}
     except FileNotFoundError:
-        given = {}
+        return {}
     except OSError as error:
         raise OutputError(
-            f"{(out / KEY).as_posix()}: cannot be read: {error.strerror}", "mend its permissions"
+            f"{(folder / KEY).as_posix()}: cannot be read: {error.strerror}", "mend its permissions"
         ) from None
-    return drawn(wanted, seed, given)
 
 
 class _Taken:
     """Takes from each entry what the outputs need, as it passes."""
 
-    def __init__(self, check: CheckIn, numbers: Mapping[str, str], spool: Any) -> None:
-        self.check, self.numbers, self.spool = check, numbers, spool
-        self.count, self.letters, self.keys = Count(), Letters(), EntryKeys()
-        self.judging, self.key = SortedRows(JUDGING_COLUMNS), SortedRows(KEY_COLUMNS)
+    def __init__(self, check: CheckIn, form: _Form, spool: Any) -> None:
+        self.check, self.form, self.spool = check, form, spool
+        self.count, self.letters = Count(), Letters()
+        self.judging = SortedRows(JUDGING_COLUMNS) if form.seeded and form.is_all() else None
 
     def through(self, declarations: Iterator[Declaration]) -> Iterator[Declaration]:
         """The entries, passed on."""
@@ -146,10 +204,8 @@ class _Taken:
             if annotated is not None:
                 annotated.add(declared)
                 self.letters.add(declared)
-            if self.numbers:
-                key = self.keys.next(declared.entry)
-                self.judging.add(judging_row(self.check, declared, self.numbers[key]))
-                self.key.add(key_row(declared, self.numbers[key], key))
+            if self.judging is not None and (number := self.form.number(declared.row.number)):
+                self.judging.add(judging_row(self.check, declared, number))
             yield declared
         if annotated is not None:
             annotated.close()
@@ -205,19 +261,22 @@ def _write_json(
     summary["findings"] = dict(sorted(count.severities.items()))
     rest = {
         "summary": summary,
-        "findings": [f.as_json() for f in sheet.findings],
+        "findings": [f.as_json() for f in (*sheet.findings, *taken.form.findings)],
         "files": [p.as_posix() for p in paths],
     }
     write("\n]" + "".join(f", {json_text(n)}: {json_text(v)}" for n, v in rest.items()) + "}\n")
 
 
-def _written(taken: _Taken, place: Claimed) -> list[Path]:
+def _written(taken: _Taken, form: _Form) -> list[Path]:
     """Write the files; the letters of an earlier run that are no longer asked are taken away."""
-    files: dict[str, bytes | Path] = {CHECKED: Path(taken.spool.name), **taken.letters.files()}
-    if taken.numbers:
-        files[JUDGING] = taken.judging.content()
-        files[KEY] = taken.key.content()
-    return place.write(files, replace_below="letters/", private=(KEY,))
+    assert form.register is not None
+    assert form.register.place is not None
+    letters = form.called(LETTERS)
+    files: dict[str, Content] = {f"{form.called(CHECKED)}.csv": Path(taken.spool.name)}
+    files |= {name.replace(LETTERS, letters, 1): text for name, text in taken.letters.files().items()}
+    made, told = derived_files(form.register, None if taken.judging is None else taken.judging.content())
+    form.findings += told
+    return form.register.place.write({**files, **made}, replace_below=f"{letters}/", private=PRIVATE_FILES)
 
 
 def _show(shown: Sequence[Declaration], more: int) -> None:
@@ -245,7 +304,7 @@ def _show(shown: Sequence[Declaration], more: int) -> None:
         )
 
 
-def _say(taken: _Taken, out: Path | None, seed: str, paths: Sequence[Path]) -> None:
+def _say(taken: _Taken, out: Path | None, paths: Sequence[Path]) -> None:
     count, said = taken.count, console()
     settled = count.how["named"] + count.how["read"]
     parts = [f"{settled} of {counted(count.entries, 'entry', 'entries')} settled in style"]
@@ -261,13 +320,15 @@ def _say(taken: _Taken, out: Path | None, seed: str, paths: Sequence[Path]) -> N
     if out is None:
         said.print(paragraph("Nothing was written; --out FOLDER writes the annotated sheet and the letters."))
         return
-    if not seed:
+    if not taken.form.seeded:
         said.print(paragraph("No blind numbers were drawn; --seed WORDS draws them, the same for the same words."))
-    for path in [p for p in paths if p.parent.name != "letters"]:
+    letters = taken.form.called(LETTERS)
+    for path in [p for p in paths if p.parent.name != letters]:
         said.print(
             paragraph(
-                path.as_posix() + ("  (yours alone: it joins numbers to people)" if path.name == KEY else ""), indent=2
+                path.as_posix() + ("  (yours alone: it joins numbers to people)" if path.name in PRIVATE_FILES else ""),
+                indent=2,
             )
         )
     if len(taken.letters):
-        said.print(paragraph(f"{(out / 'letters').as_posix()}  ({counted(len(taken.letters), 'letter')})", indent=2))
+        said.print(paragraph(f"{(out / letters).as_posix()}  ({counted(len(taken.letters), 'letter')})", indent=2))

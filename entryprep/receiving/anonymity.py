@@ -27,6 +27,7 @@ class Blind:
 
     reader: Reader
     table: StyleTable
+    others: tuple[Identity, ...] = ()
     _columns: dict[int, str] = field(default_factory=dict)
     _detector: Detector | None = None
     _categories: Counter[str] = field(default_factory=Counter)
@@ -34,18 +35,23 @@ class Blind:
     _known: dict[str, tuple[Found, ...]] = field(default_factory=dict)  # of that row: the same lines are read twice
 
     def look(self) -> None:
-        """Read the sheet once for who entered. What is told of its rows is told when they are checked."""
+        """Read the sheet once for who entered; ``others`` are entrants of other sheets."""
+        self._detector = Detector(self.table, dict.fromkeys((*self.entrants(), *self.others)))
+
+    def entrants(self) -> dict[Identity, None]:
+        """Who entered the beers of the sheet. What is told of its rows is told when they are checked."""
         self._columns = _columns(self.reader)
         sheet = self.reader.sheet
         found = list(sheet.findings)
         entrants: dict[Identity, None] = {}
+        self._categories.clear()
         for row in sheet.rows():
             about = self.reader.read(row)
             if who := self._who(about):
                 entrants.setdefault(who)
             self._categories[fold(about.text("category"))] += 1
         sheet.findings[:] = found
-        self._detector = Detector(self.table, entrants)
+        return entrants
 
     @property
     def detector(self) -> Detector:

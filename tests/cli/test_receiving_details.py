@@ -433,6 +433,8 @@ def test_a_special_beer_stands_where_its_base_does(tmp_path: Path) -> None:
 def test_rows_of_one_entry_number_have_judging_numbers_of_their_own(tmp_path: Path) -> None:
     path = sheet(tmp_path, "e.csv", ENTRANTS, "7,Idun,,A,German pils", "7,Liv,,B,German pils", "8,Ola,,C,German pils")
     run("intake", path, "--out", tmp_path / "o", "--seed", "marsh light")
+    assert len(rows_of(tmp_path / "o" / "key.csv")) == 2, "whether the second is an entry of its own is asked"
+    run("decide", tmp_path / "o", "1", "apart")
     rows = rows_of(tmp_path / "o" / "key.csv")
     assert len({row["number"] for row in rows}) == 3
     assert {row["beer"]: row["entry"] for row in rows} == {"A": "7", "B": "7 (2)", "C": "8"}

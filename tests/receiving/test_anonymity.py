@@ -111,7 +111,10 @@ def test_intake_writes_no_name_for_the_judges(tmp_path: Path) -> None:
         row = OWN | {"Entry": str(number), "Special ingredients": f"plums; {words}"}
         rows.append(",".join(f'"{row.get(column, "")}"' for column in COLUMNS))
     file.write_text("\n".join(rows) + "\n", encoding="utf-8")
-    CliRunner().invoke(app, ["intake", str(file), "--out", str(tmp_path / "o"), "--seed", "words of ours"])
+    out = str(tmp_path / "o")
+    CliRunner().invoke(app, ["intake", str(file), "--out", out, "--seed", "words of ours"])
+    for question in range(1, len(NAMING)):  # one beer under so many numbers: each is asked about
+        CliRunner().invoke(app, ["decide", out, str(question), "apart"])
     judging = (tmp_path / "o" / "judging.csv").read_text(encoding="utf-8").casefold()
     assert judging.count(BLACKED_OUT) == len(NAMING) - 1  # the other entrant is not in this sheet
     for word in ("ottilie", "brandvik", "skumring", "tidepool", "robak", "912", "theo", "natteravn"):

@@ -215,9 +215,50 @@ def refusals(tmp: Path) -> list[Finding]:
     return found
 
 
+FORM = "entry,brewer,email,timestamp,beer,style\n"
+FIRST = "8,Ane Lund,,,Fen,Gose\n9,Bo Dahl,bo@example.org,1 March 10:00,Gale,tripel\n"
+
+
+def registered(tmp: Path) -> list[Finding]:
+    """What a register asks and tells, from week to week."""
+    tmp.mkdir()
+
+    def told(*args: str) -> list[Finding]:
+        result = CliRunner().invoke(app, [*args, "--json"], env={"COLUMNS": "80", "NO_COLOR": "1"})
+        assert result.exit_code in {0, 1}, result.output
+        listed = json.loads(result.stdout)["findings"]
+        return [Finding(**{**f, "severity": Severity(f["severity"])}) for f in listed]
+
+    def take(name: str, rows: str) -> list[Finding]:
+        (tmp / name).write_text(FORM + rows, encoding="utf-8")
+        return told("intake", str(tmp / name), "--out", out, "--seed", "words")
+
+    out = str(tmp / "o")
+    take("a.csv", FIRST + "10,Ida Moe,,,Drift,Gose\n")
+    found = take("b.csv", "8,Zoe Kahn,,,Drip,tripel\n,Bo Dahl,bo@example.org,2 March 9:00,Gale,Gose\n")
+    doubled = "8,Sif Aas,,,Sloe,Gose\n12,Ane Lund,,,Fen,Gose\n13,Ane Lundd,,,Skerry,Gose\n"
+    found += take("a.csv", FIRST + doubled)
+    told("entry", out, "9", "moved", "--style", "Gose")
+    told("entry", out, "10", "withdrawn")
+    found += take("a.csv", FIRST.replace("tripel", "saison") + "10,Ida Moe,,,Drift,Gose\n")
+    with (tmp / "o" / "journal.jsonl").open("ab") as stream:
+        stream.write(b'{"n": 99')
+    with (tmp / "o" / "entries.csv").open("ab") as stream:
+        stream.write(b"by hand\r\n")
+    return found + take("a.csv", FIRST)
+
+
 @cache
 def everything(tmp: Path) -> tuple[Finding, ...]:
-    return (*checked_in(), *sheets(), *unreadable(), *judged(tmp), *seated(tmp), *refusals(tmp))
+    return (
+        *checked_in(),
+        *sheets(),
+        *unreadable(),
+        *judged(tmp),
+        *seated(tmp),
+        *refusals(tmp),
+        *registered(tmp / "reg"),
+    )
 
 
 @pytest.fixture(scope="module")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.state import Entry
@@ -12,6 +12,9 @@ from entryprep.text import fold
 _SEVERAL = re.compile(r"[;/&+]|\b(?:and|und|et|y)\b", re.IGNORECASE)
 # spellings of one sound in names; common practice of European languages, from memory
 _SOUNDS = (("ae", "a"), ("oe", "o"), ("ue", "u"), ("ph", "f"), ("th", "t"), ("ck", "k"), ("y", "i"), ("aa", "a"))
+_DOUBLED = re.compile(r"(.)\1")
+LEAST = 8  # letters of a name of which one may differ
+MOST_NEAR = 6  # names of one sound that another is held against
 MOST_OF_A_MAIL = 8  # names sent from one mail address that are asked about: beyond that it is a club's
 
 
@@ -29,7 +32,11 @@ def ask_alike(register: Register, entries: Iterable[Entry]) -> set[int]:
             continue
         _, mails, new = names.get(key, ("", set(), False))
         first = names[key][0] if key in names else written
-        names[key] = (first, mails | ({entry.known.mail} if "@" in entry.known.mail else set()), new or entry.id in fresh)
+        names[key] = (
+            first,
+            mails | ({entry.known.mail} if "@" in entry.known.mail else set()),
+            new or entry.id in fresh,
+        )
     raised = set()
     for one, other in sorted(_pairs(names)):
         if not (names[one][2] or names[other][2]):
@@ -53,34 +60,42 @@ def ask_alike(register: Register, entries: Iterable[Entry]) -> set[int]:
 
 
 def _pairs(names: dict[str, tuple[str, set[str], bool]]) -> set[tuple[str, str]]:
-    """Pairs of names that share a mail address or sound alike but for a letter; each name is paired with the first of
-    its kind, so that the pairs are no more than the names allow."""
-    first: dict[str, str] = {}
+    """Pairs of names that share a mail address, or sound alike but for a letter; each is held against a few others."""
+    from rapidfuzz.distance import Levenshtein  # noqa: PLC0415 - only a register needs it
+
+    sounds = {name: _sound(name) for name in sorted(names)}
+    near: dict[str, list[str]] = {}
     mails: dict[str, list[str]] = {}
     pairs: set[tuple[str, str]] = set()
-    for name in sorted(names):
+    for name, sound in sounds.items():
         for mail in names[name][1]:
             mails.setdefault(mail, []).append(name)
-        for key in _keys(name):
-            other = first.setdefault(key, name)
-            if other != name:
-                pairs.add((other, name))
+        for key in _keys(sound):
+            others = near.setdefault(key, [])
+            pairs |= {
+                (other, name) for other in others if Levenshtein.distance(sounds[other], sound, score_cutoff=1) <= 1
+            }
+            if len(others) < MOST_NEAR:
+                others.append(name)
     for group in mails.values():
         if 1 < len(group) <= MOST_OF_A_MAIL:
             pairs |= {(group[0], name) for name in group[1:]}
     return pairs
 
 
-def _keys(name: str) -> Iterator[str]:
-    """A name as it sounds, its words in order of the alphabet, and the same without each of its letters."""
+def _sound(name: str) -> str:
+    """A name as it sounds, its words in the order of the alphabet."""
     plain = name
     for spelt, sound in _SOUNDS:
         plain = plain.replace(spelt, sound)
-    words = sorted(re.sub(r"(.)\1", r"\1", word) for word in plain.split())
-    whole = " ".join(words)
-    yield whole
-    if len(whole) >= 8 and len(words) > 1 and not any(c.isdigit() for c in whole):
-        yield from {whole[:i] + whole[i + 1 :] for i in range(len(whole))}
+    return " ".join(sorted(_DOUBLED.sub(r"\1", word) for word in plain.split()))
+
+
+def _keys(sound: str) -> set[str]:
+    """A sound and, of a long one, the same without each of its letters: two that share one may be a letter apart."""
+    if len(sound) < LEAST or " " not in sound or any(c.isdigit() for c in sound):
+        return {sound}
+    return {sound, *(sound[:i] + sound[i + 1 :] for i in range(len(sound)))}
 
 
 def one_person(register: Register, name: str) -> str:

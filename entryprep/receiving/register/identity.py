@@ -52,11 +52,26 @@ class Evidence:
         return "\x1f".join((self.club, *(known if any(known) else (self.words,))))
 
     def agrees(self, other: Evidence) -> int:
-        """How many of mail, brewer and beer are the same in both; -1 where they are known and all differ."""
-        pairs = ((self.mail, other.mail), (self.brewer, other.brewer), (self.beer, other.beer))
-        known = [(a, b) for a, b in pairs if a and b]
-        alike = sum(a == b or near(a, b) for a, b in known)
-        return -1 if known and not alike else alike
+        """How much tells that both rows are one entry: who sent it, and which beer; -1 where somebody else sent it.
+
+        0 where nothing is known in both. A name that is only nearly the same counts where the mail or the beer agrees.
+        """
+        mail, brewer, beer = (_alike(getattr(self, name), getattr(other, name)) for name in ("mail", "brewer", "beer"))
+        person = max(mail, brewer)
+        if person == DIFFER or (mail == DIFFER and brewer == NEARLY and beer < SAME):
+            return -1
+        if person == UNKNOWN and beer == DIFFER:
+            return -1
+        return max(mail, 0) + max(brewer, 0) + max(beer, 0)
+
+
+UNKNOWN, DIFFER, NEARLY, SAME = -2, -1, 1, 2
+
+
+def _alike(one: str, other: str) -> int:
+    if not one or not other:
+        return UNKNOWN
+    return SAME if one == other else NEARLY if near(one, other) else DIFFER
 
 
 def near(one: str, other: str) -> bool:
@@ -70,7 +85,9 @@ def near(one: str, other: str) -> bool:
 
 def evidence(texts: Mapping[str, str], cells: Sequence[str], club: str) -> Evidence:
     """What identifies a row, from its texts by field and all its cells."""
-    said = {name: "" if is_empty(texts.get(name, "")) else texts[name] for name in ("contact", "brewer", "beer", "sent")}
+    said = {
+        name: "" if is_empty(texts.get(name, "")) else texts[name] for name in ("contact", "brewer", "beer", "sent")
+    }
     mail = _MAIL.search(said["contact"])
     written = texts.get("entry", "")[:LONGEST]
     return Evidence(

@@ -90,6 +90,8 @@ class _Joining:
 
     def _as_it_was(self, line: _Line) -> bool:
         for entry in self.state.had("words", "", line.known.words):
+            if line.known.words in entry.outdated and entry.known.club == self.club:
+                return True  # earlier words of an entry, as somebody decided
             same = entry.known.words == line.known.words and entry.known.club == self.club
             if same and entry.id not in self.claimed:
                 self._claim(line, entry)
@@ -140,7 +142,9 @@ class _Joining:
         sent = [e for person in known.people for e in self.state.had("sent", person, known.sent) if known.sent]
         beer = [e for person in known.people for e in self.state.had("beer", person, known.beer) if known.beer]
         for entry in (*sent, *beer):  # the same person's: sent at the same time, or the same beer
-            fits = not (known.number and entry.known.number) and (not known.sent or not entry.known.sent or entry in sent)
+            fits = not (known.number and entry.known.number) and (
+                not known.sent or not entry.known.sent or entry in sent
+            )
             if fits and entry.known.club == self.club and entry.id not in self.claimed:
                 self._claim(line, entry)
                 return
@@ -177,7 +181,7 @@ class _Joining:
     def _declaring(self, line: _Line, entry: Entry) -> Effect:
         now, was = line.texts, self.state.texts(entry)
         fields = {f: [was.get(f, ""), now.get(f, "")] for f in sorted({*was, *now}) if was.get(f, "") != now.get(f, "")}
-        return {"what": "declared", "entry": entry.id, "fields": fields, **self._row(line)}
+        return {"what": "declared", "entry": entry.id, "fields": fields, "instead": True, **self._row(line)}
 
     def _enter(self, line: _Line) -> None:
         said = self._entering(line)
@@ -198,12 +202,18 @@ class _Joining:
         case: str = "",
     ) -> None:
         """Ask, unless it was asked before: then the answer of that time stands, or it is still open."""
-        key = f"{kind}\x1f{key}"
         self.in_question.add(entry.id)
-        number = self.state.asked.get(key)
-        if number is not None and self.state.questions[number].answer != SETTLED:
-            self.done.raised.add(number)
-            return
+        turn, first = 1, f"{kind}\x1f{key}"
+        key = first
+        while (number := self.state.asked.get(key)) is not None:
+            answer = self.state.questions[number].answer
+            if answer == SETTLED:
+                break
+            if number not in self.done.raised and answer != "apart":
+                self.done.raised.add(number)
+                return
+            turn += 1  # one more of what was asked about
+            key = f"{first}\x1f{turn}"
         number = len(self.state.questions) + 1
         self.done.raised.add(number)
         said: dict[str, Any] = {"q": number, "kind": kind, "key": key, "about": entry.id, "values": dict(values)}

@@ -1,8 +1,8 @@
 """The journal of a register: one line of JSON for each change, only ever added to.
 
-A line has ``n`` (1, 2, 3 …), ``at``, ``what``, ``who`` and ``why``, and whatever the kind of change needs. A run that is
-killed may leave part of a line. The next one that writes ends that line and adds one of kind ``mended`` that names it:
-nothing is ever cut off, and what was left of the line can still be read by a person.
+A line has ``n`` (1, 2, 3 …), ``at``, ``what``, ``who`` and ``why``, and whatever the kind of change needs. A run that
+is killed may leave part of a line. The next one that writes ends that line and adds one of kind ``mended`` that names
+it: nothing is ever cut off, and what was left of the line can still be read by a person.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ class Change:
 
 @dataclass
 class Journal:
-    """The journal as it was read: its changes, lines that a kill left unfinished, and whether its last line is ended."""
+    """The journal as it was read: its changes, lines that a kill left unfinished, whether its last line is ended."""
 
     path: Path
     changes: list[Change] = field(default_factory=list)
@@ -112,9 +112,7 @@ def read_journal(path: Path) -> Journal:
             journal.torn.append(number)
             continue
         if journal.torn and not (change.what == MENDED and set(journal.torn) <= set(change.said.get("lines", ()))):
-            raise RegisterError(
-                "the line is no change of a register", _RESTORE, f"{path.as_posix()}:{journal.torn[0]}"
-            )
+            raise RegisterError("the line is no change of a register", _RESTORE, f"{path.as_posix()}:{journal.torn[0]}")
         journal.torn = []
         if change.n != journal.next:
             raise RegisterError(

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from entryprep.findings import Finding
 from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.journal import RegisterError
+from entryprep.receiving.register.listing import ENTRIES
 from entryprep.receiving.register.state import Question
 from entryprep.tables.rules import finding
 from entryprep.text import either
@@ -25,7 +26,7 @@ def _told(register: Register, question: Question) -> Finding:
     return finding(
         question.kind,
         values,
-        file=question.file,
+        file=question.file or (register.folder / ENTRIES).as_posix(),
         line=question.row,
         column=min(question.row, 1),
         about=question.about,

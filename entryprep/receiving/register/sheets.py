@@ -10,6 +10,7 @@ from entryprep.formats.spreadsheet import Row, Sheet
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.register.state import Entry, State
+from entryprep.records.identity import Identity
 from entryprep.tables.styles import StyleTable
 
 
@@ -45,9 +46,7 @@ def kept_sheets(state: State, name: str, table: StyleTable, entries: list[Entry]
     return [_kept(state, name, table, form, group, place) for form, group in by_form.items()]
 
 
-def _kept(
-    state: State, name: str, table: StyleTable, form: str, entries: list[Entry], place: dict[str, int]
-) -> Kept:
+def _kept(state: State, name: str, table: StyleTable, form: str, entries: list[Entry], place: dict[str, int]) -> Kept:
     known = state.forms[form]
     header = list(known.header)
     fields = known.fields
@@ -65,3 +64,16 @@ def _kept(
     sheet = KeptSheet(name, "utf-8", ",", tuple(header), 1, kept=tuple(rows))
     check = CheckIn(Reader(sheet, matches), table)
     return Kept(check, {place[entry.id]: entry for entry in entries})
+
+
+def meet(kept: list[Kept], others: tuple[Identity, ...] = ()) -> list[Kept]:
+    """Let the sheets know each other's entrants, and ``others``, so that no declaration tells one; the same sheets."""
+    people = [tuple(each.check.blind.entrants()) for each in kept] if len(kept) > 1 else [()]
+    for place, each in enumerate(kept):
+        each.check.blind.others = (*others, *(who for i, group in enumerate(people) if i != place for who in group))
+    return kept
+
+
+def strangers(kept: list[Kept]) -> tuple[Identity, ...]:
+    """The entrants of these sheets."""
+    return tuple(who for each in kept for who in each.check.blind.entrants())

@@ -17,7 +17,19 @@ STANDINGS = (ENTERED, ARRIVED, WITHDRAWN, ABSENT, BROKEN)
 OUT = frozenset({WITHDRAWN, ABSENT, BROKEN})
 # fields that no judge reads and that move no beer to another flight
 UNSEEN = frozenset(
-    {"entry", "brewer", "contact", "beer", "sent", "bottles", "condition", "packaging", "brewed", "packaged", "received"}
+    {
+        "entry",
+        "brewer",
+        "contact",
+        "beer",
+        "sent",
+        "bottles",
+        "condition",
+        "packaging",
+        "brewed",
+        "packaged",
+        "received",
+    }
 )
 
 
@@ -39,7 +51,8 @@ class Entry:
     """One entry: ``cells`` as its form has them, ``moved`` what the register says otherwise, by field.
 
     ``number`` is its blind number, ``numbers`` all it ever had; ``seen`` the change that last touched what judges read
-    or whether it is poured, ``touched`` the last change of any kind; ``files`` the forms in which it stands now.
+    or whether it is poured, ``touched`` the last change of any kind; ``files`` the forms in which it stands now,
+    ``outdated`` digests of rows that were decided to be earlier words of it.
     """
 
     id: str
@@ -51,6 +64,7 @@ class Entry:
     numbers: list[str] = field(default_factory=list)
     moved: dict[str, str] = field(default_factory=dict)
     files: set[str] = field(default_factory=set)
+    outdated: set[str] = field(default_factory=set)
     late: bool = False
     seen: int = 0
     touched: int = 0
@@ -195,6 +209,7 @@ def _entered(state: State, n: int, said: Mapping[str, Any]) -> None:
 
 def _declared(state: State, n: int, said: Mapping[str, Any]) -> None:
     entry = state.entries[said["entry"]]
+    entry.outdated.update({entry.known.words} if said.get("instead") else ())
     entry.form, entry.cells = said["form"], tuple(said["cells"])
     entry.known = _known(state, said)
     if set(said.get("fields", ())) - UNSEEN - set(entry.moved):

@@ -1,0 +1,28 @@
+"""The list of entries for people: a sheet made from the register, to be read, sorted and printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from entryprep.formats.csvtext import csv_bytes
+from entryprep.receiving.register.state import State
+
+ENTRIES = "entries.csv"
+SHOWN = ("brewer", "contact", "beer", "category", "style", "base")
+LIST_COLUMNS = ("entry", "standing", "number", *SHOWN, "flight", "club", "earlier numbers", "change")
+"""``change`` is the number of the last change of the row: by it an edited list is held against the register."""
+
+
+def entries_csv(state: State) -> bytes:
+    """All entries, in the order they came, as a CSV file; it joins numbers to people."""
+    return csv_bytes(LIST_COLUMNS, _rows(state))
+
+
+def _rows(state: State) -> Iterator[tuple[object, ...]]:
+    flights = {each: number for number, flight in state.flights.items() for each in flight["entries"]}
+    for entry in state.entries.values():
+        texts = state.texts(entry)
+        earlier = ", ".join(number for number in entry.numbers if number != entry.number)
+        said = (texts.get(name, "") for name in SHOWN)
+        flight = flights.get(entry.id, "")
+        yield (entry.id, entry.standing, entry.number, *said, flight, entry.known.club, earlier, entry.touched)
