@@ -144,10 +144,11 @@ def _change(line: bytes) -> Change | None:
         return None
     if not isinstance(said, dict):
         return None
-    n, *texts = (said.pop(name, 0 if name == "n" else "") for name in _HEAD)
-    if type(n) is not int or not all(isinstance(text, str) for text in texts) or not texts[1]:
+    n = said.pop("n", 0)
+    at, what, who, why = texts = [said.pop(name, "") for name in _HEAD[1:]]
+    if type(n) is not int or not all(isinstance(text, str) for text in texts) or not what:
         return None
-    return Change(n, *texts, said)
+    return Change(n, at, what, who, why, said)
 
 
 def _settle_names(folder: Path) -> None:
