@@ -90,9 +90,7 @@ class Reader:
 
     def read(self, row: Row) -> Declaration:
         """A row with its texts cleaned of line ends and of what steers a terminal."""
-        texts = {m.field: tidy(row.cells[m.column]) for m in self.matches}
-        if "brewer" not in texts and (name := [texts[part] for part in ("given", "surname") if texts.get(part)]):
-            texts["brewer"] = " ".join(name)
+        texts = row_texts({m.field: m.column for m in self.matches}, row.cells)
         entry = texts.get("entry", "") or f"row {row.number}"
         return Declaration(row, texts, entry, findings=list(row.findings))
 
@@ -124,6 +122,14 @@ class Reader:
                 case=case,
             )
         )
+
+
+def row_texts(columns: Mapping[str, int], cells: Sequence[str]) -> dict[str, str]:
+    """What a row says by field, tidied; a brewer's given name and surname in two columns are one name."""
+    texts = {name: tidy(cells[column]) for name, column in columns.items()}
+    if "brewer" not in texts and (name := [texts[part] for part in ("given", "surname") if texts.get(part)]):
+        texts["brewer"] = " ".join(name)
+    return texts
 
 
 def tidy(text: str) -> str:

@@ -392,7 +392,9 @@ def test_any_beginning_of_a_journal_is_a_register_and_its_end_is_mended(tmp_path
     take(tmp_path / "r", lines(4))
     whole = (tmp_path / "r" / JOURNAL).read_bytes()
     full = read_journal(tmp_path / "r" / JOURNAL).changes
-    for size in range(1, len(whole)):
+    last = whole.rindex(b"\n", 0, len(whole) - 1)
+    # every place in the first and the last line, and one of thirty between
+    for size in (*range(1, 80), *range(80, last, 31), *range(last, len(whole))):
         folder = tmp_path / "cut"
         folder.mkdir()
         (folder / JOURNAL).write_bytes(whole[:size])

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from entryprep.receiving.declaration import tidy
+from entryprep.receiving.declaration import row_texts
 from entryprep.receiving.register.identity import Evidence, evidence
 from entryprep.receiving.register.journal import Change
 from entryprep.text import fold
@@ -140,8 +140,7 @@ class State:
 
     def texts(self, entry: Entry) -> dict[str, str]:
         """What is declared of an entry by field, as it stands now."""
-        form = self.forms[entry.form]
-        return {**{name: tidy(entry.cells[c]) for name, c in form.fields.items()}, **entry.moved}
+        return {**row_texts(self.forms[entry.form].fields, entry.cells), **entry.moved}
 
     def had(self, kind: str, one: str, other: str) -> list[Entry]:
         """Entries that have, or once had, something that identifies them: ``number`` (of a club), ``beer``, ``sent``
@@ -219,7 +218,7 @@ def _declared(state: State, n: int, said: Mapping[str, Any]) -> None:
 
 def _known(state: State, said: Mapping[str, Any]) -> Evidence:
     form, cells = state.forms[said["form"]], said["cells"]
-    return evidence({name: tidy(cells[c]) for name, c in form.fields.items()}, cells, said.get("club", ""))
+    return evidence(row_texts(form.fields, cells), cells, said.get("club", ""))
 
 
 def _index(state: State, entry: Entry) -> None:
