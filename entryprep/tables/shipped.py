@@ -65,11 +65,9 @@ def shipped_record(name: str, model: type[Model]) -> Model:
 
 def _door(name: str) -> Traversable:
     first, _, rest = name.partition("/")
-    place: Traversable
-    try:
+    checkout = Path(__file__).resolve().parents[2]
+    place: Traversable = checkout / first
+    # a checkout brings its own data, whichever other one may be installed
+    if not ((checkout / "pyproject.toml").is_file() and place.is_dir()):
         place = resources.files(f"entryprep.{first}")
-    except ModuleNotFoundError:  # run from a checkout that is not the one installed: its own data stand beside it
-        place = Path(__file__).resolve().parents[2] / first
-        if not place.is_dir():
-            raise
     return place.joinpath(*rest.split("/")) if rest else place
