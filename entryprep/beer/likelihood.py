@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from operator import add
 
 from entryprep.beer.membership import chance_inside
+from entryprep.beer.mixing import mixed_shares
 from entryprep.beer.traits import (
     LIVES_BY,
     addition_chance,
@@ -29,15 +31,6 @@ SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing 
 # which the base is no classic style (assumptions).
 BY_ANY_BASE, BY_NO_BASE = 0.10, 0.05
 GRAVITIES = ("og", "fg", "abv")
-# What a mixed-style beer takes from another style, and how often (an assumption): the strength with the bitterness that
-# balances it, the colour, the hops, strength and hops, or yeast and all that comes with it.
-SWAPS = (
-    (0.30, ("strength", "ibu")),
-    (0.20, ("srm", "malt")),
-    (0.20, ("ibu", "hops", "hop_kind")),
-    (0.15, ("strength", "ibu", "hops", "hop_kind")),
-    (0.15, ("fermentation", "yeast", "clarity", "sourness", "grain")),
-)
 # The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
 SPAN = {
     "og": Range(1.020, 1.130),
@@ -46,10 +39,8 @@ SPAN = {
     "ibu": Range(0.0, 120.0),
     "srm": Range(1.0, 50.0),
 }
-_NOTHING = 1e-300
 _LEAST = 1e-60  # of a density, so that a product of a few stays a number
-_ROOT_2 = math.sqrt(2.0)
-_FAR = 8.0  # spreads beyond an edge: nothing is left of a normal error there
+_1_BY_ROOT_2 = math.sqrt(0.5)
 _DENSITIES_KEPT = 64
 
 Counted = Sequence[tuple[str, float, float]]
@@ -63,14 +54,17 @@ class Prepared:
         self._ranges = {
             name: [(r.low, r.high, r.width, (EDGE_BLUR * r.width) ** 2) for r in _column(styles, name)] for name in SPAN
         }
+        ranges = self._ranges.items()
+        self._halves = {name: [(low, high, 0.5 / w, blur) for low, high, w, blur in rows] for name, rows in ranges}
         self._densities: dict[tuple[str, float, float], list[float]] = {}
         self._narrowed: dict[tuple[str, float, float], list[float]] = {}
         self._traits: dict[tuple[str, str], list[float]] = {}
         self._additions: dict[tuple[Thing, ...], list[float]] = {}
         self._priors = [math.log(PRIORS[style.common]) for style in styles]
-        self._shares: list[float | None] | None = None
+        self._shares: list[tuple[float, float, float, float]] | None = None
         self._follows = [i for i, style in enumerate(styles) if style.specialty and not style.ranges]
         self._bases = [i for i, style in enumerate(styles) if style.ranges]
+        self.by_id = sorted(range(len(styles)), key=[style.id for style in styles].__getitem__)
         self._place = {style.id: i for i, style in enumerate(styles)}
 
     def log_shares(
@@ -109,11 +103,11 @@ class Prepared:
                         found = _joined((0.5, found), (0.5, served))
                     under[wild, rest] = found
             plain[i] = under[wild, rest] + sum(column[i] for name, column in columns if name in own)
-        plain = [log + prior for log, prior in zip(plain, self._priors, strict=True)]
+        plain = list(map(add, plain, self._priors))
         if additions is None:
             prior = math.log(SPECIALTY_PRIOR)
             return [log + prior if self.styles[i].specialty else log for i, log in enumerate(plain)]
-        return [log + extra for log, extra in zip(plain, self._addition(additions), strict=True)]
+        return list(map(add, plain, self._addition(additions)))
 
     def _wild(self, counted: Counted, rest: tuple[str, ...], rows: list[list[float]], base: Style | None) -> float:
         """log of the likelihood of a wild beer, whose base need not be a classic one: half as its base, half as any.
@@ -148,27 +142,28 @@ class Prepared:
     def _mixed(
         self, counted: Counted, strength: Reading | None, traits: Mapping[str, list[float]], base: Style | None
     ) -> float:
-        """log of the likelihood of one style with the strength, colour, hops or yeast of another (``SWAPS``).
-
-        The two are independent, so the mean over all pairs is the product of two means.
-        """
+        """log of the likelihood of two styles brought together, or of a beer that may be anything."""
         facts = {name: [self._density(name, value, error)] for name, value, error in counted if name not in GRAVITIES}
-        weights = [item for item in counted if item[0] in GRAVITIES]
+        weights = [self._density(*item) for item in counted if item[0] in GRAVITIES]
         if weights:
-            facts["strength"] = [self._density(*item) for item in weights]
-            if strength is not None:
-                facts["strength"].append(self._inside(strength))
-        facts |= {name: [self._linear(column)] for name, column in traits.items()}
-        anyone, own = self._bases, self._bases_of(base)
-        parts = []
-        for weight, names in SWAPS:
-            swapped = [column for name, columns in facts.items() if name in names for column in columns]
-            kept = [column for name, columns in facts.items() if name not in names for column in columns]
-            parts.append((weight, _mean_product(swapped, anyone) + _mean_product(kept, own)))
-        return _joined(*parts, (BY_NO_BASE, _anything(counted, tuple(traits))))
+            facts["strength"] = weights if strength is None else [*weights, self._inside(strength)]
+        facts |= {name: [list(map(math.exp, column))] for name, column in traits.items()}
+        own = self._bases_of(base)
+        fits = self._fits(counted, traits, own[0]) if len(own) == 1 else {}
+        shares = mixed_shares(facts, self._bases, own, len(self.styles), fits)
+        return _joined(*shares, (BY_NO_BASE, _anything(counted, tuple(traits))))
 
-    def _linear(self, column: list[float]) -> list[float]:
-        return [math.exp(log) for log in column]
+    def _fits(self, counted: Counted, traits: Mapping[str, list[float]], place: int) -> dict[str, float]:
+        """How likely a style is to have each fact: a vital inside its range, a trait beside its most usual value."""
+        style = self.styles[place]
+        fits = {}
+        for name, value, error in counted:
+            inside = self._density(name, value, error)[place] * self._ranges[name][place][2]
+            group = "strength" if name in GRAVITIES else name
+            fits[group] = fits.get(group, 1.0) * min(inside, 1.0)
+        for name, column in traits.items():
+            fits[name] = min(math.exp(column[place]) / max(trait_chances(style, name)), 1.0)
+        return fits
 
     def _inside(self, strength: Reading) -> list[float]:
         """By what factor the strength narrows each style's pair of gravities."""
@@ -176,19 +171,24 @@ class Prepared:
         if key not in self._narrowed:
             if len(self._narrowed) >= _DENSITIES_KEPT:
                 self._narrowed.clear()
+            value, square = key[1], key[2] * key[2]
             found = []
-            for i, share in enumerate(self._gravity_shares()):
-                low, high, _, _ = self._ranges["abv"][i]
-                inside = 1.0 if share is None else _chance_of_strength(Range(low, high), key[1], key[2])
-                found.append(max(inside, _LEAST) * math.exp(-(share or 0.0)))
+            erfc, sqrt = math.erfc, math.sqrt
+            for low, high, blur, factor in self._gravity_shares():
+                if not factor:  # a style without gravities is not narrowed
+                    found.append(1.0)
+                    continue
+                scale = _1_BY_ROOT_2 / sqrt(square + blur)
+                inside = 0.5 * (erfc((value - high) * scale) - erfc((value - low) * scale))
+                found.append((inside if inside > _LEAST else _LEAST) * factor)
             self._narrowed[key] = found
         return self._narrowed[key]
 
     def _vitals(self, counted: Counted, strength: Reading | None) -> list[float]:
         columns = [self._density(*item) for item in counted]
-        logs = [math.log(math.prod(row)) for row in zip(*columns, strict=True)] if columns else [0.0] * len(self.styles)
+        logs = list(map(math.log, map(math.prod, zip(*columns, strict=True)))) if columns else [0.0] * len(self.styles)
         if strength is not None:
-            logs = [log + math.log(factor) for log, factor in zip(logs, self._inside(strength), strict=True)]
+            return list(map(add, logs, map(math.log, self._inside(strength))))
         return logs
 
     def _density(self, name: str, value: float, error: float) -> list[float]:
@@ -201,26 +201,25 @@ class Prepared:
         return self._densities[key]
 
     def _column(self, name: str, value: float, square: float) -> list[float]:
-        densities = []
-        erfc, sqrt = math.erfc, math.sqrt
-        for low, high, width, blur in self._ranges[name]:
-            spread = sqrt(square + blur) * _ROOT_2
-            over, under = (value - high) / spread, (low - value) / spread
-            if over > _FAR or under > _FAR:
-                densities.append(_LEAST)
-            else:
-                densities.append(max(0.5 * (erfc(over) - erfc(-under)) / width, _LEAST))
+        erfc, sqrt, least = math.erfc, math.sqrt, _LEAST
+        densities = [
+            (erfc((value - high) * (scale := _1_BY_ROOT_2 / sqrt(square + blur))) - erfc((value - low) * scale)) * half
+            for low, high, half, blur in self._halves[name]
+        ]
+        for place, density in enumerate(densities):
+            if density < least:
+                densities[place] = least
         return densities
 
-    def _gravity_shares(self) -> list[float | None]:
+    def _gravity_shares(self) -> list[tuple[float, float, float, float]]:
+        """Low, high and blur of each style's strength, and one by the share of its gravities that have it, or 0."""
         if self._shares is None:
             wanted = ("og", "fg", "abv")
-            self._shares = [
-                share_of_gravities(*(style.ranges[name] for name in wanted))
-                if set(wanted) <= style.ranges.keys()
-                else None
-                for style in self.styles
-            ]
+            self._shares = []
+            for style, (low, high, width, _) in zip(self.styles, self._ranges["abv"], strict=True):
+                has = set(wanted) <= style.ranges.keys()
+                factor = math.exp(-share_of_gravities(*(style.ranges[name] for name in wanted))) if has else 0.0
+                self._shares.append((low, high, (STRENGTH_BLUR * width) ** 2, factor))
         return self._shares
 
     def _trait(self, name: str, value: str | tuple[float, ...]) -> list[float]:
@@ -240,7 +239,7 @@ class Prepared:
 
 
 def _added(logs: list[float], columns: list[list[float]]) -> list[float]:
-    return [sum(values) for values in zip(logs, *columns, strict=True)] if columns else list(logs)
+    return list(map(sum, zip(logs, *columns, strict=True))) if columns else list(logs)
 
 
 def additions_log_chance(style: Style, things: tuple[Thing, ...]) -> float:
@@ -272,14 +271,6 @@ def _joined(*parts: tuple[float, float]) -> float:
     """log of a sum of weights times exp(log)."""
     top = max(log for _, log in parts)
     return top + math.log(sum(weight * math.exp(log - top) for weight, log in parts))
-
-
-def _mean_product(columns: list[list[float]], places: list[int]) -> float:
-    """log of the mean over some styles of the product of columns."""
-    if not columns or not places:
-        return 0.0
-    products = list(map(math.prod, zip(*columns, strict=True)))
-    return math.log(max(sum(products[i] for i in places) / len(places), _NOTHING))
 
 
 def _column(styles: tuple[Style, ...], name: str) -> list[Range]:

@@ -120,9 +120,10 @@ def rank_styles(
     top = max(logs)
     weights = [math.exp(value - top) for value in logs]
     total = sum(weights)
-    shares = [(style, weight / total) for style, weight in zip(ranked, weights, strict=False)]
-    shares.sort(key=lambda pair: (-pair[1], pair[0].id))
-    return Ranking(tuple(shares), weights[-1] / total)
+    # by share, and by id where shares are the same: the sort is stable
+    by_id = choices.by_id if among is None else sorted(range(len(ranked)), key=[s.id for s in ranked].__getitem__)
+    order = sorted(by_id, key=weights.__getitem__, reverse=True)
+    return Ranking(tuple([(ranked[i], weights[i] / total) for i in order]), weights[-1] / total)
 
 
 def _counted(vitals: Vitals) -> tuple[list[tuple[str, float, float]], Reading | None]:
