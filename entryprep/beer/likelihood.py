@@ -156,7 +156,7 @@ class Prepared:
     def _fits(self, counted: Counted, traits: Mapping[str, list[float]], place: int) -> dict[str, float]:
         """How likely a style is to have each fact: a vital inside its range, a trait beside its most usual value."""
         style = self.styles[place]
-        fits = {}
+        fits: dict[str, float] = {}
         for name, value, error in counted:
             inside = self._density(name, value, error)[place] * self._ranges[name][place][2]
             group = "strength" if name in GRAVITIES else name
