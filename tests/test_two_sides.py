@@ -6,6 +6,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
+import yaml
 
 from entryprep import Season, check
 from entryprep.beer.allergens import to_name
@@ -14,6 +15,7 @@ from entryprep.receiving.declaration import Declaration
 from entryprep.records.batch import Addition, Batch
 from entryprep.vitals import VITALS
 from tests.receiving.sheets import check_in
+from tests.vectors import vector_path
 from tests.vectors.special import LITRES, Special, special_beers
 
 DAY = dt.date(2027, 2, 20)
@@ -94,3 +96,33 @@ def test_allergens_are_named_alike(words: str) -> None:
     addition = {"what": words, "kind": "spice"}
     beer, _, declared = both({"style": "gose", "measured": {}, "additions": [addition]}, words)
     assert declared.allergens == to_name("", [words], [beer.style])
+
+
+SPELT = yaml.safe_load(vector_path("declared-styles.yaml").read_text(encoding="utf-8"))
+AT_LEAST = 316  # of the 326 spellings that mean one style
+
+
+def test_every_spelling_is_read_alike_and_none_wrongly_in_silence() -> None:
+    # tests/vectors/declared-styles.yaml, written from memory before what reads them
+    rows = [*SPELT["settled"], *SPELT["unsettled"]]
+    batches = {f"b{i}": Batch(name=f"B{i}", style=row["text"]) for i, row in enumerate(rows)}
+    season = Season.build(batches, {})
+    brewers = {f.about: f.rule for f in check(season, DAY) if f.rule in SAID_BY_BOTH}
+    cells = ("".join(f'{i},"{row["text"]}"\n' for i, row in enumerate(rows))).encode()
+    stewards = check_in(b"entry,style\n" + cells)
+    assert len(stewards) == len(rows)
+    right = 0
+    for i, (row, declared) in enumerate(zip(rows, stewards, strict=True)):
+        beer = season.beer(f"b{i}")
+        assert beer is not None
+        assert (beer.style, beer.style_named.how) == (declared.style, declared.named.how), row["text"]
+        told = {f.rule for f in declared.findings} & SAID_BY_BOTH
+        assert told == ({brewers[f"b{i}"]} if f"b{i}" in brewers else set()), row["text"]
+        if beer.style is not None:
+            assert beer.style.id == row.get("style"), row["text"]
+            assert (declared.named.how == "read") == ("style-read" in told)
+            right += 1
+        else:  # what says nothing at all is no spelling of anything
+            assert told & {"style-ambiguous", "style-unknown"} or beer.style_named.how == "missing", row["text"]
+    assert len(SPELT["settled"]) == 326
+    assert right >= AT_LEAST

@@ -131,7 +131,7 @@ class StyleNames:
         bare = tuple(sorted(w for w in words if w not in _filler))
         if bare and (same := self._bare.get(bare)):
             return self._one(same, words)
-        return self._near(words, cut) or self._contained(set(bare))
+        return self._near(words, cut) or self._contained(set(bare)) or self._begun(key)
 
     def _contained(self, words: set[str]) -> tuple[str, ...] | None:
         """The one style of which a name stands among the words, and whose names have every other word as well."""
@@ -143,6 +143,13 @@ class StyleNames:
                     found[style] = longest
         best = max(found.values(), default=0)
         return tuple(style for style, longest in found.items() if longest == best) or None
+
+    def _begun(self, key: str) -> tuple[str, ...] | None:
+        """The one style of which names begin with all of the words: a name of two words or more whose end is left out."""
+        if " " not in key:
+            return None
+        found = {self._targets[name] for name in self._targets if name.startswith(f"{key} ")}
+        return found.pop() if len(found) == 1 else None
 
     def _one(self, names: set[str], words: tuple[str, ...]) -> tuple[str, ...]:
         """Of names that differ in filler words only, those with most words in common."""
@@ -196,7 +203,7 @@ def _ways(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     choices = [(word, *short.get(word, ())) for word in words]
     if any(len(choice) > 1 for choice in choices):
         for turn in (1, 2):
-            yield tuple(choice[min(turn, len(choice) - 1)] for choice in choices)
+            yield tuple(" ".join(choice[min(turn, len(choice) - 1)] for choice in choices).split())
 
 
 def _cost(words: tuple[str, ...], name: tuple[str, ...], cut: frozenset[str]) -> float | None:
