@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from entryprep import Batch, Beer, Vitals, load_styles, read_season, suggest
+from entryprep import Batch, Beer, Vitals, fit, load_styles, rank, read_season, suggest
 from entryprep.beer import forecast as forecasting
 from entryprep.brewing import prediction
 from entryprep.cli.app import app
@@ -58,6 +58,12 @@ def test_one_base_gives_the_same_shares_by_four_doors(base: str, tmp_path: Path)
     assert entered is not None
     by_entry = {s.id: share for s, share in entered.ranking.shares}
     in_python = {s.style.id: s.share for s in suggest(Batch(**record), limit=200)}
+    assert {s.id: share for s, share in Beer.from_batch(Batch(**record)).ranking.shares} == by_season == in_python
+    assert {s.id: share for s, share in rank(Batch(**record)).shares} == by_season
+    said = run("fit", str(folder / "batches/ferry.yaml"))["fit"]
+    for own in (fit(Batch(**record), "fruit beer"), beer.fit("fruit beer"), entered.fit("fruit beer")):
+        assert said["base"] == (own.base.id if own.base else None)
+        assert said["score"] == (None if own.score is None else pytest.approx(own.score, abs=0.005))
     for style, share in by_command.items():
         assert by_season[style] == pytest.approx(share, abs=1e-6), style
         assert in_python[style] == pytest.approx(share, abs=1e-6), style
@@ -78,7 +84,7 @@ def test_a_beer_has_one_fit_to_a_style_wherever_it_is_shown(tmp_path: Path) -> N
     assert runners_up == pytest.approx({n: s for n, s in listed.items() if s is not None}, abs=0.01)
 
 
-@pytest.mark.parametrize("command", ["prepare", "check"])
+@pytest.mark.parametrize("command", ["prepare", "check", "chart", "plan"])
 def test_each_recipe_is_forecast_once(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     calls: list[str] = []
     predict = prediction.predict
@@ -94,7 +100,9 @@ def test_each_recipe_is_forecast_once(command: str, tmp_path: Path, monkeypatch:
     with_recipe = sum(batch.recipe is not None for batch in season.batches.values())
     assert 1 <= with_recipe <= len(names)
     monkeypatch.setattr(forecasting, "predict", counted)
-    run(command, str(folder), "--today", "2027-02-20", *(["--despite-errors"] if command == "prepare" else []))
+    more = {"prepare": ["--despite-errors"]}.get(command, [])
+    more += [] if command == "chart" else ["--today", "2027-02-20"]
+    run(command, str(folder), *more)
     assert len(calls) == with_recipe
 
 
