@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import tempfile
 from collections.abc import Collection, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
@@ -153,26 +152,14 @@ def write_season(folder: Path, files: Mapping[str, bytes]) -> None:
 
 def write_new(target: Path, content: bytes) -> None:
     """Write one file where none is yet. Raises OutputError if something stands there, or the disk refuses."""
-    part = target.with_name(f".entryprep-{file_name(target.name)}.part")
     taken = OutputError(f"{target.as_posix()} is there already", "name another file, or move that one away")
     with _told(target, "name another file"):
-        if os.path.lexists(target) and not os.path.lexists(part):
+        if os.path.lexists(target) and not os.path.lexists(_part(target)):
             raise taken
-        handle = os.open(part, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
-        with os.fdopen(handle, "wb") as stream:
-            if not lock_now(handle):
-                raise OutputError(f"another run is writing {target.as_posix()}", "wait until it has ended")
-            try:
-                if os.path.lexists(target):
-                    raise taken
-                stream.truncate(0)
-                stream.write(content)
-                stream.flush()
-                os.fsync(handle)
-                _place_new(part, target, taken)
-            finally:
-                with suppress(OSError):
-                    part.unlink()
+        with _beside(target, content) as part:
+            if os.path.lexists(target):
+                raise taken
+            _place_new(part, target, taken)
 
 
 def replace_file(target: Path, before: bytes, after: bytes) -> None:
@@ -182,20 +169,34 @@ def replace_file(target: Path, before: bytes, after: bytes) -> None:
     """
     with _told(target, "check the permissions of the file and its folder"):
         target = target.resolve()
-        if target.read_bytes() != before:
-            raise OutputError(f"{target.name} was changed while it was worked on", "say it again")
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=".entryprep-")
+        with _beside(target, after) as part:
+            if target.read_bytes() != before:
+                raise OutputError(f"{target.name} was changed while it was worked on", "say it again")
+            part.chmod(target.stat().st_mode & 0o777)
+            part.replace(target)
+
+
+def _part(target: Path) -> Path:
+    return target.with_name(f".entryprep-{file_name(target.name)}.part")
+
+
+@contextmanager
+def _beside(target: Path, content: bytes) -> Iterator[Path]:
+    """The content whole on the disk beside where it is to stand, held by this run alone, and gone again at the end."""
+    part = _part(target)
+    handle = os.open(part, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+    with os.fdopen(handle, "wb") as stream:
+        if not lock_now(handle):
+            raise OutputError(f"another run is writing {target.as_posix()}", "wait until it has ended")
         try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(after)
-                stream.flush()
-                os.fsync(handle)
-            Path(name).chmod(target.stat().st_mode & 0o777)
-            Path(name).replace(target)
-        except BaseException:
+            stream.truncate(0)
+            stream.write(content)
+            stream.flush()
+            os.fsync(handle)
+            yield part
+        finally:
             with suppress(OSError):
-                Path(name).unlink()
-            raise
+                part.unlink()
 
 
 def _place_new(part: Path, target: Path, taken: OutputError) -> None:
@@ -212,6 +213,9 @@ def _place_new(part: Path, target: Path, taken: OutputError) -> None:
 @contextmanager
 def _held(folder: Path, fix: str) -> Iterator[None]:
     """Make the folder if need be, and hold its lock; a folder made here that stays empty is taken away again."""
+    file = next((path for path in (folder, *folder.parents) if path.exists() and not path.is_dir()), None)
+    if file is not None:
+        raise OutputError(f"{file.as_posix()} is a file, and a folder is wanted", fix)
     with ExitStack() as stack:
         with _told(folder, fix):
             for turn in range(_TRIES):

@@ -74,7 +74,7 @@ def test_a_link_is_not_followed(tmp_path: Path) -> None:
 
 def test_a_file_in_place_of_the_folder(tmp_path: Path) -> None:
     (tmp_path / "out").write_text("x")
-    with pytest.raises(OutputError, match="cannot be written"):
+    with pytest.raises(OutputError, match="out is a file, and a folder is wanted"):
         write_outputs(tmp_path / "out", {"a.csv": b"1"})
 
 

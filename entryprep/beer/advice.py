@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.steps import stated_volume
-from entryprep.brewing.alcohol import apparent_attenuation
+from entryprep.brewing.alcohol import HIGHEST_OG, abv, apparent_attenuation
 from entryprep.brewing.bitterness import boil_ibu
 from entryprep.brewing.colour import mcu, mcu_from_srm
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
-from entryprep.brewing.gravity import plato_from_sg
+from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 from entryprep.records.batch import Batch
 from entryprep.tables.ingredients import known_fermentable
 
@@ -17,6 +17,8 @@ DARK_MALT_LOVIBOND = 500.0
 POINTS_PER_DEGREE = (
     1.2  # apparent attenuation, in points of per cent, for a mash 1 °C cooler, from 64 to 70 °C: from memory
 )
+USUAL_LEFT = 0.25  # of the extract, apparent: 75 % attenuation
+HALVINGS = 30
 REAL_MISS = 1.0  # standard uncertainties
 SOURCE = "common practice"
 
@@ -134,10 +136,26 @@ def _gravity(batch: Batch, part: Part) -> str:
     )
 
 
-def _strength(_batch: Batch, part: Part) -> str:
-    points = abs(part.miss) / 0.13125
+def _strength(batch: Batch, part: Part) -> str:
+    og, fg = batch.measured.og, batch.measured.fg
+    left = plato_from_sg(fg.value) / plato_from_sg(og.value) if og and fg and og.value > 1 else USUAL_LEFT
+    target = part.range.high if part.miss > 0 else part.range.low
+    points = 1000 * abs(_og_of(part.reading.value, left) - _og_of(target, left))
     verb = "lower" if part.miss > 0 else "raise"
     return f"Strength: {verb} the original gravity by about {points:.0f} points, at the same attenuation"
+
+
+def _og_of(strength: float, left: float) -> float:
+    """The original gravity of a beer of this strength of which the share ``left`` of apparent extract did not ferment.
+
+    By halving between water and the heaviest wort, since strength rises with gravity.
+    """
+    low, high = 1.0, HIGHEST_OG
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        enough = abv(middle, sg_from_plato(left * plato_from_sg(middle))) >= strength
+        low, high = (low, middle) if enough else (middle, high)
+    return high
 
 
 def _gas(_batch: Batch, part: Part) -> str:

@@ -17,7 +17,7 @@ ALTERNATIVES = 3
 
 @dataclass(frozen=True)
 class BaseFit:
-    """The declared base (a style, or the styles of a family, best first) and base styles that fit better.
+    """The declared base (a style, or the styles of a family) and likely base styles that fit better, best fit first.
 
     ``refused`` says why the declared base cannot be one; ``holds`` whether it fits.
     """
@@ -89,7 +89,7 @@ def base_fit(beer: Beer) -> BaseFit:
     better = [r for r in tops if r.style.id not in own and r.score is not None and r.score >= least + BETTER_BY]
     hopeless = declared and least < HOLDS
     kept = better if hopeless or not declared else [r for r in better if least < 90]
-    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(kept[:ALTERNATIVES]), refused)
+    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(sorted(kept, key=_best)[:ALTERNATIVES]), refused)
 
 
 def _best(result: Fit) -> tuple[float, str]:

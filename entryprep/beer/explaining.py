@@ -128,17 +128,21 @@ def _strength(vitals: Vitals) -> list[str]:
 
 def _priming(batch: Batch | None) -> list[str]:
     priming = batch.carbonation.priming if batch and batch.carbonation else None
-    if priming is None:
+    if priming is None or not priming.beer or priming.temperature < 0:
         return []
-    left = carbonation.residual_volumes(priming.temperature)
+    warmest, most = min(priming.temperature, carbonation.WARMEST_C), carbonation.MOST_VOLUMES
+    left = carbonation.residual_volumes(warmest)
     factor = 1 / carbonation.VOLUMES_PER_GRAM_PER_LITRE[priming.sugar]
-    total = carbonation.primed_volumes(priming.sugar, priming.mass, priming.beer, priming.temperature)
-    return [
-        f"left from fermentation at {priming.temperature:g} °C: {left:.2f} volumes",
+    added = priming.mass / priming.beer / factor
+    lines = [
+        f"left from fermentation at {warmest:g} °C: {left:.2f} volumes",
         f"{priming.mass:g} g of {priming.sugar} in {priming.beer:g} L at {factor:.2f} g per litre and volume: "
-        f"{priming.mass:g}/{priming.beer:g}/{factor:.2f} = {total - left:.2f} volumes",
-        f"{left:.2f} + {total - left:.2f} = {total:.2f} volumes",
+        f"{priming.mass:g}/{priming.beer:g}/{factor:.2f} = {added:.2f} volumes",
+        f"{left:.2f} + {added:.2f} = {left + added:.2f} volumes",
     ]
+    if left + added > most:
+        lines.append(f"taken as {most:g} volumes, the most that is reckoned with")
+    return lines
 
 
 def _fermentable_line(name: str, item: Fermentable, expected: Forecast) -> str:

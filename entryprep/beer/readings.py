@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 from entryprep.quantities import KINDS
-from entryprep.records.batch import Batch
+from entryprep.records.batch import Batch, Priming
 from entryprep.records.vitalsrecord import recorded
 from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals
 
@@ -33,13 +33,23 @@ def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
 
         values |= _from_recipe(expected or forecast(batch), values)
     priming = batch.carbonation.priming if batch.carbonation else None
-    if "co2" not in values and priming and priming.beer > 0 and 0 <= priming.temperature <= 30:
-        from entryprep.brewing.carbonation import primed_volumes  # noqa: PLC0415 - few give their priming
-
-        volumes = primed_volumes(priming.sugar, priming.mass, priming.beer, priming.temperature)
-        if volumes <= 8:
-            values["co2"] = Reading(volumes, None, "derived")
+    if "co2" not in values and priming and priming.beer > 0 and priming.temperature >= 0:
+        values["co2"] = Reading(_primed(priming), None, "derived")
     return Vitals(**values)
+
+
+def _primed(priming: Priming) -> float:
+    """Volumes that follow from priming; never more than the scale goes, so that too much is told as the danger it is.
+
+    Beer that was warmer than the tables go holds at most what it would at their end.
+    """
+    from entryprep.brewing.carbonation import MOST_VOLUMES, WARMEST_C, primed_volumes  # noqa: PLC0415 - few give it
+
+    try:
+        warmest = min(priming.temperature, WARMEST_C)
+        return min(primed_volumes(priming.sugar, priming.mass, priming.beer, warmest), MOST_VOLUMES)
+    except ValueError:  # more than can be reckoned with
+        return MOST_VOLUMES
 
 
 def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dict[str, Reading]:

@@ -22,6 +22,7 @@ VOLUMES_PER_GRAM_PER_LITRE = {
     "honey": 0.825 * 0.95 / 4.02,
 }
 MOST_VOLUMES = 8.0
+WARMEST_C = 30.0  # to which the gas that fermentation leaves behind is tabled
 ATMOSPHERE_KPA = 101.325
 CHART_ENDS_C = (80 - 32) / 1.8
 _HENRY_K = 2400.0  # d ln(solubility)/d(1/T) of CO2 in water, K (compilations of Henry's law constants; from memory)
@@ -63,7 +64,7 @@ def residual_volumes(temperature_c: float) -> float:
     V = 3.0378 − 0.050062 F + 0.00026555 F² (as quoted at homebrewtalk 152427), 0 to 30 °C; published
     tables differ from it by up to 0.07 volumes. Raises ValueError outside that range.
     """
-    if not 0 <= temperature_c <= 30:
+    if not 0 <= temperature_c <= WARMEST_C:
         raise ValueError(f"{temperature_c} °C is outside 0 to 30 °C")
     f = 1.8 * temperature_c + 32
     return 3.0378 - 0.050062 * f + 0.00026555 * f * f

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.options import the_day
 from entryprep.cli.reading import opened, written
-from entryprep.cli.season import the_day
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.entering.planning.calendar import Day, season_days
 from entryprep.entering.season import Season

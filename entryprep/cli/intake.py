@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import sys
 import tempfile
 from collections import Counter
@@ -13,6 +12,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
+from entryprep.cli.options import day_option
 from entryprep.cli.progress import working
 from entryprep.cli.registering import KEY, PRIVATE_FILES, derived_files, mended_findings, time_of
 from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph, say_finding
@@ -76,7 +76,7 @@ def run(
     as_json: bool,
 ) -> None:
     """``entryprep intake``."""
-    day = _day(judged)
+    day = day_option("--judged", judged)
     if (seed or club) and not out:
         problem = "--seed draws blind numbers" if seed else "--club says whose form this is in a register"
         raise UsageProblem(f"{problem}, which have to be written", "give --out FOLDER as well")
@@ -106,13 +106,6 @@ def run(
             _say(taken, out, paths)
     if taken.count.severities["error"] or has_errors([*sheet.findings, *form.findings]):
         raise SystemExit(FINDINGS)
-
-
-def _day(judged: str) -> dt.date | None:
-    try:
-        return dt.date.fromisoformat(judged) if judged else None
-    except ValueError:
-        raise UsageProblem(f"--judged {judged} is not a date", "write year-month-day, such as 2027-03-14") from None
 
 
 class _Form:

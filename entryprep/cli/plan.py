@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.options import the_day
 from entryprep.cli.progress import working
 from entryprep.cli.reading import opened
-from entryprep.cli.season import the_day
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.entering.planning.candidates import NO_FIT, UNSCORED, Candidate, Key
 from entryprep.entering.planning.gains import Gain

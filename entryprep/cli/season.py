@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from entryprep.cli.bars import share_dots
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
+from entryprep.cli.options import the_day
 from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
 from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
 from entryprep.entering.season import Season, batch_file, read_season
@@ -22,14 +22,6 @@ if TYPE_CHECKING:
 
 NO_CHOICE = Slips()
 PARTS = ("season", "slips", "boxes", "packing", "shipping", "fit", "entries", "index")
-
-
-def the_day(today: str) -> dt.date:
-    """The day dates are judged by. Raises UsageProblem if the option is no date."""
-    try:
-        return dt.date.fromisoformat(today) if today else dt.date.today()
-    except ValueError:
-        raise UsageProblem(f"--today {today} is not a date", "write year-month-day, such as 2027-03-14") from None
 
 
 def checked_season(folder: Path, competition: str, today: str) -> tuple[Season, list[Finding]]:

@@ -145,7 +145,7 @@ class StyleNames:
         return tuple(style for style, longest in found.items() if longest == best) or None
 
     def _begun(self, key: str) -> tuple[str, ...] | None:
-        """The one style of which names begin with all of the words: a name of two words or more whose end is left out."""
+        """The one style of which names begin with all of two words or more: a name whose end is left out."""
         if " " not in key:
             return None
         found = {self._targets[name] for name in self._targets if name.startswith(f"{key} ")}

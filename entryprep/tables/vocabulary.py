@@ -224,11 +224,6 @@ def vocabulary_words() -> frozenset[str]:
     return frozenset(word for key in _index().senses for word in key.split())
 
 
-def is_ingredient(word: str) -> bool:
-    """Whether a word, in the form of ``fold``, names an ingredient."""
-    return any(sense.meant for sense in _index().senses.get(singular(word), ()))
-
-
 @cache
 def cautions() -> Mapping[str, CautionRow]:
     """What to be careful with, by id."""

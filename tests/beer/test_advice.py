@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from entryprep import Batch, Beer
+from entryprep import Batch, Beer, Vitals
 from entryprep.beer.advice import next_time
 from entryprep.tables.style import Style
 
@@ -178,14 +178,35 @@ def test_bitterness_is_mended_by_the_hops_that_carry_most_of_it(ibu: int, verb: 
 
 
 def test_strength_is_told_in_points_unless_the_gravity_says_it_already() -> None:
-    """Common practice: about 131 % of the difference of gravities is the strength, so 1 % takes 7.6 points."""
+    """At the same attenuation both gravities move. Common practice: about 131 % of the difference of gravities is the
+    strength, and 1.060 to 1.010 is 83 % attenuation by points, so 1 % takes 7.6/0.83 = 9.1 points of the original."""
     made = batch({"og": 1.060, "fg": 1.010})
     abv = Beer.from_batch(made).vitals["abv"].value
     high, low = style(abv=(3.0, abv - 1.0)), style(abv=(abv + 1.0, 12.0))
-    assert "lower the original gravity by about 8 points" in advice(made, high)["Strength"]
-    assert "raise the original gravity by about 8 points" in advice(made, low)["Strength"]
+    assert "lower the original gravity by about 9 points" in advice(made, high)["Strength"]
+    assert "raise the original gravity by about 9 points" in advice(made, low)["Strength"]
     both = advice(made, style(og=(1.040, 1.050), abv=(3.0, abv - 1.0)))
     assert list(both) == ["Original gravity"]
+
+
+@pytest.mark.parametrize(("og", "fg", "change"), [(1.050, 1.0125, 1.5), (1.080, 1.024, 2.0), (1.036, 1.009, -0.7)])
+def test_the_points_of_strength_bring_it_there_at_the_same_attenuation(og: float, fg: float, change: float) -> None:
+    made = batch({"og": og, "fg": fg})
+    abv = Beer.from_batch(made).vitals["abv"].value
+    bounds = (abv + change, 25.0) if change > 0 else (0.5, abv + change)
+    line = advice(made, style(abv=bounds))["Strength"]
+    found = re.search(r"(lower|raise) the original gravity by about (\d+) points", line)
+    assert found is not None
+    side = 1 if found[1] == "raise" else -1
+    new_og = og + side * int(found[2]) / 1000
+    new_fg = 1 + (new_og - 1) * (fg - 1) / (og - 1)  # the same attenuation, by points
+    assert Vitals(og=new_og, fg=new_fg).known["abv"].value == pytest.approx(abv + change, abs=0.12)
+
+
+def test_without_gravities_strength_moves_at_the_usual_attenuation() -> None:
+    """Common practice: 131 % of the difference, of which 75 % ferments: 1 % takes 10.2 points of the original."""
+    made = batch({"abv": 6.0})
+    assert "lower the original gravity by about 10 points" in advice(made, style(abv=(3.0, 5.0)))["Strength"]
 
 
 def test_a_final_gravity_that_follows_is_not_told_twice_but_one_that_does_not_is() -> None:

@@ -255,6 +255,8 @@ def test_without_a_declared_base_the_likely_ones_are_named_and_none_holds() -> N
     assert not found.holds
     assert found.refused == ""
     assert 1 <= len(found.better) <= 3
+    scores = [result.score or 0.0 for result in found.better]
+    assert scores == sorted(scores, reverse=True)  # what is shown beside each is its fit
     unknown = base_fit(amber("zzzz"))
     assert unknown.declared == ()
 
@@ -292,8 +294,8 @@ def test_carbonation_follows_from_priming_where_none_is_given_and_can_be_worked_
         return reading.value if reading else None
 
     assert co2() == pytest.approx(0.86 + 120 / 19 / 4, abs=0.15)
-    assert co2(temperature=31) is None
-    assert co2(mass=2000) is None, "that is no carbonation but a mistake"
+    assert co2(temperature=31) == co2(temperature=30)  # as much gas as the table's end leaves
+    assert co2(mass=2000) == 8.0, "a mistake, and one that bursts glass: it is told as the most there is"
     given = batch(
         measured={"og": 1.05, "fg": 1.01, "co2": 2.2},
         carbonation={

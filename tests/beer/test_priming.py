@@ -1,0 +1,50 @@
+"""Gas that follows from priming: however much sugar, the answer is a number, and too much of it is loud."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from entryprep import Beer, Season, check
+from entryprep.findings import Severity
+from entryprep.records.batch import Batch, CarbonationRecord, Priming
+
+
+def primed(mass: float, beer: float, temperature: float = 20.0, **more: Any) -> Batch:
+    priming = {"sugar": "table sugar", "mass": mass, "beer": beer, "temperature": temperature}
+    carbonation = {"method": "bottle-conditioned", "priming": priming}
+    return Batch.model_validate({"name": "Ferry", "carbonation": carbonation, **more})
+
+
+def volumes(batch: Batch) -> float:
+    gas = Beer.from_batch(batch).vitals.co2
+    assert gas is not None
+    return gas.value
+
+
+def test_usual_priming_gives_usual_gas() -> None:
+    """Common practice: 6 g of table sugar in a litre that was at 20 °C is about 2.4 volumes."""
+    assert volumes(primed(120, 20)) == pytest.approx(2.43, abs=0.1)
+
+
+@pytest.mark.parametrize(("mass", "beer"), [(2_000_000, 0.001), (2000, 20), (1, 1e-300)])
+def test_more_sugar_than_any_bottle_holds_is_a_stop_and_not_left_out(mass: float, beer: float) -> None:
+    batch = primed(mass, beer, bottles=[{"count": 6, "type": "longneck"}])
+    assert volumes(batch) == 8.0  # the most that is reckoned with
+    found = [f for f in check(Season.build({"ferry": batch}, {})) if f.rule == "over-carbonated"]
+    assert [f.severity for f in found] == [Severity.ERROR]
+
+
+def test_numbers_that_are_none_raise_nothing() -> None:
+    """Built in code, past the checks of a record."""
+    for mass, beer in ((float("inf"), 20.0), (120.0, float("inf")), (float("inf"), float("inf")), (120.0, 0.0)):
+        priming = Priming.model_construct(sugar="table sugar", mass=mass, beer=beer, temperature=20.0)
+        carbonation = CarbonationRecord.model_construct(method="bottle-conditioned", started=None, weeks_needed=2.0,
+                                                        priming=priming)  # fmt: skip
+        vitals = Beer.from_batch(Batch(name="Ferry").model_copy(update={"carbonation": carbonation})).vitals
+        assert vitals.co2 is None or 0 < vitals.co2.value <= 8.0
+
+
+def test_warm_beer_counts_as_at_the_end_of_the_table() -> None:
+    assert volumes(primed(120, 20, 36)) == volumes(primed(120, 20, 30)) < volumes(primed(120, 20, 20))
