@@ -8,13 +8,13 @@ import pytest
 
 from entryprep import Beer, Season, check
 from entryprep.findings import Severity
-from entryprep.records.batch import Batch, CarbonationRecord, Priming
+from entryprep.records.batch import Batch
 
 
 def primed(mass: float, beer: float, temperature: float = 20.0, **more: Any) -> Batch:
     priming = {"sugar": "table sugar", "mass": mass, "beer": beer, "temperature": temperature}
     carbonation = {"method": "bottle-conditioned", "priming": priming}
-    return Batch.model_validate({"name": "Ferry", "carbonation": carbonation, **more})
+    return Batch(name="Ferry", carbonation=carbonation, **more)
 
 
 def volumes(batch: Batch) -> float:
@@ -37,12 +37,14 @@ def test_more_sugar_than_any_bottle_holds_is_a_stop_and_not_left_out(mass: float
 
 
 def test_numbers_that_are_none_raise_nothing() -> None:
-    """Built in code, past the checks of a record."""
+    """Values changed in code, past the checks of a record."""
+    usual = primed(120, 20)
+    assert usual.carbonation is not None
+    assert usual.carbonation.priming is not None
     for mass, beer in ((float("inf"), 20.0), (120.0, float("inf")), (float("inf"), float("inf")), (120.0, 0.0)):
-        priming = Priming.model_construct(sugar="table sugar", mass=mass, beer=beer, temperature=20.0)
-        carbonation = CarbonationRecord.model_construct(method="bottle-conditioned", started=None, weeks_needed=2.0,
-                                                        priming=priming)  # fmt: skip
-        vitals = Beer.from_batch(Batch(name="Ferry").model_copy(update={"carbonation": carbonation})).vitals
+        priming = usual.carbonation.priming.changed(mass=mass, beer=beer)
+        batch = usual.changed(carbonation=usual.carbonation.changed(priming=priming))
+        vitals = Beer.from_batch(batch).vitals
         assert vitals.co2 is None or 0 < vitals.co2.value <= 8.0
 
 
