@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
+import re
 from collections.abc import Collection, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
@@ -20,9 +22,12 @@ __all__ = [
     "OutputError",
     "claimed",
     "digest",
+    "is_ours",
     "replace_file",
+    "sealed",
     "write_new",
     "write_outputs",
+    "write_sealed",
     "write_season",
 ]
 
@@ -160,6 +165,49 @@ def write_new(target: Path, content: bytes) -> None:
             if os.path.lexists(target):
                 raise taken
             _place_new(part, target, taken)
+
+
+_SEAL = re.compile(rb"entryprep-digest:([0-9a-f]{32})", re.IGNORECASE)
+_BLANK = b"0" * 32
+
+
+def sealed(content: bytes, before: bytes, mark: bytes) -> bytes:
+    """A file that carries its own digest, so that a later run knows it for ours and unchanged.
+
+    The line is put in front of ``before``; ``mark`` is that line with ``%s`` where ``entryprep-digest:…`` stands.
+    """
+    place = content.index(before)
+    line = mark % (b"entryprep-digest:" + _BLANK)
+    whole = content[:place] + line + content[place:]
+    return whole.replace(_BLANK, hashlib.sha256(whole).hexdigest()[:32].encode(), 1)
+
+
+def is_ours(content: bytes) -> bool:
+    """Whether a file is one that :func:`sealed` made, and nobody has changed it since."""
+    found = _SEAL.search(content)
+    if found is None:
+        return False
+    blank = content[: found.start(1)] + _BLANK + content[found.end(1) :]
+    return hashlib.sha256(blank).hexdigest()[:32].encode() == found[1].lower()
+
+
+def write_sealed(target: Path, content: bytes) -> None:
+    """Write a sealed file where none is yet, or in the place of an earlier one of ours that nobody has changed.
+
+    Raises OutputError if anything else stands there, or the disk refuses.
+    """
+    if not target.is_file() or target.is_symlink():
+        write_new(target, content)
+        return
+    with _told(target, "name another file"):
+        there = target.read_bytes()
+    if not is_ours(there):
+        raise OutputError(
+            f"{target.as_posix()} was not made by entryprep, or was changed since",
+            "name another file, or move that one away",
+        )
+    if there != content:
+        replace_file(target, there, content)
 
 
 def replace_file(target: Path, before: bytes, after: bytes) -> None:

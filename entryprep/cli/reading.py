@@ -28,7 +28,14 @@ def opened(folder: Path, competitions: bool = True) -> Season:
 
 
 def written(path: Path, content: bytes) -> None:
-    """Write a picture or calendar where no file is yet. Raises OutputError."""
-    from entryprep.output import write_new
+    """Write a picture or a calendar: where no file is yet, or in the place of one that an earlier run made.
 
-    write_new(path, content)
+    Raises OutputError for any other file that stands there.
+    """
+    from entryprep.output import sealed, write_sealed
+
+    if content.startswith(b"BEGIN:VCALENDAR"):  # a property of our own, as RFC 5545 (3.8.8.2) lets one have
+        made = sealed(content, b"PRODID:", b"X-%s\r\n")
+    else:
+        made = sealed(content, b"</svg>", b"<!-- %s -->")
+    write_sealed(path, made)

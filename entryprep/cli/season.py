@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.bars import share_dots
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.options import the_day
-from entryprep.cli.show import console, paragraph, print_json, say_finding, summary, table
+from entryprep.cli.show import console, paragraph, print_json, say_findings, summary, table
 from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
 from entryprep.entering.season import Season, batch_file, read_season
 from entryprep.findings import Finding, has_errors, ordered
@@ -45,7 +45,7 @@ def run_check(folder: Path, competition: str, today: str, as_json: bool) -> None
     if as_json:
         print_json({"season": folder.as_posix(), "findings": [f.as_json() for f in findings]})
     else:
-        tell_by_file(findings)
+        say_findings(findings)
         out = console()
         entries = counted(len(season.entered), "entry", "entries")
         out.print(paragraph(f"{entries} checked: {summary(findings)}.", "bold"))
@@ -59,12 +59,6 @@ def unusable(season: Season, findings: Iterable[Finding]) -> bool:
     """Whether nothing could be read at all."""
     readable = season.brewer or season.batches or season.competitions
     return not readable and has_errors(findings)
-
-
-def tell_by_file(findings: Iterable[Finding]) -> None:
-    """Findings on stdout; those of one file stand together."""
-    for finding in findings:
-        say_finding(finding)
 
 
 def run_prepare(
@@ -121,7 +115,7 @@ def refuse(findings: list[Finding], as_json: bool, folder: Path) -> None:
     if as_json:
         print_json({"season": folder.as_posix(), "files": [], "findings": [f.as_json() for f in findings]})
     else:
-        tell_by_file(findings)
+        say_findings(findings)
         line = f"Nothing was printed: {summary(findings)}. Mend the errors, or print with --despite-errors."
         console().print(paragraph(line, "bold"))
     raise SystemExit(FINDINGS)
@@ -138,7 +132,7 @@ def _prepared_json(folder: Path, made: Bundle, findings: list[Finding], files: l
 
 def tell_prepared(made: Bundle, findings: list[Finding], paths: list[Path]) -> None:
     """Findings, then a line per entry, then the files."""
-    tell_by_file(findings)
+    say_findings(findings)
     out = console()
     if made.entries:
         rows = [

@@ -10,7 +10,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, TextIO, cast
 
-from entryprep.text import counted
+from entryprep.text import counted, several
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -121,19 +121,60 @@ def paragraph(text: str, style: str = "", indent: int = 0) -> Any:
 
 def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
     """One finding: severity and place, then why it matters and how to fix it."""
+    out = console(stream)
+    out.print(_first_line(finding, finding.where))
+    _say_reasons(out, finding.why, finding.fix)
+
+
+def say_findings(findings: Iterable[Finding], stream: TextIO | None = None) -> None:
+    """Findings by weight, errors first, then by file. What several have in common is said once.
+
+    The same thing in several places is one finding with the places listed: ``note 7 beers: no allergens are stated``.
+    """
+    out = console(stream)
+    found = list(findings)
+    for mark in MARKS:
+        kinds: dict[tuple[str, str], list[Finding]] = {}
+        for finding in found:
+            if finding.severity.value == mark:
+                kinds.setdefault((finding.rule, finding.why), []).append(finding)
+        for same in kinds.values():
+            _say_kind(out, same)
+
+
+def _say_kind(out: Console, same: Sequence[Finding]) -> None:
+    """Findings of one rule: those with the same words as one, the reason at the end."""
+    by_words: dict[tuple[str, str, str], list[Finding]] = {}
+    for finding in same:
+        by_words.setdefault((finding.what, finding.fix, finding.path), []).append(finding)
+    fixes = dict.fromkeys(finding.fix for finding in same)
+    for place, ((_, fix, _), alike) in enumerate(by_words.items()):
+        if len(alike) == 1:
+            out.print(_first_line(alike[0], alike[0].where))
+        else:
+            beers = all(finding.file.startswith("batches/") for finding in alike)
+            out.print(_first_line(alike[0], several(len(alike), "beer" if beers else "place")))
+            out.print(paragraph(", ".join(f.where or f.about for f in alike), indent=6))
+        last = place == len(by_words) - 1
+        _say_reasons(out, alike[0].why if last else "", fix if last or len(fixes) > 1 else "")
+
+
+def _first_line(finding: Finding, where: str) -> Any:
     from rich.text import Text
 
-    out = console(stream)
     mark = finding.severity.value
     first = Text()
     first.append(MARKS[mark], style=MARK_STYLES[mark])
     about = f" {finding.about}:" if finding.about and not finding.file else ""
-    where = f" {one_line(finding.where)}:" if finding.where else ""
-    first.append(f"{where}{one_line(about)}", style="bold")
+    place = f" {one_line(where)}:" if where else ""
+    first.append(f"{place}{one_line(about)}", style="bold")
     path = f" {finding.path}:" if finding.path else ""
     first.append(f"{one_line(path)} {one_line(finding.what)}", style="")
-    out.print(first)
-    for label, text in (("why", finding.why), ("fix", finding.fix)):
+    return first
+
+
+def _say_reasons(out: Console, why: str, fix: str) -> None:
+    for label, text in (("why", why), ("fix", fix)):
         if text:
             out.print(paragraph(f"{label}: {text}", indent=6))
 

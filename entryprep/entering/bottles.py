@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from entryprep.entering.plan import Take
 from entryprep.entering.season import Entered, Season
+from entryprep.records.batch import Batch
 from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
 from entryprep.tables.bottles import bottle_types
@@ -46,15 +47,22 @@ def stock_of(entered: Entered) -> list[Bottle]:
     return [filled(bottles) for bottles in entered.batch.bottles if bottles.type in known]
 
 
+def spare(batch: Batch) -> int:
+    """Bottles of a batch that may be sent: all kinds together, without those that are kept back."""
+    return max(sum(kind.count for kind in batch.bottles if kind.type in bottle_types()) - batch.keep, 0)
+
+
 def allocate(season: Season) -> dict[int, tuple[Take, ...]]:
     """The bottles each entry takes, by the entry's index, in the order of entries.yaml across all competitions.
 
     An entry takes bottles of one kind if it can, so that they look alike; otherwise of as few kinds as it can; fewer
-    than it needs where the cellar holds no more. Only bottles the competition allows are taken, and first those that
-    the fewest later entries may use, so that a stricter competition still finds its own. Linear in entries.
+    than it needs where the cellar holds no more beside those that the batch keeps back. Only bottles the competition
+    allows are taken, and first those that the fewest later entries may use, so that a stricter competition still finds
+    its own. Linear in entries.
     """
     stock = {e.batch_id: stock_of(e) for e in {e.batch_id: e for e in season.entered}.values()}
     left = {batch_id: [bottle.count for bottle in bottles] for batch_id, bottles in stock.items()}
+    sendable = {e.batch_id: spare(e.batch) for e in season.entered}
     usable = {e.index: _usable(e, stock[e.batch_id]) for e in season.entered}
     later = {batch_id: [0] * len(bottles) for batch_id, bottles in stock.items()}
     for entered in season.entered:
@@ -66,7 +74,9 @@ def allocate(season: Season) -> dict[int, tuple[Take, ...]]:
         for i in usable[entered.index]:
             rivals[i] -= 1
         order = sorted(usable[entered.index], key=rivals.__getitem__)  # stable: then as the record lists them
-        takes[entered.index] = _taken(stock[entered.batch_id], counts, order, needed(entered))
+        wanted = min(needed(entered), sendable[entered.batch_id])
+        takes[entered.index] = _taken(stock[entered.batch_id], counts, order, wanted)
+        sendable[entered.batch_id] -= sum(take.count for take in takes[entered.index])
     return takes
 
 

@@ -209,7 +209,7 @@ class Batch(Record):
     carbonation: CarbonationRecord | None = Field(None, description="How it was carbonated.")
     bottles: Annotated[list[Bottles], OneOrMore] = Field([], description="Stock, one item per kind of bottle.")
     keep: Annotated[int, Field(ge=0, le=10_000)] = Field(
-        0, description="Bottles kept back: a plan of the season leaves them in the cellar."
+        0, description="Bottles kept back: they are never planned, packed or counted as there to be sent."
     )
     score: Annotated[float, Field(ge=0, le=10)] | None = Field(
         None, description="Your own score of the beer, out of 10; a plan counts an unscored beer as 7."

@@ -344,6 +344,17 @@ def test_a_cellar_sheet_becomes_a_record_for_each_beer(folder: Path, tmp_path: P
     assert "2 beers stood there already" in again
 
 
+def test_a_workbook_is_read_as_a_sheet_is(folder: Path, tmp_path: Path) -> None:
+    from entryprep.formats.xlsxtext import xlsx_bytes
+
+    book = tmp_path / "cellar.xlsx"
+    book.write_bytes(xlsx_bytes("Cellar", ("Beer", "OG", "FG", "Bottles"), [("Quay", 1.044, 1.01, 12)]))
+    made(add(folder, "beer", "--from", str(book)))
+    quay = read_season(folder)[0].batches["quay"]
+    assert quay.measured.og is not None
+    assert (quay.measured.og.value, quay.bottles[0].count) == (1.044, 12)
+
+
 def test_a_sheet_with_a_problem_writes_nothing_and_tells_every_one(folder: Path, tmp_path: Path) -> None:
     sheet = tmp_path / "cellar.csv"
     sheet.write_text("name,og,bottles,packaged\nGood,1.050,12,\nBad,3,12 jars,13/13/13\n,1.040,,\nGood,1.040,1,\n")

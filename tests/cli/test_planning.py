@@ -24,6 +24,10 @@ additions: []
 bottles: [{{count: {count}}}]
 carbonation: {{method: bottle-conditioned}}
 """
+BEER_TO_COME = """name: To Come
+predicted: {og: 1.054, fg: 1.013, ibu: 32, srm: 28}
+carbonation: {method: bottle-conditioned}
+"""
 CUP = """name: {name}
 country: US
 state: WA
@@ -99,9 +103,12 @@ def test_the_chart_as_json_has_every_beer_in_every_category(season: Path, tmp_pa
             assert 0 <= sum(cell["share"] for cell in beer["cells"]) <= 1 + 1e-9
             assert sum(cell["best"] for cell in beer["cells"]) == 1
     assert ET.parse(tmp_path / "beers.svg").getroot().tag.endswith("svg")
+    assert run("chart", season, "--picture", tmp_path / "beers.svg").exit_code == 0, "its own earlier output"
+    (tmp_path / "beers.svg").write_text("mine")
     again = run("chart", season, "--picture", tmp_path / "beers.svg")
     assert again.exit_code == 2
-    assert "is there already" in again.stderr
+    assert "was not made by entryprep" in again.stderr
+    assert (tmp_path / "beers.svg").read_text() == "mine"
 
 
 # --- compare
@@ -219,6 +226,9 @@ def test_json_is_all_that_a_plan_prints(season: Path) -> None:
 
 def test_the_calendar_is_shown_and_written(season: Path, tmp_path: Path) -> None:
     run("plan", season, *TODAY, "--write")
+    (season / "batches" / "later.yaml").write_text(BEER_TO_COME)
+    with (season / "entries.yaml").open("a") as entries:
+        entries.write("  - {batch: later, competition: harbour, category: P}\n")
     ics, svg = tmp_path / "s.ics", tmp_path / "s.svg"
     result = run("calendar", season, *TODAY, "--out", ics, "--picture", svg)
     assert result.exit_code == 0, result.output
@@ -226,8 +236,18 @@ def test_the_calendar_is_shown_and_written(season: Path, tmp_path: Path) -> None
     days = as_json(run("calendar", season, *TODAY, "--json"))["days"]
     assert ics.read_bytes().count(b"BEGIN:VEVENT") == len(days)
     assert {day["kind"] for day in days} == {"brew", "package", "conditioned", "register", "send", "deliver", "judge"}
+    to_do = [day["batch"] for day in days if day["kind"] in {"brew", "package"}]
+    assert to_do == ["later", "later"], "what stands in bottles, dated or not, is brewed and packaged"
     assert ET.parse(svg).getroot().tag.endswith("svg")
-    assert run("calendar", season, *TODAY, "--out", ics).exit_code == 2
+    before = ics.read_bytes()
+    assert run("calendar", season, *TODAY, "--out", ics, "--picture", svg).exit_code == 0, "its own earlier output"
+    assert ics.read_bytes() == before
+    for path in (ics, svg):
+        path.write_bytes(path.read_bytes().replace(b"Harbour", b"Harbor"))
+    for option, path in (("--out", ics), ("--picture", svg)):
+        result = run("calendar", season, *TODAY, option, path)
+        assert (result.exit_code, "was changed since" in result.stderr) == (2, True)
+        assert b"Harbor" in path.read_bytes()
 
 
 def test_a_plan_is_in_the_calendar_before_it_is_written(season: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from entryprep.beer import beer
 from entryprep.beer.ranking import Ranking, rank_styles
+from entryprep.entering.bottles import allocate
 from entryprep.entering.check import check
 from entryprep.entering.season import Season, read_season
 from entryprep.findings import Finding, Severity, ordered
@@ -293,3 +294,16 @@ def test_550_batches_are_ranked_once_each_at_most(tmp_path: Path, monkeypatch: p
     findings = check(season, TODAY)
     assert len(findings) > 550
     assert 100 < calls <= 550
+
+
+def test_bottles_kept_back_are_never_counted_as_there_to_be_sent(tmp_path: Path) -> None:
+    beer = (
+        "name: X\nstyle: Vienna lager\nkeep: {keep}\nbottles: [{{count: 2, type: longneck}}, {{count: 1, type: nip}}]\n"
+    )
+    season = read(tmp_path, batches__beer=beer.format(keep=1), competitions__cup=CUP, entries=ENTRIES)
+    assert found(season, "bottles-too-few") == []
+    assert [take.count for take in allocate(season)[0]] == [2]
+    season = read(tmp_path, batches__beer=beer.format(keep=2), competitions__cup=CUP, entries=ENTRIES)
+    (finding,) = found(season, "bottles-too-few")
+    assert finding.what.endswith("once the other entries have theirs and 2 are kept back")
+    assert [take.count for take in allocate(season)[0]] == [1]

@@ -13,6 +13,8 @@ from entryprep.entering.planning.dates import (
     conditioned_on,
     conditioning_days,
     deadlines,
+    is_brewed,
+    is_packaged,
     package_by,
 )
 from entryprep.entering.rules.dates import WAY_WORDS, best_within
@@ -94,8 +96,8 @@ def _of_competition(c: str, name: str, days: Deadlines, entries: list[Entered], 
 def _of_beer(season: Season, entered: Entered, days: Deadlines, today: dt.date) -> list[Day]:
     batch, b = entered.batch, entered.batch_id
     bottled, ready = bottled_on(batch), conditioned_on(batch)
-    if bottled is not None and bottled <= today:
-        if ready is None or ready == bottled:
+    if is_packaged(batch, today):
+        if ready is None or ready == bottled:  # of bottles without a date nobody can say since when they stand warm
             return []
         weeks = f"{conditioning_days(batch)} days warm since {bottled}"
         return [Day(ready, "conditioned", "", b, f"{batch.name}: conditioned", weeks)]
@@ -110,7 +112,7 @@ def _of_beer(season: Season, entered: Entered, days: Deadlines, today: dt.date) 
     made.append(Day(last, "package", "", b, f"{batch.name}: package by this day", why, last < today))
     if warm and days.send_by:
         made.append(Day(days.send_by, "conditioned", "", b, f"{batch.name}: conditioned by this day", f"for {name}"))
-    if batch.dates.brewed is None or batch.dates.brewed > today:
+    if not is_brewed(batch, today):
         takes = brewing_days(batch)
         brew = last - dt.timedelta(days=takes)
         why = f"for {name}: about {takes} days to packaging"

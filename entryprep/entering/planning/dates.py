@@ -78,6 +78,19 @@ def bottled_on(batch: Batch) -> dt.date | None:
     return started or batch.dates.packaged
 
 
+def is_packaged(batch: Batch, today: dt.date) -> bool:
+    """Whether the beer is in bottles: it has some, or was to be bottled by today."""
+    bottled = bottled_on(batch)
+    return bottled <= today if bottled is not None else any(kind.count for kind in batch.bottles)
+
+
+def is_brewed(batch: Batch, today: dt.date) -> bool:
+    """Whether there is such a beer: it is in bottles, has been measured, or was to be brewed by today."""
+    if is_packaged(batch, today) or (batch.dates.brewed is not None and batch.dates.brewed <= today):
+        return True
+    return bool(batch.gravity_log) or any(getattr(batch.measured, name) is not None for name in ("og", "fg", "co2"))
+
+
 def conditioned_on(batch: Batch) -> dt.date | None:
     """The day its conditioning ends: the day of packaging where there is none, None where that is not known."""
     bottled = bottled_on(batch)

@@ -9,7 +9,7 @@ from functools import cached_property
 from entryprep.beer.beer import Beer
 from entryprep.beer.category_ranking import Takers, category_shares, category_to_enter
 from entryprep.beer.fitting import Fit
-from entryprep.entering.bottles import bottle_objections, needed, stock_of
+from entryprep.entering.bottles import bottle_objections, needed, spare, stock_of
 from entryprep.entering.declaration import missing_declarations
 from entryprep.entering.season import Entered, Season
 from entryprep.records.competition import Category
@@ -102,7 +102,7 @@ def missing(season: Season, place: Place) -> tuple[str, ...]:
     entered = entered_at(season, place)
     said += [f"to declare: {item}" for item in missing_declarations(entered, place.style)]
     usable = [b for b in stock_of(entered) if not bottle_objections(b, entered.competition.bottles)]
-    short = needed(entered) - sum(bottle.count for bottle in usable)
+    short = needed(entered) - min(sum(bottle.count for bottle in usable), spare(entered.batch))
     if short > 0:
         said.append(several(short, "bottle that it takes", "bottles that it takes"))
     return tuple(said)

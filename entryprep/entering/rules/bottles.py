@@ -51,10 +51,11 @@ def stock(context: Context, entered: Entered) -> Iterator[Hit]:
     if have >= want:
         return
     refused = list(_refused(entered))
-    if have + sum(bottle.count for _, bottle, _ in refused) < want:
+    if have + sum(bottle.count for _, bottle, _ in refused) < want or entered.batch.keep:
         rivals = [e.label for e in context.season.entered if e.batch_id == entered.batch_id and e is not entered]
         others = f" (also entered: {', '.join(rivals)})" if rivals else ""
-        values: dict[str, object] = {"needed": want, "have": have, "entries": others}
+        kept = f" and {entered.batch.keep} are kept back" if entered.batch.keep else ""
+        values: dict[str, object] = {"needed": want, "have": have, "entries": others, "kept": kept}
         yield Hit("bottles-too-few", context.at_batch(entered.batch_id, "bottles"), entered.label, values)
     for index, bottle, objections in refused:
         for objection in objections:
