@@ -149,7 +149,7 @@ def _none_log_share(
 def explained(
     style: Style, share: float, result: Fit, traits: Mapping[str, str], additions: tuple[Thing, ...] | None
 ) -> Suggestion:
-    """A ranked style with its fit and the reasons for and against it."""
+    """A ranked style with its fit and what speaks against it; what is as it should be is not listed."""
     reasons = [
         f"{part.vital} {amount(part.vital, part.reading.value)}: {part.words}" for part in result.parts if part.miss
     ]
@@ -163,9 +163,6 @@ def explained(
     ]
     if additions is not None:
         reasons += _addition_reasons(style, additions)
-    agreeing = [_plain(name) for name, value, accepted in compared if value in accepted]
-    if agreeing:
-        reasons.append(f"as expected: {', '.join(agreeing)}")
     return Suggestion(style, share, result, tuple(reasons))
 
 

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from entryprep.cli.beer import checked_units
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.tables.style import Style
 from entryprep.tables.styles import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
+from entryprep.text import several
 from entryprep.vitals import VITALS, span
+
+if TYPE_CHECKING:
+    from rich.text import Text
 
 
 def run(name: str, as_json: bool, units: str) -> None:
@@ -47,15 +52,37 @@ def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:
         print_json({"styles": [style_json(style) for style in chosen]})
         return
     out = console()
+    wide = out.width >= _WIDE
+    if wide:
+        out.print(_line("style", [vital.upper() for vital in _SHOWN]), style="bold")
     family = ""
-    rows: list[tuple[str, ...]] = []
     for style in chosen:
         if style.family != family:
             family = style.family
-            rows.append((styles.families[family].upper(), "", "", "", "", ""))
-        rows.append((f"  {style.name}", *(_short(style, vital) for vital in ("og", "fg", "abv", "ibu", "srm"))))
-    out.print(table(("style", "OG", "FG", "ABV %", "IBU", "SRM"), rows, right=(1, 2, 3, 4, 5)))
-    out.print(paragraph(f"{len(chosen)} styles. `entryprep styles NAME` shows one."))
+            out.print(paragraph(f"{styles.families[family].upper()} ({family})", "bold"))
+        cells = [_short(style, vital) for vital in _SHOWN]
+        if wide:
+            out.print(_line(f"  {style.name}", cells))
+        else:  # a name and five ranges do not stand beside each other
+            out.print(paragraph(style.name, indent=2))
+            told = (f"{vital.upper()} {cell}" for vital, cell in zip(_SHOWN, cells, strict=True) if cell)
+            out.print(paragraph("  ".join(told), indent=4))
+    tail = "`entryprep styles NAME` shows one. In brackets: the family as `families:` names it."
+    out.print(paragraph(f"{several(len(chosen), 'style')}. {tail}"))
+
+
+_SHOWN = ("og", "fg", "abv", "ibu", "srm")
+_WIDE = 80
+_NAME, _RANGES = 26, (11, 12, 10, 8, 11)  # columns of the list: the longest of each, and what parts them
+
+
+def _line(name: str, cells: Sequence[str]) -> Text:
+    """A line of the list; a long name takes from the space before the ranges."""
+    from rich.text import Text
+
+    ranges = "".join(f"{cell:>{width}}" for cell, width in zip(cells, _RANGES, strict=True)).rstrip()
+    spare = min(max(len(name) - _NAME, 0), max(len(ranges) - len(ranges.lstrip()) - 1, 0))
+    return Text(f"{name:<{_NAME}}{ranges[spare:]}", no_wrap=True)
 
 
 def _short(style: Style, vital: str) -> str:
@@ -68,7 +95,7 @@ def _short(style: Style, vital: str) -> str:
 
 def _one(styles: StyleTable, style: Style, units: str) -> None:
     out = console()
-    out.print(paragraph(f"{style.name}  ({style.id}, {styles.families[style.family].lower()})", "bold"))
+    out.print(paragraph(f"{style.name}  ({style.id}, {styles.families[style.family].lower()}: {style.family})", "bold"))
     out.print(paragraph(style.note))
     rows = [(vital.upper(), _short(style, vital)) for vital in VITALS if vital in style.ranges]
     rows += [(name.replace("_", " "), ", ".join(values)) for name, values in style.traits.items()]

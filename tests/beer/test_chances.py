@@ -297,14 +297,13 @@ def test_nothing_to_compare_is_no_score() -> None:
     assert result.base is None
 
 
-def test_reasons_say_what_lies_outside_what_is_expected_and_what_is_as_it_should_be() -> None:
+def test_reasons_say_what_lies_outside_and_not_what_is_as_it_should_be() -> None:
     one = style("amber", og=(1.040, 1.050), traits={"fermentation": "lager", "hop_kind": ["noble", "neutral"]})
     result = fitted(Vitals(og=1.056), one)
     told = explained(one, 0.5, result, {"fermentation": "lager", "hop_kind": "english", "clarity": "hazy"}, None)
     assert told.reasons == (
         "og 1.056: 0.006 over; more than the error of a hydrometer",
         "hop kind english: expected noble or neutral",
-        "as expected: fermentation",
     )
     fine = explained(one, 0.5, fitted(Vitals(og=1.045), one), {}, ())
     assert fine.reasons == ("every known vital is inside",)

@@ -1,4 +1,4 @@
-"""Times and memory of the receiving side: ``python -m tests.benchmarks.receiving 550 10000 100000``."""
+"""Times and memory of the receiving side: ``python -m tests.benchmarks.receiving 620 10000 100000``."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ def measured(*command: str) -> tuple[float, float]:
 def main() -> None:
     """Print a line per size and command."""
     assert resource.getpagesize() > 0
-    for count in map(int, sys.argv[1:] or ("550", "10000")):
+    for count in map(int, sys.argv[1:] or ("620", "10000")):
         with tempfile.TemporaryDirectory() as folder:
             sheet = declarations(Path(folder) / "entries.csv", count)
             out = Path(folder) / "table"

@@ -133,7 +133,7 @@ def fit_sheet(findings: tuple[Finding, ...] = (), name: str = BEER) -> FitSheet:
     style = porter()
     vitals = Vitals(og=1.0595, fg=1.012, ibu=47, srm=60, co2=2.4)
     result = fit(vitals, style)
-    reasons = ("srm 60.0: 25.0 over; more than the error of a colour prediction", "as expected: fermentation, malt")
+    reasons = ("srm 60.0: 25.0 over; more than the error of a colour prediction",)
     tops = (Suggestion(style, 0.61, result, reasons), Suggestion(style, 0.22, result, ("every known vital is inside",)))
     return FitSheet(
         batch_id="porter",

@@ -12,7 +12,7 @@ from entryprep.receiving.numbers import NumberError, check_character, checked_nu
 from tests.vectors import vector_path
 
 ROWS = yaml.safe_load(vector_path("check-characters.yaml").read_text(encoding="utf-8"))["rows"]
-ENTRIES = [f"E{n}" for n in range(550)]
+ENTRIES = [f"E{n}" for n in range(620)]
 NUMBERS = drawn(ENTRIES, "marsh light")
 
 
@@ -57,8 +57,8 @@ def test_the_same_for_the_same_entries_and_words_in_any_order() -> None:
 
 def test_the_order_of_arrival_does_not_show() -> None:
     # oracle: scipy's rank correlation of arrival and number, near nothing for a drawing by chance
-    result = spearmanr(range(550), [int(NUMBERS[e]) for e in ENTRIES])
-    assert abs(result.statistic) < 0.13  # three standard errors of 550 pairs
+    result = spearmanr(range(620), [int(NUMBERS[e]) for e in ENTRIES])
+    assert abs(result.statistic) < 0.13  # three standard errors of 620 pairs
 
 
 @given(st.integers(1, 60), st.integers(1, 60))
@@ -77,7 +77,7 @@ def test_late_arrivals_do_not_show_by_longer_numbers() -> None:
     assert len(set(many.values())) == 900, "where there is no room they are longer, and still single"
 
 
-@pytest.mark.parametrize(("count", "digits"), [(1, 3), (270, 3), (550, 4), (10_000, 5), (100_000, 6)])
+@pytest.mark.parametrize(("count", "digits"), [(1, 3), (270, 3), (620, 4), (10_000, 5), (100_000, 6)])
 def test_length(count: int, digits: int) -> None:
     assert digits_for(count) == digits
     assert 9 * 10 ** (digits - 1) >= 3 * count

@@ -85,7 +85,7 @@ def test_titles_are_said_once() -> None:
 
 
 def test_a_finding_has_the_words_of_its_side_and_case() -> None:
-    few = {"have": 1, "needed": 2, "entries": ""}
+    few = {"have": 1, "needed": 2, "entries": "", "kept": ""}
     brewer, steward = finding("bottles-too-few", few), finding("bottles-too-few", few, receiving=True, milder=True)
     assert (
         brewer.what == "2 bottles are needed, 1 of those that may be sent are left once the other entries have theirs"
