@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 from entryprep.beer.beer import Beer
 from entryprep.cli.asking import Asker, can_ask
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.options import the_day
 from entryprep.cli.show import console, paragraph, print_json
 from entryprep.entering.adding import (
     add_record,
@@ -232,7 +232,7 @@ def _ask_beer(draft: _Draft, asker: Asker, season: Season | None, read: ReadReci
 
         asker.ask("Bottles in the cellar", f"12 {usual}, 6 nip", take=stock)
     if "packaged" not in data.get("dates", {}):
-        today = dt.date.today().isoformat() if data.get("bottles") else ""
+        today = the_day("").isoformat() if data.get("bottles") else ""
         asker.ask("Packaged on", "year-month-day; - if not known", today, draft.take("packaged"))
 
 
