@@ -29,7 +29,7 @@ def test_the_python_of_the_readme_runs(tmp_path: Path, monkeypatch: pytest.Monke
         "hops": [{"what": "East Kent Goldings", "alpha": 5, "mass": 40, "minutes": 60}],
         "yeast": [{"what": "ale yeast", "attenuation": 75}],
     }
-    batch = Batch(**{"name": "Winter Porter", "recipe": recipe})
+    batch = Batch.model_validate({"name": "Winter Porter", "recipe": recipe})
     known = {name: reading.value for name, reading in Beer.from_batch(batch).vitals.known.items()}
     (tmp_path / "porter.json").write_text(beerjson_text(batch, known), encoding="utf-8")
     monkeypatch.chdir(tmp_path)

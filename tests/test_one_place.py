@@ -52,8 +52,8 @@ def special_season(declared: str) -> Season:
         plainly = beer.batch.base or PLAIN[i % len(PLAIN)]
         style = {"nothing": None, "right": beer.right[0], "plain": plainly, "another": PLAIN[i % len(PLAIN)]}[declared]
         more = {"style": style, "name": f"Beer {i:02}", "bottles": [{"count": 24}]}
-        batches[f"b{i}"] = Batch(**{**beer.batch.as_dict(), **more})
-    cups = {"each": Competition(**EACH), "all": Competition(**ALL)}
+        batches[f"b{i}"] = Batch.model_validate({**beer.batch.model_dump(exclude_unset=True), **more})
+    cups = {"each": Competition.model_validate(EACH), "all": Competition.model_validate(ALL)}
     return Season.build(batches, cups, [Entry(batch=name, competition="all", category="A") for name in batches])
 
 

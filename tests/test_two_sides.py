@@ -28,7 +28,7 @@ HEADER = ["entry", "style", "base", "specials", "allergens", *VITALS]
 
 def both(data: dict[str, Any], specials: str) -> tuple[Beer, set[str], Declaration]:
     """A batch as the brewer's side knows it, what is found of it, and the same beer as a row of a sheet."""
-    batch = Batch(**{"name": "Ferry", "volume": LITRES, **data})
+    batch = Batch.model_validate({"name": "Ferry", "volume": LITRES, **data})
     season = Season.build({"ferry": batch}, {})
     beer = season.beer("ferry")
     assert beer is not None

@@ -127,7 +127,7 @@ class Beer:
         gravities contradict each other.
         """
         self = cls.__new__(cls)
-        traits = batch.traits.as_dict()
+        traits = batch.traits.model_dump(exclude_none=True)
         style, base = style or batch.style, base or batch.base
         self._set(batch.name, table, batch, vitals, traits, None, style, base, routing, lookup)
         self._check_readings()
@@ -492,7 +492,7 @@ class Beer:
         if self.batch is None:
             raise ValueError("a beer of numbers has no record")
         other = self.changed()
-        other.batch = self.batch.changed(**values)
+        other.batch = self.batch.model_copy(update=values)
         other.__dict__.pop("verdicts", None)
         return other
 
@@ -529,8 +529,8 @@ def _measured(batch: Batch, vitals: Mapping[str, Value]) -> Batch:
     known = {name: reading for name, reading in Vitals(**vitals).known.items() if name in vitals}
     items = {name: {"value": reading.value, "error": reading.error} for name, reading in known.items()}
     own = VitalsRecord(**{n: {k: v for k, v in item.items() if v} for n, item in items.items()})
-    measured = batch.measured.changed(**{name: getattr(own, name) for name in known})
-    return batch.changed(measured=measured)
+    measured = batch.measured.model_copy(update={name: getattr(own, name) for name in known})
+    return batch.model_copy(update={"measured": measured})
 
 
 def _as_brewed(batch: Batch) -> bool:

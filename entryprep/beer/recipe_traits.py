@@ -77,7 +77,7 @@ def _told(trait: str, weights: Mapping[str, float], why: str) -> Inferred:
 
 
 def _fermentation(recipe: Recipe) -> Inferred | None:
-    kinds = [yeast.kind for yeast in recipe.yeast if "kind" in yeast.given]
+    kinds = [yeast.kind for yeast in recipe.yeast if "kind" in yeast.model_fields_set]
     if not kinds:
         return None
     if set(kinds) & WILD:

@@ -90,7 +90,7 @@ def _tastes(beer: Beer) -> Iterator[Question]:
 def _perceived(beer: Beer, place: int, verdict: Verdict, how: str) -> Beer:
     batch = beer.batch
     additions = list(batch.additions or ()) if batch is not None else []
-    additions[place] = verdict.addition.changed(perceived=how)
+    additions[place] = verdict.addition.model_copy(update={"perceived": how})
     return beer.with_batch(additions=additions)
 
 
@@ -168,5 +168,5 @@ def _mix(beer: Beer) -> Iterator[Question]:
 def _with(beer: Beer, what: str, kind: str) -> Beer:
     """The beer with one addition more, of which only the kind and the name matter."""
     batch = beer.batch
-    more = Addition(**{"what": what, "kind": kind, "perceived": "clear"})
+    more = Addition.model_validate({"what": what, "kind": kind, "perceived": "clear"})
     return beer.with_batch(additions=[*(batch.additions or ()), more] if batch is not None else [more])

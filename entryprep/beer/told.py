@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from pydantic import ValidationError
+
 from entryprep.beer.beer import Beer
-from entryprep.reading.yamltext import RecordError
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.style import ADDITIONS
 from entryprep.tables.styles import StyleTable
@@ -48,9 +49,9 @@ def additions_told(text: str) -> Iterator[Addition]:
             if kind in kinds:
                 data = {"what": what, "kind": kind, **({"mass": _kg_per_l(dose)} if dose else {})}
                 try:
-                    yield Addition(**data)
-                except RecordError:  # an amount that is none
-                    yield Addition(**{"what": what or kind, "kind": kind})
+                    yield Addition.model_validate(data)
+                except ValidationError:  # an amount that is none
+                    yield Addition.model_validate({"what": what or kind, "kind": kind})
 
 
 def _kg_per_l(dose: re.Match[str]) -> float:

@@ -250,7 +250,7 @@ def _carried(problem: _Problem, given: _Values, errors: _Values) -> tuple[dict[s
         for other in _with_other_ice(problem, problem.ice):
             moved(given, joined, other)
         if problem.ice.read is None and problem.way != "blend":
-            before = problem.ice.changed(read="before")
+            before = problem.ice.model_copy(update={"read": "before"})
             moved(given, joined, replace(problem, ice=before), times=0.5)
 
     def readings(values: _Values, total: _Values) -> dict[str, Reading]:
@@ -265,4 +265,4 @@ def _with_other_ice(problem: _Problem, ice: Concentration) -> list[_Problem]:
     """The same with a quarter of its error on the volume that is left, and on the beer that goes out with the ice."""
     taken = problem.litres - ice.after
     sizes = (ice.after * VOLUME_ERROR, taken * ICE_HOLDS)
-    return [replace(problem, ice=ice.changed(after=ice.after + size / 4)) for size in sizes]
+    return [replace(problem, ice=ice.model_copy(update={"after": ice.after + size / 4})) for size in sizes]

@@ -18,6 +18,8 @@ def main() -> None:
     ours = signal.getsignal(signal.SIGINT) is signal.default_int_handler
     _on_interrupt(ours, _stop)  # while modules load, an exception would end in a traceback
     gc.set_threshold(COLLECT_AFTER, 50, 50)
+    # no third party's plugin may change how records are checked, and looking for one takes longer than checking
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     from entryprep.cli.streams import fill_closed, steady
 
     fill_closed()

@@ -163,7 +163,7 @@ def _from_recipe(data: dict[str, Any], read: ReadRecipe) -> None:
     data.setdefault("name", batch.name)
     if batch.style and "style" not in data and named(load_styles(), batch.style).style is not None:
         data["style"] = batch.style
-    traits = batch.traits.as_dict()
+    traits = batch.traits.model_dump(exclude_none=True)
     if traits:
         data["traits"] = {**traits, **data.get("traits", {})}
     if batch.additions is not None and "additions" not in data:
@@ -173,7 +173,7 @@ def _from_recipe(data: dict[str, Any], read: ReadRecipe) -> None:
 def _beer_of(batch: Batch, season: Season | None, read: ReadRecipe | None, record_id: str) -> Beer | None:
     """The beer of a new record, recipe and wort read in; None where what it says cannot be of one beer."""
     if read is not None:
-        batch = batch.changed(recipe=read.batch.recipe)
+        batch = batch.model_copy(update={"recipe": read.batch.recipe})
     known = season.batches if season is not None else {}
     try:
         batch = with_wort(record_id, batch, known.get)

@@ -127,7 +127,7 @@ def read_batch(file: Path, recipe: str = "", of_wort: bool = True) -> WithRecipe
     if batch is None:
         raise RecordError(problems)
     if recipe and batch.recipe is not None and batch.recipe.file is not None:
-        batch = batch.changed(recipe=batch.recipe.changed(name=recipe))
+        batch = batch.model_copy(update={"recipe": batch.recipe.model_copy(update={"name": recipe})})
     parent = file.resolve().parent
     made = with_recipe(batch, parent.parent if parent.name == "batches" else parent)
     if batch.wort is None or not of_wort:

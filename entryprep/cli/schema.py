@@ -6,8 +6,7 @@ import sys
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import json_text
-from entryprep.reading.record import Record
-from entryprep.reading.schema import json_schema
+from entryprep.reading.fields import Record
 from entryprep.records.models import RECORD_MODELS
 from entryprep.tables.stylerecord import Family
 
@@ -17,7 +16,9 @@ def run(record: str) -> None:
     models = record_models()
     if record not in models:
         raise UsageProblem(f"there is no record called {record}", f"use one of {', '.join(models)}")
-    sys.stdout.write(json_text(json_schema(models[record]), indent=2) + "\n")
+    schema = models[record].model_json_schema()
+    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+    sys.stdout.write(json_text(schema, indent=2) + "\n")
 
 
 def record_models() -> dict[str, type[Record]]:

@@ -7,16 +7,18 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
+from pydantic import BaseModel
+
 from entryprep.entering.season import Season
 from entryprep.errors import EntryprepError
 from entryprep.output import OutputError, replace_file, write_new
+from entryprep.reading.fields import Record
 from entryprep.reading.files import read_content
-from entryprep.reading.record import Record
 from entryprep.reading.validate import validate
 from entryprep.reading.yamlediting import with_value
 from entryprep.reading.yamltext import MAX_BYTES, Document, Path_, RecordError, dotted, parse_yaml
 from entryprep.reading.yamlwriting import commented
-from entryprep.records.batch import Addition, Batch
+from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.records.entry import EntryList
@@ -120,9 +122,9 @@ def take_recipe(folder: Path, recipe: Path, content: bytes) -> str:
 _UNITS = {"mass": "kg", "volume": "L"}
 
 
-def addition_data(addition: Addition) -> dict[str, Any]:
+def addition_data(addition: BaseModel) -> dict[str, Any]:
     """What a recipe file says of an addition, as a record says it."""
-    known = addition.as_dict()
+    known = addition.model_dump(exclude_none=True, exclude_defaults=True)
     for name, unit in _UNITS.items():
         if name in known:
             known[name] = f"{known[name]:.6g} {unit}"

@@ -13,8 +13,8 @@ from entryprep.beer.beer import Beer
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.opening import with_recipe
 from entryprep.quantities import QuantityError
+from entryprep.reading.fields import Record
 from entryprep.reading.files import read_yaml, twins, yaml_files
-from entryprep.reading.record import Record
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, Path_, RecordError, dotted
 from entryprep.records.batch import Batch

@@ -7,15 +7,15 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from typing import Annotated, Literal, NamedTuple, TypeVar, get_args
 
+from pydantic import Field
+
 from entryprep.beer.routing import is_concentrated
 from entryprep.entering.bottles import allocate, stock_of
 from entryprep.entering.plan import CheckItem, Milestone, Pressure, ShippingList, Take
 from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.season import Entered, Season
 from entryprep.quantities import QuantityError
-from entryprep.reading.fields import Id, OneOrMore, Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Id, OneOrMore, Record, Text
 from entryprep.reading.words import Way
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition

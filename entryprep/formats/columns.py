@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated
 
+from pydantic import Field
+
 from entryprep.errors import EntryprepError
 from entryprep.findings import Finding
 from entryprep.formats.answers import Asides, answers_of
 from entryprep.formats.spreadsheet import Sheet
-from entryprep.reading.fields import Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold
 

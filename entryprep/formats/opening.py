@@ -61,4 +61,4 @@ def with_recipe(batch: Batch, folder: Path) -> WithRecipe:
     if inner.is_absolute() or ".." in inner.parts or ":" in name:
         raise refused(name, "a recipe file lies in the season's folder", "copy it there and name it from there")
     read = read_recipe(folder / inner, batch.recipe.name, inner.as_posix())
-    return WithRecipe(batch.changed(recipe=read.batch.recipe), read.ignored, read.assumed)
+    return WithRecipe(batch.model_copy(update={"recipe": read.batch.recipe}), read.ignored, read.assumed)

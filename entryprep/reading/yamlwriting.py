@@ -7,8 +7,9 @@ import typing
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from entryprep.reading.kinds import classes_of
-from entryprep.reading.record import Record, fields_of, types_of
+from pydantic import BaseModel
+
+from entryprep.reading.validate import classes_of
 
 COMMENTS_AT = 36  # the column where comments begin, as in the starter records
 _LONGEST = 120
@@ -54,7 +55,7 @@ def flow(value: object, annotation: Any = None) -> str:
     return scalar(value, as_text=_is_text(annotation))
 
 
-def commented(data: Mapping[str, Any], model: type[Record], head: str = "") -> str:
+def commented(data: Mapping[str, Any], model: type[BaseModel], head: str = "") -> str:
     """A record as YAML, keys in the model's order, each with what the model says of it as its comment.
 
     ``head`` stands above it, as comments. Nothing of ``data`` is left out or converted.
@@ -63,20 +64,19 @@ def commented(data: Mapping[str, Any], model: type[Record], head: str = "") -> s
     return "\n".join([*lines, *_lines(data, model, "")]) + "\n"
 
 
-def _lines(data: Mapping[str, Any], model: type[Record], indent: str) -> Iterator[str]:
-    fields, kinds = fields_of(model), types_of(model)
-    for key in sorted(data, key=list(fields).index):
-        kind, value = kinds[key], data[key]
-        inner, told = _model_of(kind), fields[key].description
+def _lines(data: Mapping[str, Any], model: type[BaseModel], indent: str) -> Iterator[str]:
+    for key in sorted(data, key=list(model.model_fields).index):
+        field, value = model.model_fields[key], data[key]
+        inner, told = _model_of(field.annotation), field.description or ""
         if isinstance(value, Mapping) and inner is not None and not _short(value):
             yield _with_comment(f"{indent}{key}:", told)
             yield from _lines(value, inner, indent + "  ")
         elif isinstance(value, list) and value and isinstance(value[0], Mapping):
             yield _with_comment(f"{indent}{key}:", told)
             for item in value:
-                yield f"{indent}  - {flow(item, kind)}"
+                yield f"{indent}  - {flow(item, field.annotation)}"
         else:
-            yield _with_comment(f"{indent}{key}: {flow(value, kind)}", told)
+            yield _with_comment(f"{indent}{key}: {flow(value, field.annotation)}", told)
 
 
 def _short(value: Mapping[str, Any]) -> bool:
@@ -91,16 +91,15 @@ def _with_comment(line: str, told: str) -> str:
     return made if len(made) <= _LONGEST else line
 
 
-def _model_of(annotation: Any) -> type[Record] | None:
-    found = [c for c in classes_of(annotation) if isinstance(c, type) and issubclass(c, Record)]
+def _model_of(annotation: Any) -> type[BaseModel] | None:
+    found = [c for c in classes_of(annotation) if isinstance(c, type) and issubclass(c, BaseModel)]
     return found[0] if found else None
 
 
-def _annotation(model: type[Record] | None, key: str, above: Any) -> Any:
+def _annotation(model: type[BaseModel] | None, key: str, above: Any) -> Any:
     """What is written below a key: the field of a model, or the values of a plain mapping."""
-    kinds = types_of(model) if model is not None else {}
-    if key in kinds:
-        return kinds[key]
+    if model is not None and key in model.model_fields:
+        return model.model_fields[key].annotation
     arguments = [a for a in typing.get_args(above) if typing.get_origin(a) is dict] or [above]
     return typing.get_args(arguments[0])[-1] if typing.get_origin(arguments[0]) is dict else str
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, get_args
 
+from pydantic import ConfigDict, Field, model_validator
+
 from entryprep.reading.fields import (
     Day,
     Days,
@@ -15,14 +17,14 @@ from entryprep.reading.fields import (
     MassKg,
     OneOrMore,
     Percent,
+    Record,
     Strength,
     TemperatureC,
     Text,
     VolumeL,
     VolumeMl,
+    refuse,
 )
-from entryprep.reading.kinds import Field, Refused
-from entryprep.reading.record import Record, checks, prepares
 from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass, Wish
 from entryprep.records.recipe import Count, Recipe
 from entryprep.records.vitalsrecord import VitalsRecord
@@ -52,13 +54,17 @@ class Traits(Record):
     smoke: Literal["none", "present"] | None = Field(None, description="Whether smoke can be tasted.")
 
 
+def _kind_need_not_be_said(schema: dict[str, Any]) -> None:
+    schema["required"].remove("kind")
+
+
 class Addition(Record):
     """Something added beyond malt, hops, yeast and water; its kind may be left out where ``what`` says it."""
 
+    model_config = ConfigDict(json_schema_extra=_kind_need_not_be_said)
+
     what: Text = Field(description="What it is, such as sour cherries or oak cubes.")
-    kind: AdditionKind = Field(
-        description="What kind of addition it is; a usual ingredient says it by its name.", filled_in=True
-    )
+    kind: AdditionKind = Field(description="What kind of addition it is; a usual ingredient says it by its name.")
     mass: MassKg | None = Field(None, description="How much, by mass.")
     volume: VolumeL | None = Field(None, description="How much, by volume.")
     count: Count | None = Field(None, description="How many, of things that are counted, such as vanilla pods.")
@@ -78,9 +84,9 @@ class Addition(Record):
         None, description="Whether you can taste it; declare what can be tasted."
     )
 
-    @staticmethod
-    @prepares
-    def _kind_by_its_name(data: Any) -> Any:
+    @model_validator(mode="before")
+    @classmethod
+    def _kind_by_its_name(cls, data: Any) -> Any:
         if not isinstance(data, dict) or "kind" in data or not isinstance(data.get("what"), str):
             return data
         kinds = sorted(named_in(data["what"]).kinds & set(get_args(AdditionKind)))
@@ -88,7 +94,7 @@ class Addition(Record):
             return data | {"kind": kinds[0]}
         options = either(kinds or list(get_args(AdditionKind)))
         of_many = "is of more than one kind" if kinds else "is not known by its name"
-        raise Refused(f"what kind of addition is meant? {shown(data['what'])} {of_many}", f"add `kind:` {options}")
+        raise refuse(f"what kind of addition is meant? {shown(data['what'])} {of_many}", f"add `kind:` {options}")
 
     @property
     def words(self) -> str:
@@ -112,12 +118,13 @@ class Concentration(Record):
         None, description="Whether the final gravity was read before or after the ice was taken out."
     )
 
-    @checks
-    def _shrinks(self) -> None:
+    @model_validator(mode="after")
+    def _shrinks(self) -> Concentration:
         if not 0 < self.after < self.before:
-            raise Refused(
+            raise refuse(
                 f"{self.after:g} L after is not below {self.before:g} L before", "give both volumes of the beer"
             )
+        return self
 
 
 class Priming(Record):

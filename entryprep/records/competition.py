@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Text, VolumeMl
+from pydantic import BeforeValidator, Field, model_validator
+
+from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
 from entryprep.reading.files import read_yaml
-from entryprep.reading.kinds import Before, Field, Refused
-from entryprep.reading.record import Record, checks
 from entryprep.reading.validate import validate
 from entryprep.reading.words import Closure, DeclareItem, Glass, Way
 from entryprep.reading.yamltext import RecordError
@@ -20,11 +20,11 @@ def _time_zone(value: Any) -> str:
     from zoneinfo import available_timezones  # noqa: PLC0415 - reading its index takes a moment, few records name one
 
     if not isinstance(value, str) or value not in available_timezones():
-        raise Refused(f"{shown(value)} is not a time zone", "write an IANA name, such as America/Denver or Europe/Oslo")
+        raise refuse(f"{shown(value)} is not a time zone", "write an IANA name, such as America/Denver or Europe/Oslo")
     return value
 
 
-TimeZone = Annotated[str, Before(_time_zone)]
+TimeZone = Annotated[str, BeforeValidator(_time_zone)]
 
 
 class Category(Record):
@@ -66,10 +66,11 @@ class Window(Record):
     opens: Day | None = Field(None, description="First day.")
     closes: Day = Field(description="Last day.")
 
-    @checks
-    def _in_order(self) -> None:
+    @model_validator(mode="after")
+    def _in_order(self) -> Window:
         if self.opens and self.opens > self.closes:
-            raise Refused(f"opens {self.opens} is after closes {self.closes}", "swap them")
+            raise refuse(f"opens {self.opens} is after closes {self.closes}", "swap them")
+        return self
 
 
 class CompetitionDates(Record):
@@ -162,10 +163,11 @@ class Prize(Record):
         [], description="Club prize: points of a first, second, third place in a category; empty: 3, 2, 1."
     )
 
-    @checks
-    def _titled(self) -> None:
+    @model_validator(mode="after")
+    def _titled(self) -> Prize:
         if self.titles and len(self.titles) != self.places:
-            raise Refused(f"{len(self.titles)} titles for {self.places} places", "give each place its title")
+            raise refuse(f"{len(self.titles)} titles for {self.places} places", "give each place its title")
+        return self
 
 
 class Competition(Record):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from entryprep.reading.fields import Id, LongText, OneOrMore, Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from pydantic import Field
+
+from entryprep.reading.fields import Id, LongText, OneOrMore, Record, Text
 from entryprep.reading.words import Way
 
 

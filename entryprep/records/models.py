@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Record
 from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition

@@ -13,9 +13,9 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Annotated
 
-from entryprep.reading.fields import Text
-from entryprep.reading.kinds import Before
-from entryprep.reading.record import Record
+from pydantic import BeforeValidator
+
+from entryprep.reading.fields import Record, Text
 from entryprep.records.stylenames import Named
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.style import Style
@@ -32,7 +32,7 @@ _EITHER = re.compile(r"\s+(?:or|oder|ou|o)\s+|\s*[/|]\s*", re.IGNORECASE)
 
 class _Shorthand(Record):
     words: dict[str, list[Text]]
-    filler: Annotated[tuple[Text, ...], Before(tuple)]
+    filler: Annotated[tuple[Text, ...], BeforeValidator(tuple)]
 
 
 @cache

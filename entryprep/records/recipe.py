@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
+from pydantic import Field, model_validator
+
 from entryprep.reading.fields import (
     Alpha,
     Attenuation,
@@ -14,12 +16,12 @@ from entryprep.reading.fields import (
     OneOrMore,
     Percent,
     Potential,
+    Record,
     TemperatureC,
     Text,
     VolumeL,
+    refuse,
 )
-from entryprep.reading.kinds import Field, Refused
-from entryprep.reading.record import Record, checks
 from entryprep.reading.words import CultureForm, CultureKind, FermentableKind, HopForm
 
 Count = Annotated[float, Field(gt=0, le=100_000)]
@@ -47,10 +49,11 @@ class RecipeFermentable(Record):
         description="Share of a sugar that ferments: 0 % for lactose, 100 % for table sugar; known ones need none.",
     )
 
-    @checks
-    def _has_an_amount(self) -> None:
+    @model_validator(mode="after")
+    def _has_an_amount(self) -> RecipeFermentable:
         if (self.mass is None) == (self.volume is None):
-            raise Refused("the amount is not clear", "give either a mass, such as 4.5 kg, or a volume, such as 1 L")
+            raise refuse("the amount is not clear", "give either a mass, such as 4.5 kg, or a volume, such as 1 L")
+        return self
 
 
 class RecipeHops(Record):
@@ -101,21 +104,22 @@ class Recipe(Record):
     )
     yeast: Annotated[list[RecipeYeast], OneOrMore] = Field([], description="Yeasts and other cultures.")
 
-    @checks
-    def _is_one_or_the_other(self) -> None:
-        own = self.given - {"file", "name"}
+    @model_validator(mode="after")
+    def _is_one_or_the_other(self) -> Recipe:
+        own = self.model_fields_set - {"file", "name"}
         if self.file is not None and own:
-            raise Refused(
+            raise refuse(
                 f"a recipe file is named and {', '.join(sorted(own))} is given beside it",
                 "keep one of them: the file, or the recipe written out here",
             )
         for share in (self.efficiency, self.mash_efficiency):
             if share is not None and share <= 0:
-                raise Refused(f"an efficiency of {share:g} % is not above 0", "70 to 75 % is usual at home")
+                raise refuse(f"an efficiency of {share:g} % is not above 0", "70 to 75 % is usual at home")
         if self.efficiency and self.mash_efficiency and self.efficiency > self.mash_efficiency:
-            raise Refused(
+            raise refuse(
                 f"more reaches the fermenter ({self.efficiency:g} %) than the kettle ({self.mash_efficiency:g} %)",
                 "are they swapped?",
             )
         if self.volume is not None and self.volume <= 0:
-            raise Refused(f"a volume of {self.volume:g} L is not above 0", "write the volume into the fermenter")
+            raise refuse(f"a volume of {self.volume:g} L is not above 0", "write the volume into the fermenter")
+        return self

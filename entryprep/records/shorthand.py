@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, get_args
 
+from pydantic import BaseModel
+
 from entryprep.errors import EntryprepError
-from entryprep.reading.kinds import classes_of
-from entryprep.reading.record import Record, types_of
+from entryprep.reading.validate import classes_of
 from entryprep.reading.words import AdditionKind
 from entryprep.reading.yamltext import Path_, RecordError, parse_yaml
 from entryprep.records.batch import Addition, Batch, Traits
@@ -25,7 +26,7 @@ BEER: Mapping[str, Path_] = {
     **{name: ("measured", name) for name in ("og", "fg", "abv", "co2")},
     **{name: ("predicted", name) for name in ("ibu", "srm")},
     **{name: ("dates", name) for name in ("brewed", "packaged")},
-    **{name: ("traits", name) for name in types_of(Traits)},
+    **{name: ("traits", name) for name in Traits.model_fields},
     "recipe": ("recipe", "file"),
     "addition": ("additions",),
 }
@@ -40,17 +41,17 @@ COMPETITION: Mapping[str, Path_] = {
     "category": ("categories",),
 }
 """Short words of a competition, and where they stand in its file."""
-_SHORT: Mapping[type[Record], Mapping[str, Path_]] = {Batch: BEER, Competition: COMPETITION}
+_SHORT: Mapping[type[BaseModel], Mapping[str, Path_]] = {Batch: BEER, Competition: COMPETITION}
 _KINDS = get_args(AdditionKind)
-_STAGES = tuple(get_args(get_args(types_of(Addition)["stage"])[0]))
-_PERCEIVED = tuple(get_args(get_args(types_of(Addition)["perceived"])[0]))
+_STAGES = tuple(get_args(get_args(Addition.model_fields["stage"].annotation)[0]))
+_PERCEIVED = tuple(get_args(get_args(Addition.model_fields["perceived"].annotation)[0]))
 _AMOUNT = re.compile(r"^(\d+(?:[.,]\d+)?)\s*(kg|g|mg|lbs?|oz|L|l|ml|mL|cl|gal|qt|fl oz)?\s+(?:of\s+)?(.+)$")
 _VOLUMES = {"L", "l", "ml", "mL", "cl", "gal", "qt", "fl oz"}
 _SPAN = re.compile(r"^(\d{4}-\d\d-\d\d)\s*(?:to|–|-|\.\.+|…)\s*(\d{4}-\d\d-\d\d)$")
 _BOTTLES = re.compile(r"^(\d+)\s*(?:x\s+|bottles?(?:\s+of)?\s*)?([A-Za-z][\w-]*)?$")
 
 
-def path_of(model: type[Record], word: str) -> Path_:
+def path_of(model: type[BaseModel], word: str) -> Path_:
     """Where a word stands in a record's file: a short word, or the file's own with points, ``carbonation.method``."""
     key = word.strip().replace(" ", "_")
     known = _SHORT.get(model, {})
@@ -59,7 +60,7 @@ def path_of(model: type[Record], word: str) -> Path_:
     return tuple(int(step) - 1 if step.isdigit() else step.replace("-", "_") for step in key.split("."))
 
 
-def told(model: type[Record], words: Iterable[str], data: dict[str, Any] | None = None) -> dict[str, Any]:
+def told(model: type[BaseModel], words: Iterable[str], data: dict[str, Any] | None = None) -> dict[str, Any]:
     """``field=value`` words as a record's data; ``data`` is what is known already. Raises ShorthandError."""
     made: dict[str, Any] = {} if data is None else data
     for word in words:
@@ -72,7 +73,7 @@ def told(model: type[Record], words: Iterable[str], data: dict[str, Any] | None 
     return made
 
 
-def said(model: type[Record], field: str, value: str) -> Any:
+def said(model: type[BaseModel], field: str, value: str) -> Any:
     """A value as its file would hold it: short forms of bottles, additions, categories, fees and spans of days read."""
     path = path_of(model, field)
     if value[:1] in {"[", "{"}:
@@ -181,7 +182,7 @@ def _days(text: str) -> dict[str, Any]:
     return {"opens": match[1], "closes": match[2]} if match else {"closes": text}
 
 
-_READERS: Mapping[tuple[type[Record], Path_], Callable[[str], Any]] = {
+_READERS: Mapping[tuple[type[BaseModel], Path_], Callable[[str], Any]] = {
     (Batch, ("bottles",)): bottles,
     (Batch, ("additions",)): additions,
     (Competition, ("categories",)): lambda text: [category(text)],
@@ -191,21 +192,21 @@ _READERS: Mapping[tuple[type[Record], Path_], Callable[[str], Any]] = {
 }
 
 
-def _is_list(model: type[Record], path: Path_) -> bool:
+def _is_list(model: type[BaseModel], path: Path_) -> bool:
     """Whether a field is a list of plain values."""
     annotation = annotation_at(model, path)
     inner = classes_of(annotation)
-    return "list[" in str(annotation) and not any(isinstance(c, type) and issubclass(c, Record) for c in inner)
+    return "list[" in str(annotation) and not any(isinstance(c, type) and issubclass(c, BaseModel) for c in inner)
 
 
-def annotation_at(model: type[Record], path: Path_) -> Any:
+def annotation_at(model: type[BaseModel], path: Path_) -> Any:
     """The type of the field at a path of a record, or None where there is none."""
     annotation: Any = model
     for step in path:
         if isinstance(step, int):
             continue
-        models = [c for c in classes_of(annotation) if isinstance(c, type) and issubclass(c, Record)]
-        annotation = next((kinds[step] for kinds in map(types_of, models) if step in kinds), None)
+        models = [c for c in classes_of(annotation) if isinstance(c, type) and issubclass(c, BaseModel)]
+        annotation = next((m.model_fields[step].annotation for m in models if step in m.model_fields), None)
         if annotation is None:
             return None
     return annotation

@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C, corrected_sg
 from entryprep.brewing.refractometer import WORT_FACTOR, fg_from_brix, og_from_brix
 from entryprep.quantities import QuantityError, parse
-from entryprep.reading.fields import Alcohol, Bitterness, Brix, Carbonation, Colour, Gravity, TemperatureC
-from entryprep.reading.kinds import Before, Field, Refused, Schema
-from entryprep.reading.record import Record, checks, prepares
+from entryprep.reading.fields import (
+    Alcohol,
+    Bitterness,
+    Brix,
+    Carbonation,
+    Colour,
+    Gravity,
+    Record,
+    TemperatureC,
+    refuse,
+)
 from entryprep.vitals import Reading, usual_error
 
 
-def _measurement(kind: str) -> Before:
+def _measurement(kind: str) -> BeforeValidator:
     def read(value: Any) -> Any:
         return value if isinstance(value, dict) else {"value": value}
 
@@ -27,13 +37,13 @@ def _measurement(kind: str) -> Before:
             value = {**value, "error": _error_size(value["error"], kind)}
         return value
 
-    return Before(with_error)
+    return BeforeValidator(with_error)
 
 
 INSTRUMENTS = ("hydrometer", "refractometer", "lab", "meter", "label", "estimate")
 
 
-def _short_or_long(gravity: bool = False) -> Schema:
+def _short_or_long(gravity: bool = False) -> WithJsonSchema:
     """For editors: the value alone, or value, error and instrument."""
     plain: dict[str, Any] = {"type": ["number", "string"]}
     parts: dict[str, Any] = {"value": plain, "error": plain, "by": {"enum": list(INSTRUMENTS)}}
@@ -44,7 +54,7 @@ def _short_or_long(gravity: bool = False) -> Schema:
         long["anyOf"] = [{"required": ["value"]}, {"required": ["brix"]}]
     else:
         long["required"] = ["value"]
-    return Schema({"anyOf": [plain, long]})
+    return WithJsonSchema({"anyOf": [plain, long]})
 
 
 def _error_size(value: Any, kind: str) -> float:
@@ -55,7 +65,7 @@ def _error_size(value: Any, kind: str) -> float:
         size = -1.0
     limit = {"gravity": 0.05, "alcohol": 5.0, "bitterness": 150.0, "colour": 60.0, "carbonation": 4.0}[kind]
     if not 0 < size <= limit:
-        raise Refused(f"{value} is not an error of measurement", f"write a plain number above 0, at most {limit:g}")
+        raise refuse(f"{value} is not an error of measurement", f"write a plain number above 0, at most {limit:g}")
     return size
 
 
@@ -83,15 +93,16 @@ class MeasuredGravity(_Measured):
         WORT_FACTOR, description="Wort correction factor of the refractometer; 1.04 is usual."
     )
 
-    @checks
-    def _can_be_corrected(self) -> None:
+    @model_validator(mode="after")
+    def _can_be_corrected(self) -> MeasuredGravity:
         if self.temperature is not None and self.by not in {None, "hydrometer"}:
-            raise Refused(f"a temperature goes with a hydrometer, not with {self.by}", "leave the temperature out")
+            raise refuse(f"a temperature goes with a hydrometer, not with {self.by}", "leave the temperature out")
         for celsius in (self.temperature, self.calibrated_at):
             if celsius is not None and not LOWEST_C <= celsius <= HIGHEST_C:
-                raise Refused(
+                raise refuse(
                     f"a sample of {celsius:g} °C cannot be corrected", f"read it between {LOWEST_C:g} and 50 °C"
                 )
+        return self
 
 
 class MeasuredAlcohol(_Measured):
@@ -140,9 +151,9 @@ class VitalsRecord(Record):
         None, description="Volumes of CO2."
     )
 
-    @staticmethod
-    @prepares
-    def _refractometer(data: Any) -> Any:
+    @model_validator(mode="before")
+    @classmethod
+    def _refractometer(cls, data: Any) -> Any:
         """Gravities from what a refractometer showed: the final one needs the original, for alcohol bends light too."""
         if not isinstance(data, dict):
             return data
@@ -152,19 +163,20 @@ class VitalsRecord(Record):
         if isinstance(fg, dict) and "brix" in fg:
             data = {**data, "fg": _from_brix("fg", fg, og)}
         elif _bare_brix(fg):
-            raise Refused(
+            raise refuse(
                 "fg is given in °Brix, which alcohol falsifies on a refractometer",
                 "write fg: {brix: 6.2} for a refractometer, or {value: 6.2 °Brix, by: hydrometer}",
             )
         return data
 
-    @checks
-    def _gravities_in_order(self) -> None:
+    @model_validator(mode="after")
+    def _gravities_in_order(self) -> VitalsRecord:
         if self.og and self.fg and self.fg.value > self.og.value:
-            raise Refused(
+            raise refuse(
                 f"fg {self.fg.value:.3f} is above og {self.og.value:.3f}",
                 "fermentation lowers gravity: are they swapped?",
             )
+        return self
 
 
 def _bare_brix(fg: Any) -> bool:
@@ -175,16 +187,16 @@ def _bare_brix(fg: Any) -> bool:
 def _from_brix(name: str, item: dict[str, Any], og: Any) -> dict[str, Any]:
     """An item with the gravity that its °Brix mean. Raises the errors of records for values that cannot be used."""
     if "value" in item:
-        raise Refused(f"{name} gives both a value and °Brix", "keep what was read")
+        raise refuse(f"{name} gives both a value and °Brix", "keep what was read")
     if item.get("by") not in {None, "refractometer"}:
-        raise Refused(f"{name}: °Brix go with a refractometer, not with {item['by']}", "leave `by` out")
+        raise refuse(f"{name}: °Brix go with a refractometer, not with {item['by']}", "leave `by` out")
     try:
         brix, factor = parse(item["brix"], "brix"), float(item.get("wort_factor", WORT_FACTOR))
         value = og_from_brix(brix, factor) if name == "og" else fg_from_brix(_brix_before(og, factor), brix, factor)
     except QuantityError as error:
-        raise Refused(error.message, error.fix) from None
+        raise refuse(error.message, error.fix) from None
     except (ValueError, TypeError) as error:
-        raise Refused(f"{name}: {error}", "check both readings") from None
+        raise refuse(f"{name}: {error}", "check both readings") from None
     return {**item, "value": value, "by": "refractometer"}
 
 
@@ -194,7 +206,7 @@ def _brix_before(og: Any, factor: float) -> float:
         return parse(og["brix"], "brix")
     value = og.get("value") if isinstance(og, dict) else og
     if value is None:
-        raise Refused("fg in °Brix needs the og, for alcohol bends light too", "give og, such as {brix: 12.5} or 1.050")
+        raise refuse("fg in °Brix needs the og, for alcohol bends light too", "give og, such as {brix: 12.5} or 1.050")
     return plato_from_sg(parse(value.partition("±")[0] if isinstance(value, str) else value, "gravity")) * factor
 
 

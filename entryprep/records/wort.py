@@ -41,21 +41,21 @@ def with_wort(batch_id: str, batch: Batch, lookup: Callable[[str], Batch | None]
 def _shared(batch: Batch, source: Batch) -> Batch:
     update: dict[str, object] = {}
     if batch.dates.brewed is None and source.dates.brewed is not None:
-        update["dates"] = batch.dates.changed(brewed=source.dates.brewed)
+        update["dates"] = batch.dates.model_copy(update={"brewed": source.dates.brewed})
     if batch.recipe is None and source.recipe is not None:
         recipe = source.recipe
         # its amounts are those of the whole wort, not of the part that became this beer
-        update["recipe"] = recipe if recipe.volume else recipe.changed(volume=source.volume)
+        update["recipe"] = recipe if recipe.volume else recipe.model_copy(update={"volume": source.volume})
     said = {name for part in _OF_THE_WORT for name in _OF_THE_WORT[part] if getattr(getattr(batch, part), name)}
     for part, names in _OF_THE_WORT.items():
         from_source = {name: getattr(getattr(source, part), name) for name in names if name not in said}
         known = {name: value for name, value in from_source.items() if value is not None}
         if known:
-            update[part] = getattr(batch, part).changed(**known)
+            update[part] = getattr(batch, part).model_copy(update=known)
     kettle = [_part(each, batch, source) for each in source.additions or () if each.stage in KETTLE]
     if kettle:
         update["additions"] = [*kettle, *(batch.additions or ())]
-    return batch.changed(**update) if update else batch
+    return batch.model_copy(update=update) if update else batch
 
 
 def _part(addition: Addition, batch: Batch, source: Batch) -> Addition:
@@ -63,4 +63,4 @@ def _part(addition: Addition, batch: Batch, source: Batch) -> Addition:
     share = batch.volume / source.volume if batch.volume and source.volume else None
     amounts = {name: getattr(addition, name) for name in ("mass", "volume", "count")}
     parts = {name: value * share if share else None for name, value in amounts.items() if value is not None}
-    return addition.changed(**parts)
+    return addition.model_copy(update=parts)

@@ -7,9 +7,9 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Annotated
 
-from entryprep.reading.fields import Id, Text, VolumeMl
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from pydantic import Field
+
+from entryprep.reading.fields import Id, Record, Text, VolumeMl
 from entryprep.reading.words import Closure, Glass
 from entryprep.tables.shipped import shipped_record
 

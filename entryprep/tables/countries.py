@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from entryprep.reading.fields import Text
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
 
 

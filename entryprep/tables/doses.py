@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Annotated, Literal
 
-from entryprep.reading.fields import Percent, Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from pydantic import Field
+
+from entryprep.reading.fields import Percent, Record, Text
 from entryprep.reading.words import AdditionKind
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, singular

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated
 
-from entryprep.reading.fields import Id, Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from pydantic import Field
+
+from entryprep.reading.fields import Id, Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, misspelt
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Literal
 
-from entryprep.reading.fields import Alpha, MaltColour, Percent, Potential, Text
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Alpha, MaltColour, Percent, Potential, Record, Text
 from entryprep.reading.words import FermentableKind
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, singular

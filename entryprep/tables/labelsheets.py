@@ -6,9 +6,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
 
-from entryprep.reading.fields import Id, LengthMm, Text
-from entryprep.reading.kinds import Field, Refused
-from entryprep.reading.record import Record, checks
+from pydantic import Field, model_validator
+
+from entryprep.reading.fields import Id, LengthMm, Record, Text, refuse
 from entryprep.tables.templates import template
 
 PAGES_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}  # 8.5 × 11 in; ISO 216
@@ -39,26 +39,25 @@ class Sheet(Record):
     cut_lines: bool = Field(False, description="Whether lines to cut along are drawn.")
     source: Text | None = Field(None, description="Where the measures come from.")
 
-    @checks
-    def _closes(self) -> None:
+    @model_validator(mode="after")
+    def _closes(self) -> Sheet:
         for axis, size, pitch, gap in (
             ("x", self.width, self.pitch_x, self.gap_x),
             ("y", self.height, self.pitch_y, self.gap_y),
         ):
             if pitch is not None and pitch < size:
                 what = f"the slips overlap: pitch_{axis} {pitch:g} mm is smaller than the slip, {size:g} mm"
-                raise Refused(what, "the pitch is the slip and the gap together")
+                raise refuse(what, "the pitch is the slip and the gap together")
             if pitch is not None and gap is not None and abs(pitch - size - gap) > ROUNDING_MM:
                 what = f"pitch_{axis} {pitch:g} mm is not the slip and gap_{axis} together, {size + gap:g} mm"
-                raise Refused(what, "give the pitch or the gap, and leave the other out")
+                raise refuse(what, "give the pitch or the gap, and leave the other out")
         if self.right < -ROUNDING_MM or self.bottom < -ROUNDING_MM:
             page_w, page_h = PAGES_MM[self.page]
             what = f"the slips reach {page_w - self.right:.1f} × {page_h - self.bottom:.1f} mm"
-            raise Refused(f"{what} on a page of {page_w:g} × {page_h:g} mm", "check margins, pitch and counts")
+            raise refuse(f"{what} on a page of {page_w:g} × {page_h:g} mm", "check margins, pitch and counts")
         if self.corner_radius > min(self.width, self.height) / 2:
-            raise Refused(
-                f"a corner radius of {self.corner_radius:g} mm is more than half the slip", "measure it again"
-            )
+            raise refuse(f"a corner radius of {self.corner_radius:g} mm is more than half the slip", "measure it again")
+        return self
 
     @property
     def step_x(self) -> float:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from entryprep.reading.fields import Text
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.style import Style
 
@@ -34,5 +33,5 @@ def look_for(style: Style | None) -> dict[str, str]:
     """A text by appearance, aroma, flavour, mouthfeel and overall; a family of the user's own has only that."""
     words = _words()
     senses = words.families.get(style.family) if style is not None else None
-    own = dict(senses) if senses is not None else {}
+    own = senses.model_dump() if senses is not None else {}
     return {**own, "overall": words.overall if style is not None else words.unsettled}

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from entryprep.reading.fields import Text
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Record, Text
 from entryprep.tables.ingredients import ingredient_words
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.vocabulary import vocabulary_words

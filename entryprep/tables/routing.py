@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cached_property, lru_cache
 from typing import Annotated, Literal
 
-from entryprep.reading.fields import Id, OneOrMore, Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from pydantic import Field
+
+from entryprep.reading.fields import Id, OneOrMore, Record, Text
 from entryprep.reading.words import AdditionKind
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.things import Thing, thing_names

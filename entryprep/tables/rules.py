@@ -11,10 +11,10 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Annotated, NamedTuple
 
+from pydantic import Field
+
 from entryprep.findings import Finding, Severity
-from entryprep.reading.fields import Id, Text
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from entryprep.reading.fields import Id, Record, Text
 from entryprep.reading.words import DeclareItem, Way
 from entryprep.reading.yamltext import RecordError
 from entryprep.tables.shipped import shipped_names, shipped_record

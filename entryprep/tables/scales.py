@@ -6,22 +6,22 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated
 
-from entryprep.reading.fields import Text
+from pydantic import Field, model_validator
+
+from entryprep.reading.fields import Record, Text, refuse
 from entryprep.reading.files import read_yaml, unusable
-from entryprep.reading.kinds import Field, Refused
-from entryprep.reading.record import Record, checks
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, RecordError
 from entryprep.tables.shipped import shipped_document, shipped_names
 
 PARTS = ("aroma", "appearance", "flavour", "mouthfeel", "overall")
-Points = Annotated[float, Field(gt=0, le=1000)]
+Points = Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
 
 
 class Band(Record):
     """A name for scores from a limit on."""
 
-    from_: Annotated[float, Field(ge=0, le=1000)] = Field(alias="from")
+    from_: Annotated[float, Field(alias="from", ge=0, le=1000)]
     name: Text
 
 
@@ -36,19 +36,18 @@ class Scale(Record):
     spread: Points
     bands: tuple[Band, ...] = ()
 
-    @checks
-    def _whole(self) -> None:
+    @model_validator(mode="after")
+    def _whole(self) -> Scale:
         unknown = [part for part in self.parts if part not in PARTS]
         if unknown:
-            raise Refused(f"{unknown[0]} is not a part", f"parts known: {', '.join(PARTS)}")
+            raise refuse(f"{unknown[0]} is not a part", f"parts known: {', '.join(PARTS)}")
         if not self.parts and self.total is None:
-            raise Refused("the scale has neither parts nor a total", "give `parts:` or `total:`")
+            raise refuse("the scale has neither parts nor a total", "give `parts:` or `total:`")
         if self.parts and self.total is not None and abs(sum(self.parts.values()) - self.total) > 1e-9:
-            raise Refused(
-                f"the parts add up to {sum(self.parts.values()):g}, not {self.total:g}", "correct one of them"
-            )
+            raise refuse(f"the parts add up to {sum(self.parts.values()):g}, not {self.total:g}", "correct one of them")
         if self.floor >= self.top or self.spread > self.top:
-            raise Refused("floor and spread must be below the whole", f"the whole is {self.top:g}")
+            raise refuse("floor and spread must be below the whole", f"the whole is {self.top:g}")
+        return self
 
     @property
     def top(self) -> float:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
-    from entryprep.reading.record import Record
+    from entryprep.reading.fields import Record
     from entryprep.reading.yamltext import Document
 
 Model = TypeVar("Model", bound="Record")

@@ -6,9 +6,9 @@ from itertools import combinations
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 
-from entryprep.reading.fields import Id, LengthMm, OneOrMore, Text
-from entryprep.reading.kinds import Field, Refused
-from entryprep.reading.record import Record, checks
+from pydantic import Field, model_validator
+
+from entryprep.reading.fields import Id, LengthMm, OneOrMore, Record, Text, refuse
 from entryprep.tables.templates import template
 
 MM_PER_PT = 25.4 / 72
@@ -39,14 +39,15 @@ class SlipField(Record):
     beside: bool = Field(False, description="Whether it shares the first line of the field before it.")
     rule: LengthMm | None = Field(None, description="A line to write on where the field is empty, so long.")
 
-    @checks
-    def _whole(self) -> None:
+    @model_validator(mode="after")
+    def _whole(self) -> SlipField:
         if (self.show is None) == (self.say is None):
-            raise Refused("a field either shows or says something", "give `show` or `say`, one of the two")
+            raise refuse("a field either shows or says something", "give `show` or `say`, one of the two")
         if self.smallest > self.largest:
-            raise Refused(f"smallest {self.smallest:g} is above largest {self.largest:g}", "swap them")
+            raise refuse(f"smallest {self.smallest:g} is above largest {self.largest:g}", "swap them")
         if self.show == "number" and self.smallest < LEAST_NUMBER_PT:
-            raise Refused(f"an entry number of {self.smallest:g} points is too small", f"at least {LEAST_NUMBER_PT:g}")
+            raise refuse(f"an entry number of {self.smallest:g} points is too small", f"at least {LEAST_NUMBER_PT:g}")
+        return self
 
 
 class Zone(Record):
@@ -62,16 +63,17 @@ class Zone(Record):
     height: LengthMm | None = Field(None, description="Its height, in place of top or bottom.")
     fields: Annotated[list[SlipField], OneOrMore, Field(min_length=1)] = Field(description="What stands in it.")
 
-    @checks
-    def _bounded(self) -> None:
+    @model_validator(mode="after")
+    def _bounded(self) -> Zone:
         if sum(side is not None for side in (self.top, self.bottom, self.height)) != 2:
-            raise Refused("a zone needs two of top, bottom and height", "leave the third out")
+            raise refuse("a zone needs two of top, bottom and height", "leave the third out")
         for name in ("left", "right", "top", "bottom"):
             side = getattr(self, name)
             if side is not None and side < LEAST_EDGE_MM:
-                raise Refused(f"{name} {side:g} mm is too near the cut", f"at least {LEAST_EDGE_MM:g} mm")
+                raise refuse(f"{name} {side:g} mm is too near the cut", f"at least {LEAST_EDGE_MM:g} mm")
         if self.fields[0].beside:
-            raise Refused("the first field of a zone has nothing to stand beside", "leave `beside` out")
+            raise refuse("the first field of a zone has nothing to stand beside", "leave `beside` out")
+        return self
 
     def span(self, height: float) -> tuple[float, float]:
         """Where it begins and ends, mm down from the top of a slip (without its stub) of ``height`` mm."""
@@ -143,27 +145,28 @@ class SlipLayout(Record):
     zones: Annotated[list[Zone], OneOrMore, Field(min_length=1)] = Field(description="The parts of the slip.")
     stub: Stub | None = Field(None, description="The strip with the brewer's name.")
 
-    @checks
-    def _right(self) -> None:
+    @model_validator(mode="after")
+    def _right(self) -> SlipLayout:
         own = get_args(OnBottle) if self.kind == "bottle" else get_args(OnBox)
         for field in (field for zone in self.zones for field in zone.fields):
             if field.show in get_args(OfBrewer):
-                raise Refused(f"{field.show} stands on the judges' part", "it belongs on the stub, which is cut off")
+                raise refuse(f"{field.show} stands on the judges' part", "it belongs on the stub, which is cut off")
             if field.show is not None and field.show not in own:
-                raise Refused(f"a {self.kind} slip has no field {field.show}", f"use one of {', '.join(own)}")
+                raise refuse(f"a {self.kind} slip has no field {field.show}", f"use one of {', '.join(own)}")
         if self.stub is not None:
             strange = [f.show for f in self.stub.fields if f.show not in {None, *get_args(OfBrewer)}]
             if strange:
-                raise Refused(f"{strange[0]} stands on the stub", "only brewer and contact: it is cut off")
+                raise refuse(f"{strange[0]} stands on the stub", "only brewer and contact: it is cut off")
         named = self.stub is not None or (self.kind == "box" and any(f.show == "from" for f in self._all()))
         if self.anonymous and named:
-            raise Refused("an anonymous slip may not name the brewer", "leave the stub and `from` out")
+            raise refuse("an anonymous slip may not name the brewer", "leave the stub and `from` out")
         if self.code is not None and self.kind == "box":
-            raise Refused("a box has no entry number for a QR code", "leave `code` out")
+            raise refuse("a box has no entry number for a QR code", "leave `code` out")
         if self.signs and self.kind != "box":
-            raise Refused("a bottle needs no handling mark", "leave `signs` out, or make it a slip of kind box")
+            raise refuse("a bottle needs no handling mark", "leave `signs` out, or make it a slip of kind box")
         self._fits()
         self._signs_fit()
+        return self
 
     def _all(self) -> list[SlipField]:
         return [field for zone in self.zones for field in zone.fields]
@@ -177,14 +180,14 @@ class SlipLayout(Record):
             begins, ends = zone.span(room)
             if begins < 0 or ends > room or ends - begins < zone.needs - 1e-6:
                 what = f"{name} has {max(ends - begins, 0):.1f} mm on the lowest slip and needs {zone.needs:.1f}"
-                raise Refused(what, "give it more height, fewer fields or smaller ones")
+                raise refuse(what, "give it more height, fewer fields or smaller ones")
             if self.least_width - zone.left - zone.right - self._code_width(zone, room) < 15:
-                raise Refused(f"{name} has less than 15 mm of width on the narrowest slip", "raise least_width")
+                raise refuse(f"{name} has less than 15 mm of width on the narrowest slip", "raise least_width")
         for (one, a), (other, b) in combinations(enumerate(self.zones, 1), 2):
             apart = a.span(height)[1] <= b.span(height)[0] + 1e-6 or b.span(height)[1] <= a.span(height)[0] + 1e-6
             beside = self.least_width - a.right <= b.left + 1e-6 or self.least_width - b.right <= a.left + 1e-6
             if not apart and not beside:
-                raise Refused(f"zones {one} and {other} lie on each other on the smallest slip", "move one of them")
+                raise refuse(f"zones {one} and {other} lie on each other on the smallest slip", "move one of them")
 
     def _signs_fit(self) -> None:
         """Every handling mark lies on the smallest slip, and on no zone."""
@@ -194,7 +197,7 @@ class SlipLayout(Record):
                 self.least_height - sign.bottom - sign.height,
             )
             if left < LEAST_EDGE_MM or top < LEAST_EDGE_MM:
-                raise Refused(
+                raise refuse(
                     f"the mark {sign.sign} does not fit the smallest slip", "make it lower, or the slip larger"
                 )
             for number, zone in enumerate(self.zones, 1):
@@ -205,9 +208,7 @@ class SlipLayout(Record):
                     and self.least_width - zone.right > left + 1e-6
                     and zone.left < self.least_width - sign.right
                 ):
-                    raise Refused(
-                        f"the mark {sign.sign} lies on zone {number} of the smallest slip", "move one of them"
-                    )
+                    raise refuse(f"the mark {sign.sign} lies on zone {number} of the smallest slip", "move one of them")
 
     def _code_width(self, zone: Zone, height: float) -> float:
         if self.code is None:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
+from pydantic import BeforeValidator, Field, model_validator
+
 from entryprep.reading.fields import (
     Alcohol,
     Bitterness,
@@ -16,11 +18,11 @@ from entryprep.reading.fields import (
     Gravity,
     Id,
     OneOrMore,
+    Record,
     TemperatureC,
     Text,
+    refuse,
 )
-from entryprep.reading.kinds import Before, Field, Refused
-from entryprep.reading.record import Record, checks
 from entryprep.reading.words import AdditionKind, DeclareItem
 from entryprep.tables.style import ADDITIONS, TRAITS
 from entryprep.vitals import VITALS
@@ -28,16 +30,16 @@ from entryprep.vitals import VITALS
 
 def _trait_values(value: Any) -> dict[str, tuple[str, ...]]:
     if not isinstance(value, dict):
-        raise Refused("traits are `name: value` pairs", f"names known: {', '.join(TRAITS)}, additions")
+        raise refuse("traits are `name: value` pairs", f"names known: {', '.join(TRAITS)}, additions")
     known = {**TRAITS, "additions": ADDITIONS}
     result: dict[str, tuple[str, ...]] = {}
     for name, given in value.items():
         if name not in known:
-            raise Refused(f"{name} is not a trait", f"names known: {', '.join(known)}")
+            raise refuse(f"{name} is not a trait", f"names known: {', '.join(known)}")
         values = tuple(given) if isinstance(given, (list, tuple)) else (given,)
         for item in values:
             if item not in known[name]:
-                raise Refused(f"{item} is not a value of {name}", f"values known: {', '.join(known[name])}")
+                raise refuse(f"{item} is not a value of {name}", f"values known: {', '.join(known[name])}")
         result[name] = values
     return result
 
@@ -59,7 +61,7 @@ class Style(Record):
         False, description="Whether the colour range is that of the beer before its fruit, which may darken it."
     )
     co2: tuple[Carbonation, Carbonation] | None = Field(None, description="Volumes of CO2, low and high.")
-    traits: Annotated[dict[str, tuple[str, ...]], Before(_trait_values)] = Field(
+    traits: Annotated[dict[str, tuple[str, ...]], BeforeValidator(_trait_values)] = Field(
         default={}, description="What tells it from its neighbours."
     )
     may_have: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field((), description="Additions it may carry.")
@@ -91,14 +93,15 @@ class Style(Record):
     )
     mistaken_for: Annotated[tuple[Id, ...], OneOrMore] = Field((), description="Ids of styles it is mistaken for.")
 
-    @checks
-    def _ranges_in_order(self) -> None:
+    @model_validator(mode="after")
+    def _ranges_in_order(self) -> Style:
         for name in (*VITALS, "serve_c"):
             pair = getattr(self, name)
             if pair is not None and pair[0] >= pair[1]:
-                raise Refused(f"{self.id}: {name} runs from {pair[0]:g} to {pair[1]:g}", "write the low end first")
+                raise refuse(f"{self.id}: {name} runs from {pair[0]:g} to {pair[1]:g}", "write the low end first")
         if not self.specialty and not any(getattr(self, name) for name in VITALS):
-            raise Refused(f"{self.id} has no range", "give og, fg, abv, ibu or srm, or mark it `specialty: true`")
+            raise refuse(f"{self.id} has no range", "give og, fg, abv, ibu or srm, or mark it `specialty: true`")
+        return self
 
 
 class Family(Record):

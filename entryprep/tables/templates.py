@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from entryprep.errors import EntryprepError
+from entryprep.reading.fields import Record
 from entryprep.reading.files import read_yaml, twins, yaml_files
-from entryprep.reading.record import Record
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, RecordError
 from entryprep.tables.shipped import shipped_document, shipped_names

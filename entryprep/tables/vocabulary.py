@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from typing import Annotated, Literal, NamedTuple
 
-from entryprep.reading.fields import Id, Text
-from entryprep.reading.kinds import Before, Field
-from entryprep.reading.record import Record
+from pydantic import BeforeValidator, Field
+
+from entryprep.reading.fields import Id, Record, Text
 from entryprep.reading.words import AdditionKind, Allergen
 from entryprep.tables.rules import Month
 from entryprep.tables.shipped import shipped_record
@@ -30,7 +30,7 @@ def _comma_list(value: object) -> object:
     return tuple(word.strip() for word in value.split(",")) if isinstance(value, str) else value
 
 
-CommaList = Annotated[tuple[str, ...], Before(_comma_list)]
+CommaList = Annotated[tuple[str, ...], BeforeValidator(_comma_list)]
 """Words with commas between them: one text is read many times as fast as a list of a thousand words."""
 
 

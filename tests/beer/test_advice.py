@@ -20,7 +20,7 @@ def style(**ranges: Any) -> Style:
 
 def batch(measured: dict[str, Any], recipe: dict[str, Any] | None = None, **more: Any) -> Batch:
     data: dict[str, Any] = {"name": "Whimbrel", "volume": 20, "measured": measured, **more}
-    return Batch(**(data | ({"recipe": recipe} if recipe else {})))
+    return Batch.model_validate(data | ({"recipe": recipe} if recipe else {}))
 
 
 def advice(made: Batch, wanted: Style) -> dict[str, str]:
@@ -127,7 +127,7 @@ def test_gravity_is_mended_by_base_malt_in_points_per_pound_and_gallon(og: float
 
 
 def test_without_a_recipe_the_usual_efficiency_and_volume_are_said() -> None:
-    made = Batch(**{"name": "Whimbrel", "measured": {"og": 1.040, "fg": 1.010}})
+    made = Batch.model_validate({"name": "Whimbrel", "measured": {"og": 1.040, "fg": 1.010}})
     line = advice(made, style(og=(1.050, 1.060)))["Original gravity"]
     assert "of base malt in 19 L (10 points at 72% efficiency)" in line
 
@@ -226,7 +226,7 @@ def test_what_lies_within_the_error_of_an_instrument_is_no_reason_to_change_anyt
 
 
 def test_without_a_recipe_usual_hops_and_a_usual_boil_are_said() -> None:
-    made = Batch(**{"name": "Whimbrel", "measured": {"og": 1.050, "ibu": {"value": 60, "by": "lab"}}})
+    made = Batch.model_validate({"name": "Whimbrel", "measured": {"og": 1.050, "ibu": {"value": 60, "by": "lab"}}})
     line = advice(made, style(ibu=(25, 40)))["Bitterness"]
     assert "less of hops of 5 % alpha acid at 60 minutes (20 IBU in 19 L, by Tinseth)" in line
     # 0.231 of 60 minutes at 1.050 (Palmer's table)

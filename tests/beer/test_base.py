@@ -24,7 +24,7 @@ TABLE = load_styles()
 
 def batch(*additions: dict[str, Any], **more: Any) -> Batch:
     data = {"name": "Whimbrel", "volume": 20, "measured": {"og": 1.052, "fg": 1.010}, "additions": list(additions)}
-    return Batch(**(data | more))
+    return Batch.model_validate(data | more)
 
 
 CURRANTS = {"what": "black currants", "kind": "fruit", "mass": 2, "stage": "fermenter"}
@@ -159,15 +159,15 @@ PLAIN_RECIPE = {**RECIPE, "fermentables": [{"what": "pale ale malt", "mass": 4}]
 
 
 def test_late_honey_of_a_recipe_is_counted_once_and_raises_a_measured_strength() -> None:
-    alone = Batch(**{"name": "x", "recipe": RECIPE})
+    alone = Batch.model_validate({"name": "x", "recipe": RECIPE})
     named = {"what": "honey", "kind": "sugar", "mass": 0.6, "stage": "fermenter"}
-    both = Batch(**{"name": "x", "recipe": RECIPE, "additions": [named]})
+    both = Batch.model_validate({"name": "x", "recipe": RECIPE, "additions": [named]})
     strengths = [underneath(made).served.known["abv"].value for made in (alone, both)]
     assert strengths[0] == pytest.approx(strengths[1], abs=0.1)  # 76 % of extract against 80 % of sugar
     predicted = batch_vitals(alone).known["abv"].value
     assert strengths[0] == pytest.approx(predicted, abs=0.25)
     # 0.6 kg of honey with 80 % of sugar: 0.48 · 0.95/2.0665 kg of alcohol, 1.4 % of 20 L, seen by no reading before
-    read = alone.changed(measured=batch(measured={"og": 1.044, "fg": 1.009}).measured)
+    read = alone.model_copy(update={"measured": batch(measured={"og": 1.044, "fg": 1.009}).measured})
     gained = underneath(read).served.known["abv"].value - batch_vitals(read).known["abv"].value
     assert 0.7 < gained < 1.5
 
@@ -181,7 +181,7 @@ def test_late_honey_of_a_recipe_is_counted_once_and_raises_a_measured_strength()
 def test_a_larger_dose_never_counts_as_less(what: str, kilograms: float, times: float) -> None:
     kind = {"raspberries": "fruit", "oak cubes": "wood", "honey": "sugar"}.get(what, "spice")
     order = ("faint", "usual", "dominant")
-    made = [Addition(**{"what": what, "kind": kind, "mass": m}) for m in (kilograms, kilograms * times)]
+    made = [Addition.model_validate({"what": what, "kind": kind, "mass": m}) for m in (kilograms, kilograms * times)]
     less, more = (order.index(verdict(a, batch()).word) for a in made)
     assert less <= more
 
@@ -202,7 +202,7 @@ def test_heat_and_acid_belong_late_in_a_flight() -> None:
 
 def test_dried_fruit_counts_as_more_and_smoke_by_its_share_of_the_grist() -> None:
     fresh, dried = (
-        verdict(Addition(**{"what": "apricots", "kind": "fruit", "mass": 1, "form": form}), batch())
+        verdict(Addition.model_validate({"what": "apricots", "kind": "fruit", "mass": 1, "form": form}), batch())
         for form in ("fresh", "dried")
     )
     assert fresh.dose is not None
@@ -237,7 +237,9 @@ def test_a_blend_is_what_its_parts_make_together() -> None:
         "young": batch(measured={"og": 1.060, "fg": 1.020}, predicted={"ibu": 40, "srm": 10}),
         "old": batch(measured={"og": 1.040, "fg": 1.004}, predicted={"ibu": 10}),
     }
-    made = Batch(**({"name": "B", "blend": [{"batch": "young", "volume": 15}, {"batch": "old", "volume": 5}]}))
+    made = Batch.model_validate(
+        {"name": "B", "blend": [{"batch": "young", "volume": 15}, {"batch": "old", "volume": 5}]}
+    )
     beers = {name: Beer.from_batch(part) for name, part in parts.items()}
     got = Beer.from_batch(made, lookup=beers.get).vitals.known
     young, old = (part.vitals["abv"].value for part in beers.values())
@@ -245,7 +247,7 @@ def test_a_blend_is_what_its_parts_make_together() -> None:
     assert got["ibu"].value == pytest.approx(32.5)
     assert "srm" not in got
     assert got["og"].origin == "blended"
-    own = made.changed(measured=batch(measured={"fg": 1.014}).measured)
+    own = made.model_copy(update={"measured": batch(measured={"fg": 1.014}).measured})
     assert Beer.from_batch(own, lookup=beers.get).vitals["fg"].value == 1.014
 
 
@@ -255,8 +257,8 @@ def test_a_blend_is_what_its_parts_make_together() -> None:
 )
 def test_blends_that_cannot_be_are_refused(blend: str, words: str) -> None:
     volume = 0 if blend == "none" else 5
-    a = Batch(**{"name": "a", "blend": [{"batch": "b", "volume": 5}]})
-    b = Batch(**{"name": "b", "blend": [{"batch": blend, "volume": volume}]})
+    a = Batch.model_validate({"name": "a", "blend": [{"batch": "b", "volume": 5}]})
+    b = Batch.model_validate({"name": "b", "blend": [{"batch": blend, "volume": volume}]})
     batches = {"a": a, "b": b, "bare": Batch(name="bare"), "none": batch()}
     known: dict[str, Beer] = {}
     known |= {name: Beer.from_batch(made, lookup=known.get) for name, made in batches.items()}
@@ -273,7 +275,9 @@ def test_a_blend_of_a_beer_and_its_half_with_coffee_is_the_beer_with_half_the_co
     """Blending adds volumes, alcohol and extract: a litre in ten and none in ten are half a litre in ten."""
     plain = batch(volume=10)
     half = batch(COFFEE, volume=10)
-    made = Batch(**({"name": "B", "blend": [{"batch": "plain", "volume": 10}, {"batch": "half", "volume": 10}]}))
+    made = Batch.model_validate(
+        {"name": "B", "blend": [{"batch": "plain", "volume": 10}, {"batch": "half", "volume": 10}]}
+    )
     beers: dict[str, Beer] = {}
     beers |= {n: Beer.from_batch(b, lookup=beers.get) for n, b in {"plain": plain, "half": half, "made": made}.items()}
     whole = Beer.from_batch(batch({**COFFEE, "volume": 1}, volume=20))
@@ -284,7 +288,7 @@ def test_rum_in_a_blend_raises_it_and_the_base_is_the_blend() -> None:
     parts = [{"batch": "plain", "volume": 10}, {"batch": "plain", "volume": 9.6}]
     rum = {"what": "rum", "kind": "spirit", "volume": 0.4, "strength": 40}
     beers: dict[str, Beer] = {"plain": Beer.from_batch(batch())}
-    made = Beer.from_batch(Batch(**{"name": "B", "blend": parts, "additions": [rum]}), lookup=beers.get)
+    made = Beer.from_batch(Batch.model_validate({"name": "B", "blend": parts, "additions": [rum]}), lookup=beers.get)
     plain = beers["plain"].vitals["abv"].value
     assert made.base_vitals is not None
     assert made.base_vitals["abv"].value == pytest.approx(plain, abs=1e-6)
@@ -296,7 +300,7 @@ def test_rum_in_a_blend_raises_it_and_the_base_is_the_blend() -> None:
 def test_what_a_recipe_makes_is_before_what_is_added_later() -> None:
     """20 L of recipe and 2 kg of fruit, 80 % of it juice, are more than 21 L: 4.6 L of 40 % make (20 a + 184)/24.6."""
     rum = {"what": "rum", "kind": "spirit", "volume": 4.6, "strength": 40}
-    made = Beer.from_batch(Batch(**{"name": "x", "recipe": PLAIN_RECIPE, "additions": [rum]}))
+    made = Beer.from_batch(Batch.model_validate({"name": "x", "recipe": PLAIN_RECIPE, "additions": [rum]}))
     assert made.base_vitals is not None
     alone = made.base_vitals["abv"].value
     assert made.vitals["abv"].value == pytest.approx((20 * alone + 4.6 * 40) / 24.6, abs=1e-6)
@@ -305,12 +309,12 @@ def test_what_a_recipe_makes_is_before_what_is_added_later() -> None:
 def test_dried_fruit_has_the_sugar_of_dried_fruit() -> None:
     """USDA tables, from memory: raisins 59 to 65 %, dates 63 to 66, prunes 38, dried apricots 53; fresh apricots 9."""
     for what, low, high in (("raisins", 59, 65), ("dates", 63, 66), ("prunes", 36, 40), ("dried apricots", 50, 55)):
-        step = addition_step(Addition(**{"what": what, "kind": "fruit", "mass": 1}))
+        step = addition_step(Addition.model_validate({"what": what, "kind": "fruit", "mass": 1}))
         assert step is not None
         alcohol_kg = step.contents.alcohol_l * 0.794 * 0.99821
         assert low <= alcohol_kg * 2.0665 * 100 <= high, what
-    dried = addition_step(Addition(**{"what": "cherries", "kind": "fruit", "mass": 1, "form": "dried"}))
-    fresh = addition_step(Addition(**{"what": "cherries", "kind": "fruit", "mass": 1}))
+    dried = addition_step(Addition.model_validate({"what": "cherries", "kind": "fruit", "mass": 1, "form": "dried"}))
+    fresh = addition_step(Addition.model_validate({"what": "cherries", "kind": "fruit", "mass": 1}))
     assert dried is not None
     assert fresh is not None
     assert 3 < dried.contents.alcohol_l / fresh.contents.alcohol_l <= 5

@@ -313,7 +313,7 @@ def test_reasons_say_what_lies_outside_and_not_what_is_as_it_should_be() -> None
 
 
 def batch(*additions: dict[str, Any], **more: Any) -> Batch:
-    return Batch(**{"name": "Whimbrel", "volume": 20, "additions": list(additions), **more})
+    return Batch.model_validate({"name": "Whimbrel", "volume": 20, "additions": list(additions), **more})
 
 
 FRUIT = {"what": "raspberries", "kind": "fruit", "mass": 2}
@@ -443,10 +443,10 @@ def test_a_wild_specialty_is_half_as_its_base_and_half_as_any() -> None:
 def test_a_route_names_its_rule_and_nothing_has_none() -> None:
     from entryprep.tables.routing import RoutingRule
 
-    own = RoutingRule(**{"all": ["fruit"], "to": "experimental-beer", "why": "theirs"})
+    own = RoutingRule.model_validate({"all": ["fruit"], "to": "experimental-beer", "why": "theirs"})
     found = route(frozenset({"fruit"}), [own])
     assert (found.rule, found.why) == ("the competition's own", "theirs")
-    named = RoutingRule(**{"id": "r-1", "all": ["fruit"], "to": "experimental-beer", "why": "theirs"})
+    named = RoutingRule.model_validate({"id": "r-1", "all": ["fruit"], "to": "experimental-beer", "why": "theirs"})
     assert route(frozenset({"fruit"}), [named]).rule == "r-1"
     shipped = route(frozenset({"fruit"}))
     assert shipped.rule

@@ -21,11 +21,11 @@ TABLE = load_styles()
 
 def batch(*additions: dict[str, Any], **more: Any) -> Batch:
     data = {"name": "Whimbrel", "volume": 20, "measured": {"og": 1.052, "fg": 1.010}, "additions": list(additions)}
-    return Batch(**(data | more))
+    return Batch.model_validate(data | more)
 
 
 def word(addition: dict[str, Any], **more: Any) -> str:
-    return verdict(Addition(**addition), batch(**more)).word
+    return verdict(Addition.model_validate(addition), batch(**more)).word
 
 
 # --- doses -----------------------------------------------------------------------------------------------------------
@@ -56,42 +56,42 @@ def test_wood_that_was_in_too_short_is_faint_but_never_less_than_dominant_by_its
     assert word({**cubes, "mass": usual, "days": 9}) == "faint"
     assert word({**cubes, "mass": usual}) == "usual"
     assert word({**cubes, "mass": much, "days": 3}) == "dominant"
-    told = verdict(Addition(**{**cubes, "mass": usual, "days": 9}), batch())
+    told = verdict(Addition.model_validate({**cubes, "mass": usual, "days": 9}), batch())
     assert told.words == "2.5 g/L; usual is 0.8 to 6 g/L, for 10 days or more and not 9"
-    longer = verdict(Addition(**{**cubes, "mass": usual, "days": 10}), batch())
+    longer = verdict(Addition.model_validate({**cubes, "mass": usual, "days": 10}), batch())
     assert longer.words == "2.5 g/L; usual is 0.8 to 6 g/L"
 
 
 def test_what_is_tasted_is_told_beside_the_dose_where_they_differ() -> None:
     little = {"what": "raspberries", "kind": "fruit", "mass": 0.2}
-    tasted = verdict(Addition(**{**little, "perceived": "clear"}), batch())
+    tasted = verdict(Addition.model_validate({**little, "perceived": "clear"}), batch())
     assert tasted.word == "usual"
     assert tasted.words == "10 g/L; usual is 40 to 220 g/L; you taste it clearly"
-    agreed = verdict(Addition(**{**little, "perceived": "faint"}), batch())
+    agreed = verdict(Addition.model_validate({**little, "perceived": "faint"}), batch())
     assert agreed.words == "10 g/L; usual is 40 to 220 g/L"
-    strong = verdict(Addition(**{**little, "perceived": "dominant"}), batch())
+    strong = verdict(Addition.model_validate({**little, "perceived": "dominant"}), batch())
     assert strong.words.endswith("; you taste it dominant")
     assert strong.follows == "it hides the beer under it: the base matters less, balance more"
 
 
 def test_what_cannot_be_weighed_is_unknown_and_says_why() -> None:
-    bare = verdict(Addition(**{"what": "raspberries", "kind": "fruit"}), batch())
+    bare = verdict(Addition.model_validate({"what": "raspberries", "kind": "fruit"}), batch())
     assert (bare.word, bare.dose, bare.counts) == ("unknown", None, True)
     assert bare.words == "the amount is not known; usual is 40 to 220 g/L"
     assert bare.follows == "declare it if you taste it"
-    nowhere = verdict(Addition(**{"what": "raspberries", "kind": "fruit", "mass": 2}), batch(volume=None))
+    nowhere = verdict(Addition.model_validate({"what": "raspberries", "kind": "fruit", "mass": 2}), batch(volume=None))
     assert nowhere.word == "unknown"
-    odd = verdict(Addition(**{"what": "moon dust", "kind": "spice", "mass": 1}), batch())
+    odd = verdict(Addition.model_validate({"what": "moon dust", "kind": "spice", "mass": 1}), batch())
     assert odd.words == "no usual dose is known of it"
     starter = {"what": "honey", "kind": "sugar", "stage": "starter"}
-    made = verdict(Addition(**starter), batch())
+    made = verdict(Addition.model_validate(starter), batch())
     assert made.word == "faint"
     assert made.words.startswith("only in the yeast starter")
 
 
 def test_a_dose_is_counted_in_the_beer_there_is_in_the_end() -> None:
     """2 kg in 20 L are 100 g/L; in the 16 L that ice left of them 125 g/L."""
-    fruit = Addition(**{"what": "raspberries", "kind": "fruit", "mass": 2})
+    fruit = Addition.model_validate({"what": "raspberries", "kind": "fruit", "mass": 2})
     assert verdict(fruit, batch()).dose == pytest.approx(100)
     assert verdict(fruit, batch(concentrated={"before": 20, "after": 16})).dose == pytest.approx(125)
     recipe = {"volume": 25, "fermentables": [{"what": "pale malt", "mass": 4}]}
@@ -99,29 +99,29 @@ def test_a_dose_is_counted_in_the_beer_there_is_in_the_end() -> None:
 
 
 def test_juice_by_volume_is_a_kilogram_a_litre_and_spirit_by_what_it_adds() -> None:
-    juice = Addition(**{"what": "raspberry juice", "kind": "fruit", "volume": 2})
+    juice = Addition.model_validate({"what": "raspberry juice", "kind": "fruit", "volume": 2})
     assert verdict(juice, batch()).dose == pytest.approx(100)
-    rum = Addition(**{"what": "rum", "kind": "spirit", "volume": 0.5, "strength": 40})
+    rum = Addition.model_validate({"what": "rum", "kind": "spirit", "volume": 0.5, "strength": 40})
     found = verdict(rum, batch())
     assert found.unit == "% ABV"
     assert found.dose == pytest.approx(1.0)  # 0.5 L of 40 % in 20 L
-    unknown = verdict(Addition(**{"what": "rum", "kind": "spirit", "volume": 0.5}), batch())
+    unknown = verdict(Addition.model_validate({"what": "rum", "kind": "spirit", "volume": 0.5}), batch())
     assert unknown.dose is None
 
 
 def test_smoke_without_a_recipe_is_measured_against_a_usual_grist() -> None:
     """220 g of malt in a litre of beer (common practice): 1.1 kg in 20 L are a quarter of 4.4 kg."""
-    smoke = Addition(**{"what": "beech smoked malt", "kind": "smoke", "mass": 1.1})
+    smoke = Addition.model_validate({"what": "beech smoked malt", "kind": "smoke", "mass": 1.1})
     assert verdict(smoke, batch()).dose == pytest.approx(25)
     grist = {"fermentables": [{"what": "pale malt", "mass": 3}, {"what": "beech smoked malt", "mass": 2}]}
-    known = Addition(**{"what": "beech smoked malt", "kind": "smoke", "mass": 2})
+    known = Addition.model_validate({"what": "beech smoked malt", "kind": "smoke", "mass": 2})
     assert verdict(known, batch(recipe=grist)).dose == pytest.approx(40), "2 of 5 kg"
-    told = Addition(**{"what": "beech smoked malt", "kind": "smoke", "mass": 1.1, "share": 60})
+    told = Addition.model_validate({"what": "beech smoked malt", "kind": "smoke", "mass": 1.1, "share": 60})
     assert verdict(told, batch()).dose == pytest.approx(60)
 
 
 def test_plain_sugar_is_never_worth_a_word_unless_it_is_tasted() -> None:
-    plain = verdict(Addition(**{"what": "table sugar", "kind": "sugar", "mass": 0.5}), batch())
+    plain = verdict(Addition.model_validate({"what": "table sugar", "kind": "sugar", "mass": 0.5}), batch())
     assert not plain.counts
     assert plain.words == "brewing sugar"
     assert plain.told == (
@@ -198,7 +198,7 @@ def test_too_little_to_work_with_leaves_the_beer_as_it_is_and_says_so() -> None:
 
 def blended(parts: dict[str, Batch], **more: Any) -> Vitals:
     blend = [{"batch": "young", "volume": 15}, {"batch": "old", "volume": 5}]
-    made = Batch(**{"name": "Ferry", "blend": blend, **more})
+    made = Batch.model_validate({"name": "Ferry", "blend": blend, **more})
     beers = {name: Beer.from_batch(part) for name, part in parts.items()}
     return Beer.from_batch(made, lookup=beers.get).vitals
 
@@ -407,10 +407,10 @@ def test_what_is_not_said_goes_where_it_usually_does(kind: str, changed: bool) -
 
 def test_vanilla_is_counted_in_pods_and_else_weighed() -> None:
     """Ten pods in 20 L are half a pod in a litre; 4 g are 0.2 g in a litre."""
-    counted = verdict(Addition(**{"what": "vanilla pods", "kind": "spice", "count": 10}), batch())
+    counted = verdict(Addition.model_validate({"what": "vanilla pods", "kind": "spice", "count": 10}), batch())
     assert (counted.unit, counted.word) == ("pods/L", "dominant")
     assert counted.dose == pytest.approx(0.5)
-    weighed = verdict(Addition(**{"what": "vanilla pods", "kind": "spice", "mass": 0.004}), batch())
+    weighed = verdict(Addition.model_validate({"what": "vanilla pods", "kind": "spice", "mass": 0.004}), batch())
     assert (weighed.unit, weighed.word) == ("g/L", "usual")
     assert weighed.dose == pytest.approx(0.2)
 
@@ -432,7 +432,7 @@ def test_two_readings_beside_a_recipe_leave_it_no_gravity_to_say() -> None:
 def test_plain_sugar_that_is_tasted_counts() -> None:
     def said(perceived: str) -> str:
         sugar = {"what": "table sugar", "kind": "sugar", "mass": 0.5, "perceived": perceived}
-        return verdict(Addition(**sugar), batch()).follows
+        return verdict(Addition.model_validate(sugar), batch()).follows
 
     assert said("not at all").startswith("a sugar that leaves no taste of its own")
     assert said("clear") == "declare it"

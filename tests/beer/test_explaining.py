@@ -40,7 +40,7 @@ RECIPE: dict[str, Any] = {
 
 def explained(recipe: dict[str, Any] | None = None, **more: Any) -> dict[str, list[str]]:
     data = {"name": "Sanderling", "volume": 20, **more}
-    beer = Beer.from_batch(Batch(**(data | ({"recipe": recipe} if recipe else {}))))
+    beer = Beer.from_batch(Batch.model_validate(data | ({"recipe": recipe} if recipe else {})))
     return dict(explained_vitals(beer))
 
 
@@ -177,11 +177,11 @@ def test_what_was_read_of_a_beer_with_fruit_is_told_before_what_was_made_of_it()
 
 def test_a_blend_says_that_it_is_one() -> None:
     parts = {
-        name: Beer.from_batch(Batch(**{"name": name, "measured": {"og": og, "fg": fg}}))
+        name: Beer.from_batch(Batch.model_validate({"name": name, "measured": {"og": og, "fg": fg}}))
         for name, og, fg in (("young", 1.060, 1.020), ("old", 1.040, 1.004))
     }
     blend = [{"batch": "young", "volume": 15}, {"batch": "old", "volume": 5}]
-    made = Batch(**{"name": "Ferry", "blend": blend})
+    made = Batch.model_validate({"name": "Ferry", "blend": blend})
     beer = Beer.from_batch(made, lookup=parts.get)
     found = dict(explained_vitals(beer))
     assert found["fg"] == [
@@ -224,7 +224,7 @@ def test_notes_say_what_was_assumed_and_what_is_missing() -> None:
     """Figures that were taken from the table, or for want of any, are named with their source."""
 
     def notes(**more: Any) -> tuple[str, ...]:
-        made = Batch(**{"name": "Sanderling", "recipe": {"volume": 20, "efficiency": 70, **more}})
+        made = Batch.model_validate({"name": "Sanderling", "recipe": {"volume": 20, "efficiency": 70, **more}})
         return tuple(forecast_notes(Beer.from_batch(made).forecast))
 
     (known, *_) = notes(fermentables=[{"what": "crystal malt 60", "mass": 1}])
@@ -262,6 +262,6 @@ def test_a_colour_that_no_beer_has_is_no_reason_to_refuse_the_beer() -> None:
         ({"what": "black malt", "mass": 5}, 120),
     ):
         recipe = {"volume": 20, "efficiency": 70, "fermentables": [malt], "yeast": [{"what": "a", "attenuation": 75}]}
-        made = Beer.from_batch(Batch(**{"name": "Sanderling", "recipe": recipe}))
+        made = Beer.from_batch(Batch.model_validate({"name": "Sanderling", "recipe": recipe}))
         assert {"og", "fg", "abv"} <= made.vitals.known.keys()
         assert (made.vitals.srm.value if made.vitals.srm else None) == srm

@@ -24,7 +24,7 @@ OG, FG, LITRES = 1.0484, 1.010, 20.0
 def under(stage: str, **more: Any) -> Underneath:
     addition = {**FRUIT, "stage": stage, **more}
     data = {"name": "Whimbrel", "volume": LITRES, "measured": {"og": OG, "fg": FG}, "additions": [addition]}
-    return underneath(Batch(**data))
+    return underneath(Batch.model_validate(data))
 
 
 def value(found: Underneath, side: str, vital: str) -> float:
@@ -72,7 +72,7 @@ def test_bitterness_and_colour_of_the_base_are_those_of_the_wort_without_the_jui
     addition = {**FRUIT, "stage": "boil"}
     measured = {"og": OG, "fg": FG, "ibu": 30, "srm": 12}
     data = {"name": "Whimbrel", "volume": LITRES, "measured": measured, "additions": [addition]}
-    found = underneath(Batch(**data))
+    found = underneath(Batch.model_validate(data))
     litres = LITRES - 1.2 / 0.998 - 0.2446
     assert value(found, "base", "ibu") == pytest.approx(30 * LITRES / litres, rel=0.005)
     assert value(found, "base", "srm") == pytest.approx(12 * LITRES / litres, rel=0.005)

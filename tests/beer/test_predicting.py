@@ -36,7 +36,7 @@ RECIPE: dict[str, Any] = {
 
 
 def batch(**more: Any) -> Batch:
-    return Batch(**{"name": "Sanderling", "recipe": RECIPE} | more)
+    return Batch.model_validate({"name": "Sanderling", "recipe": RECIPE} | more)
 
 
 def test_a_recipe_gives_every_vital_but_carbonation() -> None:
@@ -159,8 +159,8 @@ def number(text: str) -> float | None:
 
 
 def test_readings_are_explained_too() -> None:
-    made = Batch(
-        **{
+    made = Batch.model_validate(
+        {
             "name": "x",
             "measured": {"og": {"value": 1.049, "temperature": 27}, "fg": 1.010},
             "carbonation": {
@@ -173,7 +173,7 @@ def test_readings_are_explained_too() -> None:
     assert "r(27)/r(20)" in steps["og"][0]
     assert "Balling" in " ".join(steps["abv"])
     assert "volumes" in steps["co2"][-1]
-    made = Batch(**{"name": "x", "measured": {"og": {"brix": 12.5}, "fg": {"brix": 6.2}}})
+    made = Batch.model_validate({"name": "x", "measured": {"og": {"brix": 12.5}, "fg": {"brix": 6.2}}})
     steps = dict(explained_vitals(Beer.from_batch(made)))
     assert "12.5 °Brix/1.04 = 12.019" in steps["og"][0]
     assert "Terrill" in steps["fg"][1]

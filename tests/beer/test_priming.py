@@ -42,8 +42,8 @@ def test_numbers_that_are_none_raise_nothing() -> None:
     assert usual.carbonation is not None
     assert usual.carbonation.priming is not None
     for mass, beer in ((float("inf"), 20.0), (120.0, float("inf")), (float("inf"), float("inf")), (120.0, 0.0)):
-        priming = usual.carbonation.priming.changed(mass=mass, beer=beer)
-        batch = usual.changed(carbonation=usual.carbonation.changed(priming=priming))
+        priming = usual.carbonation.priming.model_copy(update={"mass": mass, "beer": beer})
+        batch = usual.model_copy(update={"carbonation": usual.carbonation.model_copy(update={"priming": priming})})
         vitals = Beer.from_batch(batch).vitals
         assert vitals.co2 is None or 0 < vitals.co2.value <= 8.0
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from entryprep import QuantityError, Reading, Vitals, fit, load_styles, rank, suggest
 from entryprep.beer.readings import batch_vitals
-from entryprep.reading.yamltext import RecordError
 from entryprep.records.batch import Batch
 from tests.benchmarks.simulated import measure
 
@@ -192,11 +192,11 @@ def test_impossible_vitals_are_refused(wrong: dict[str, float]) -> None:
 def test_a_warm_hydrometer_reading_is_corrected() -> None:
     # AHA wiki: 1.040 read at 95 °F (35 °C) with a 59 °F (15 °C) hydrometer is 1.0451
     warm = {"value": 1.040, "temperature": "95 °F", "calibrated_at": "59 °F"}
-    vitals = batch_vitals(Batch(**{"name": "B", "measured": {"og": warm}}))
+    vitals = batch_vitals(Batch.model_validate({"name": "B", "measured": {"og": warm}}))
     assert vitals.known["og"].value == pytest.approx(1.0451, abs=0.00005)
 
 
 @pytest.mark.parametrize("extra", [{"temperature": 80}, {"temperature": 25, "by": "lab"}, {"calibrated_at": 99}])
 def test_a_correction_that_makes_no_sense_is_refused(extra: dict[str, object]) -> None:
-    with pytest.raises(RecordError):
-        Batch(**{"name": "B", "measured": {"og": {"value": 1.05, **extra}}})
+    with pytest.raises(ValidationError):
+        Batch.model_validate({"name": "B", "measured": {"og": {"value": 1.05, **extra}}})

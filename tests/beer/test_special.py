@@ -76,7 +76,7 @@ def test_whatever_is_added_is_sent_somewhere(kinds: set[str]) -> None:
 
 
 def test_a_competitions_own_rules_come_first() -> None:
-    rule = RoutingRule(**{"all": ["fruit"], "none": ["spice"], "to": "experimental-beer", "why": "theirs"})
+    rule = RoutingRule.model_validate({"all": ["fruit"], "none": ["spice"], "to": "experimental-beer", "why": "theirs"})
     assert route(frozenset({"fruit"}), [rule]).to == ("experimental-beer",)
     assert route(frozenset({"fruit", "spice"}), [rule]).to == ("fruit-and-spice-beer",)
     assert route(frozenset(), [rule]).to == ()
@@ -89,7 +89,7 @@ def test_ties_are_told_as_ties() -> None:
 def test_what_is_too_faint_is_no_fact() -> None:
     def facts(mass: float, **more: Any) -> frozenset[str]:
         addition = {"what": "raspberries", "kind": "fruit", "mass": mass, **more}
-        return batch_facts(Batch(**{"name": "x", "volume": 20, "additions": [addition]}))
+        return batch_facts(Batch.model_validate({"name": "x", "volume": 20, "additions": [addition]}))
 
     assert "fruit" in facts(3)
     assert "fruit" not in facts(0.2)
@@ -216,7 +216,7 @@ def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
 
     def beer(*additions: dict[str, Any], **more: Any) -> Beer:
         made = {"name": "Sanderling", "volume": 20, "additions": list(additions), **more}
-        return Beer.from_batch(Batch(**made), table=TABLE)
+        return Beer.from_batch(Batch.model_validate(made), table=TABLE)
 
     def ask(of: Beer, about: str) -> Any:
         return next(q for q in special_questions(of) if q.trait.startswith(about))

@@ -49,7 +49,7 @@ def main() -> None:
         raise SystemExit("the demo's recipe predicts nothing")
     plan = expected.plan
     loaded = microseconds(lambda: json.loads(content))
-    checked = microseconds(lambda: Batch(**data))
+    checked = microseconds(lambda: Batch.model_validate(data))
     read = microseconds(lambda: read_beerjson(content, "r.json"))
     show(f"predicting, 4 fermentables and 2 hops: {microseconds(lambda: predict(plan)) / 1000:.3f} ms\n")
     show(f"a gravity from its extract: {microseconds(lambda: sg_from_plato(12.3)):.1f} us\n")

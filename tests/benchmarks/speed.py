@@ -224,7 +224,7 @@ def _checked(folder: Path) -> float:
         read, _ = read_season(folder)
         check(read, date(2027, 1, 1))
         for batch in read.batches.values():  # the check itself ranks only beers that fit badly
-            rank(batch_vitals(batch), batch.traits.as_dict(), read.table, ())
+            rank(batch_vitals(batch), batch.traits.model_dump(exclude_none=True), read.table, ())
 
     return median(timed(run)() for _ in range(3))
 

@@ -195,7 +195,7 @@ def test_an_entrys_beer_has_the_entrys_base(tmp_path: Path) -> None:
 
 def spiced(*additions: tuple[str, str]) -> Batch:
     items = [{"what": what, "kind": "spice", "perceived": perceived} for what, perceived in additions]
-    return Batch(**{"name": "Whimbrel", "additions": items})
+    return Batch.model_validate({"name": "Whimbrel", "additions": items})
 
 
 def test_what_is_tasted_least_is_left_out_first() -> None:

@@ -14,7 +14,7 @@ from entryprep.records.batch import Batch
 
 
 def batch(*additions: dict[str, Any]) -> Batch:
-    return Batch(**{"name": "Grey Plover", "volume": 20, "additions": list(additions)})
+    return Batch.model_validate({"name": "Grey Plover", "volume": 20, "additions": list(additions)})
 
 
 COCOA = {"what": "cocoa nibs (Ghana, roasted)", "kind": "spice", "mass": 0.15}

@@ -17,7 +17,7 @@ TABLE = load_styles()
 
 def batch(og: float, fg: float, ibu: float, srm: float, **more: Any) -> Batch:
     made = {"name": "Dunlin", "measured": {"og": og, "fg": fg}, "predicted": {"ibu": ibu, "srm": srm}, **more}
-    return Batch(**made)
+    return Batch.model_validate(made)
 
 
 @pytest.mark.parametrize(

@@ -30,8 +30,8 @@ ALLOWED = {"size": ["300 ml", "400 ml"]}
 def season(number: str | None = "7", competition: dict[str, Any] | None = None, **batch: Any) -> Season:
     record = {"name": "Withy", "allergens": ["barley"], **PALE, **READY, **batch}
     cup = {"name": "The Cup", "categories": [{"code": "A", "name": "Ales"}], "dates": DATES, **(competition or {})}
-    entry = Entry(**{"batch": "withy", "competition": "cup", "category": "A", "number": number})
-    return Season.build({"withy": Batch(**record)}, {"cup": Competition(**cup)}, [entry])
+    entry = Entry.model_validate({"batch": "withy", "competition": "cup", "category": "A", "number": number})
+    return Season.build({"withy": Batch.model_validate(record)}, {"cup": Competition.model_validate(cup)}, [entry])
 
 
 def sheet_of(made: Season) -> FitSheet:

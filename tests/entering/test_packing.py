@@ -32,13 +32,13 @@ def season(
     """Batches with their bottles, competitions, and entries as (batch, competition)."""
     made = Season(Path("season"), load_styles())
     for name, bottles in stock.items():
-        made.batches[name] = Batch(**{"name": name.title(), "bottles": bottles})
+        made.batches[name] = Batch.model_validate({"name": name.title(), "bottles": bottles})
     for name, changes in competitions.items():
         record = {"name": f"The {name}", "categories": [{"code": "A", "name": "Ales"}], **changes}
-        made.competitions[name] = Competition(**record)
+        made.competitions[name] = Competition.model_validate(record)
     for index, (batch, name) in enumerate(entries):
         into = made.competitions[name]
-        entry = Entry(**{"batch": batch, "competition": name, "category": "A", "number": str(100 + index)})
+        entry = Entry.model_validate({"batch": batch, "competition": name, "category": "A", "number": str(100 + index)})
         made.entered.append(Entered(index, entry, batch, made.batches[batch], name, into, into.categories[0]))
     return made
 
@@ -71,8 +71,8 @@ def kinds(takes: tuple[Take, ...]) -> list[tuple[str, int]]:
     ],
 )
 def test_objections_name_each_rule_broken(bottle: dict[str, Any], rules: dict[str, Any], said: tuple[str, ...]) -> None:
-    kind = filled(Bottles(**{"count": 1, **bottle}))
-    assert bottle_objections(kind, BottleRules(**rules)) == said
+    kind = filled(Bottles.model_validate({"count": 1, **bottle}))
+    assert bottle_objections(kind, BottleRules.model_validate(rules)) == said
 
 
 # --- which bottles an entry takes

@@ -35,12 +35,12 @@ def season(
 ) -> Season:
     """One batch entered in one competition, once for each of ``ways``."""
     made = Season(Path("season"), load_styles())
-    made.brewer = Brewer(**{"name": "Ødger Kvist", **brewer}) if brewer is not None else None
-    beer = made.batches["b"] = Batch(**{"name": "Grå Łuna", **(batch or {})})
+    made.brewer = Brewer.model_validate({"name": "Ødger Kvist", **brewer}) if brewer is not None else None
+    beer = made.batches["b"] = Batch.model_validate({"name": "Grå Łuna", **(batch or {})})
     record = {"name": "The Cup", "categories": [{"code": "A", "name": "Ales"}], **(competition or {})}
-    cup = made.competitions["cup"] = Competition(**record)
+    cup = made.competitions["cup"] = Competition.model_validate(record)
     for index, way in enumerate(ways):
-        entry = Entry(**{"batch": "b", "competition": "cup", "category": "A", "way": way})
+        entry = Entry.model_validate({"batch": "b", "competition": "cup", "category": "A", "way": way})
         made.entered.append(Entered(index, entry, "b", beer, "cup", cup, cup.categories[0]))
     return made
 

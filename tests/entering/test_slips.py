@@ -37,16 +37,16 @@ def season(
 ) -> Season:
     """A season with one batch ``b`` and one competition ``cup``; an entry with ``competition`` names another."""
     made = Season(Path("season"), load_styles())
-    made.brewer = Brewer(**brewer) if brewer else None
-    made.batches["b"] = Batch(**{"name": BEER, "style": "helles bock", **(batch or {})})
+    made.brewer = Brewer.model_validate(brewer) if brewer else None
+    made.batches["b"] = Batch.model_validate({"name": BEER, "style": "helles bock", **(batch or {})})
     for name in ("cup", "other"):
         record = {
             "name": f"The {name}",
             "categories": [{"code": "A", "name": "Lagers"}, {"code": "B", "name": "Bocks"}],
         }
-        made.competitions[name] = Competition(**{**record, **(competition or {})})
+        made.competitions[name] = Competition.model_validate({**record, **(competition or {})})
     for index, changes in enumerate(entries or ({},)):
-        entry = Entry(**{"batch": "b", "competition": "cup", "category": "A", **changes})
+        entry = Entry.model_validate({"batch": "b", "competition": "cup", "category": "A", **changes})
         into = made.competitions[entry.competition]
         category = next(c for c in into.categories if c.code == entry.category)
         made.entered.append(Entered(index, entry, "b", made.batches["b"], entry.competition, into, category))

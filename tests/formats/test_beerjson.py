@@ -347,14 +347,14 @@ def close(ours: Any, theirs: Any) -> bool:
 def test_what_is_written_is_valid_and_read_back_alike(data: dict[str, Any]) -> None:
     taken = {f["what"] for f in data["recipe"]["fermentables"]}
     data["additions"] = [a for a in data["additions"] if a["what"] not in taken]
-    batch = Batch(**data)
+    batch = Batch.model_validate(data)
     text = beerjson_text(batch, {"og": 1.05, "fg": 1.01, "abv": 5.3, "srm": 8.0, "co2": 2.4})
     assert [e.message for e in validator().iter_errors(json.loads(text))] == []
     back = read_beerjson(text.encode(), "r.json").batch
     assert back.recipe is not None
     assert batch.recipe is not None
     assert (back.name, back.style) == (batch.name, batch.style)
-    wanted = batch.recipe.as_dict()
+    wanted = batch.recipe.model_dump(exclude_none=True)
     for item in wanted["fermentables"]:
         # a grain is mashed and the rest dissolved: said or not, it comes to the same
         item.pop("use", None)
@@ -363,10 +363,10 @@ def test_what_is_written_is_valid_and_read_back_alike(data: dict[str, Any]) -> N
             item.pop("temperature", None)
         if item["use"] not in {"boil", "stand"}:
             item["minutes"] = 0.0
-    got = back.recipe.as_dict()
+    got = back.recipe.model_dump(exclude_none=True)
     assert close(wanted, got), (wanted, got)
-    said = [a.as_dict() for a in batch.additions or []]
-    assert close(said, [a.as_dict() for a in back.additions or []])
+    said = [a.model_dump(exclude_none=True) for a in batch.additions or []]
+    assert close(said, [a.model_dump(exclude_none=True) for a in back.additions or []])
     predicted = {name: getattr(back.predicted, name).value for name in ("og", "fg", "abv", "srm", "co2")}
     assert predicted == {"og": 1.05, "fg": 1.01, "abv": 5.3, "srm": 8.0, "co2": 2.4}
 
@@ -377,7 +377,7 @@ def test_stages_and_steeping_come_back() -> None:
         {"what": "b", "kind": "honey", "mass": 1, "potential": 1.04, "colour": 1, "stage": "fermenter"},
         {"what": "c", "kind": "grain", "mass": 1, "potential": 1.04, "colour": 1, "use": "steeped"},
     ]
-    batch = Batch(**{"name": "x", "recipe": {"volume": 20, "efficiency": 70, "fermentables": items}})
+    batch = Batch.model_validate({"name": "x", "recipe": {"volume": 20, "efficiency": 70, "fermentables": items}})
     text = beerjson_text(batch, {})
     assert [e.message for e in validator().iter_errors(json.loads(text))] == []
     back = read_beerjson(text.encode(), "r.json").batch
@@ -402,5 +402,5 @@ def test_stages_and_steeping_come_back() -> None:
 )
 def test_what_the_standard_requires_and_nobody_knows_is_asked_for(data: dict[str, Any], words: str) -> None:
     with pytest.raises(UnwritableRecipe, match=words) as caught:
-        beerjson_text(Batch(**data), {})
+        beerjson_text(Batch.model_validate(data), {})
     assert caught.value.fix

@@ -105,7 +105,8 @@ def test_anonymous_slips_printed_despite_errors_name_nobody_on_any_page(demo: tu
     assert brewer is not None
     naming = f"{brewer.name}; {brewer.co_brewers[0].split()[0]}'s; {brewer.club}; {brewer.email}; {brewer.brewery}"
     batches = {
-        name: batch.changed(declaration=f"plums; {naming}; {batch.name}") for name, batch in season.batches.items()
+        name: batch.model_copy(update={"declaration": f"plums; {naming}; {batch.name}"})
+        for name, batch in season.batches.items()
     }
     entered = [replace(e, batch=batches[e.batch_id]) for e in season.entered]
     naming_season = replace(season, batches=batches, entered=entered)

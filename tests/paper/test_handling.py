@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from pydantic import ValidationError
 
 from entryprep.paper.boxplan import CAPITALS, SMALLEST, BoxPlan, _letter
 from entryprep.paper.fonts import width_pt
@@ -14,7 +15,6 @@ from entryprep.paper.handling import handling_signs
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import MM
 from entryprep.paper.slipvalues import box_slips
-from entryprep.reading.yamltext import RecordError
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.tables.countries import country_name
@@ -47,24 +47,24 @@ def test_the_marks_of_a_box_stand_on_the_slip_side_by_side(sheet: str) -> None:
 
 
 def test_marks_that_lie_on_words_or_on_a_bottle_are_refused() -> None:
-    data = BOX.as_dict()
+    data = BOX.model_dump(exclude_none=True)
     data["signs"] = [{"sign": "fragile", "right": 60, "bottom": 6, "height": 18}]
-    with pytest.raises(RecordError, match="lies on zone 4"):
-        SlipLayout(**data)
-    bottle = find_layout("bottle").as_dict()
+    with pytest.raises(ValidationError, match="lies on zone 4"):
+        SlipLayout.model_validate(data)
+    bottle = find_layout("bottle").model_dump(exclude_none=True)
     bottle["signs"] = [{"sign": "fragile", "right": 6, "bottom": 6, "height": 8}]
-    with pytest.raises(RecordError, match="a bottle needs no handling mark"):
-        SlipLayout(**bottle)
+    with pytest.raises(ValidationError, match="a bottle needs no handling mark"):
+        SlipLayout.model_validate(bottle)
 
 
 def test_a_box_says_both_countries_and_is_printed_for_outside_and_inside() -> None:
     address = {"delivery": {"address": ["1 Quay", "Ebbing"]}, "country": "NO"}
-    brewer = Brewer(**{"name": "Ødger Kvist", "address": ["2 Strand"], "country": "IE", "phone": "555 01"})
-    slip = box_slips(packing_plan().boxes[:1], Competition(**(CUP | address)), brewer)[0]
+    brewer = Brewer.model_validate({"name": "Ødger Kvist", "address": ["2 Strand"], "country": "IE", "phone": "555 01"})
+    slip = box_slips(packing_plan().boxes[:1], Competition.model_validate(CUP | address), brewer)[0]
     assert slip.values["to"] == ("1 Quay", "Ebbing", "NORWAY")
     assert slip.values["from"] == ("Ødger Kvist", "2 Strand", "IRELAND", "555 01")
     assert (slip.first, slip.last) == (1, 2)
-    bare = box_slips(packing_plan().boxes[:1], Competition(**(CUP | {"country": "NO"})), None)[0]
+    bare = box_slips(packing_plan().boxes[:1], Competition.model_validate(CUP | {"country": "NO"}), None)[0]
     assert "to" not in bare.values, "a country alone is no address: a line is left to write on"
 
 

@@ -88,6 +88,8 @@ def test_the_bar_to_measure_is_100_mm() -> None:
 
 
 def test_a_sheet_without_a_name_is_still_called_something() -> None:
-    bare = Sheet(**({"page": "a4", "columns": 1, "rows": 2, "width": 100, "height": 50, "left": 5, "top": 5}))
+    bare = Sheet.model_validate(
+        {"page": "a4", "columns": 1, "rows": 2, "width": 100, "height": 50, "left": 5, "top": 5}
+    )
     assert bare.called == "a sheet of 1 × 2"
     assert "a sheet of 1 × 2" in plain(calibration_pdf(Placing(bare)))

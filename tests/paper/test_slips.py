@@ -283,7 +283,7 @@ def test_errors_stand_on_a_page_of_their_own(name: str) -> None:
 
 def replace_anonymous(layout: SlipLayout) -> SlipLayout:
     """The layout as one that need not be anonymous, and lists errors on pages of their own."""
-    return layout.changed(anonymous=False)
+    return layout.model_copy(update={"anonymous": False})
 
 
 @pytest.mark.parametrize("layout", [BOTTLE, TAG])
@@ -301,7 +301,7 @@ def test_anonymous_slips_say_that_errors_stand_and_list_none(layout: SlipLayout)
 def test_the_line_on_errors_lies_in_a_margin(layout: SlipLayout) -> None:
     canvas, _ = new_canvas("a4", "x")
     for width, height in ((layout.least_width, layout.least_height), (190, 130)):
-        sheet = load_sheet("a4-8").changed(width=width, height=height)
+        sheet = load_sheet("a4-8").model_copy(update={"width": width, "height": height})
         matrix = despite_mark(canvas, layout, sheet, 0.0, 12).split(" cm ")[0].split()
         size = float(re.findall(r"/\S+ (\S+) Tf", despite_mark(canvas, layout, sheet, 0.0, 12))[0])
         x, y = float(matrix[5]), float(matrix[6])
@@ -419,8 +419,8 @@ def test_bottles_of_one_entry_are_drawn_once_and_others_apart() -> None:
 def boxes(count: int = 2, address: tuple[str, ...] = ("The Malt Shop", "1 Invented Street")) -> list[Printed]:
     made = [Box("cup", n, count, 3, 2, ("0417",) * 6, 4.25, 11.3) for n in range(1, count + 1)]
     data = {"name": "Øresund Winter Cup", "delivery": {"address": address}, "categories": [{"code": "1", "name": "x"}]}
-    brewer = Brewer(**{"name": PERSON, "address": ["2 Other Street", "Nowhere"]})
-    return box_slips(made, Competition(**data), brewer)
+    brewer = Brewer.model_validate({"name": PERSON, "address": ["2 Other Street", "Nowhere"]})
+    return box_slips(made, Competition.model_validate(data), brewer)
 
 
 def test_a_box_slip_says_whence_where_to_and_what() -> None:

@@ -32,7 +32,7 @@ def test_a_hydrometer_before_and_a_refractometer_after() -> None:
 
 
 def test_the_errors_are_those_of_a_refractometer() -> None:
-    batch = Batch(**{"name": "x", "measured": {"og": {"brix": 12.5}, "fg": {"brix": 6.2}}})
+    batch = Batch.model_validate({"name": "x", "measured": {"og": {"brix": 12.5}, "fg": {"brix": 6.2}}})
     got = batch_vitals(batch).known
     assert (got["og"].error, got["fg"].error) == (0.0015, 0.003)
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 import yaml
+from pydantic import ValidationError
 
 from entryprep.reading.yamltext import RecordError
 from entryprep.tables.labelsheets import PAGES_MM, Sheet, find_sheet, load_sheet
@@ -21,7 +22,7 @@ BARE |= {"left": "10 mm", "top": "10 mm", "pitch_x": "97 mm", "pitch_y": "62 mm"
 
 
 def sheet(**changes: object) -> Sheet:
-    return Sheet(**(BARE | changes))
+    return Sheet.model_validate(BARE | changes)
 
 
 def test_a4_is_a_sixteenth_of_a_square_metre_in_the_ratio_of_root_two() -> None:
@@ -71,13 +72,13 @@ def test_every_adhesive_sheet_is_compared() -> None:
         ({"pitch_y": "59 mm"}, "overlap"),
         ({"gap_x": "5 mm"}, "is not the slip and gap_x together"),
         ({"corner_radius": "31 mm"}, "more than half the slip"),
-        ({"width": "0 mm"}, "is below 10"),
-        ({"columns": 0}, "is below 1"),
+        ({"width": "0 mm"}, "greater than or equal to 10"),
+        ({"columns": 0}, "greater than or equal to 1"),
     ],
 )
 def test_a_sheet_that_does_not_close_is_refused(changes: dict[str, object], what: str) -> None:
     sheet()
-    with pytest.raises(RecordError, match=what):
+    with pytest.raises(ValidationError, match=what):
         sheet(**changes)
 
 

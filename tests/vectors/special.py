@@ -66,6 +66,6 @@ def special_beers(file: str = "special-beers.yaml") -> list[Special]:
             data["concentrated"] = {"before": LITRES + 3, "after": LITRES}
         data["declare"] = row.get("declare", {})
         doses = tuple(add[3] for add in row["add"])
-        batch = Batch(**data)
+        batch = Batch.model_validate(data)
         found.append(Special(row["name"], batch, tuple(row["to"]), doses, row["source"].startswith("routing")))
     return found

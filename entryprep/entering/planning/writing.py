@@ -97,7 +97,7 @@ def write_entries(season: Season, entries: Sequence[Entry], again: str = "plan a
         raise OutputError(
             f"{NAME} has problems, so nothing is appended to it", "mend what `entryprep check` finds there"
         )
-    if known != _as_read(season):
+    if [e.model_dump() for e in known] != _as_read(season):
         raise OutputError(f"{NAME} was changed meanwhile", again)
     there = {(e.batch, e.competition, e.category.casefold()) for e in known}
     clash = next((e for e in entries if (e.batch, e.competition, e.category.casefold()) in there), None)
@@ -146,10 +146,10 @@ def _read(content: bytes) -> list[Entry] | None:
     return None if found is None or problems else list(found.entries)
 
 
-def _as_read(season: Season) -> list[Entry]:
+def _as_read(season: Season) -> list[dict[str, object]]:
     document = season.documents.get(NAME)
     found, _ = validate(document, EntryList) if document is not None else (None, [])
-    return list(found.entries) if found is not None else []
+    return [entry.model_dump() for entry in found.entries] if found is not None else []
 
 
 def _lines(entries: Sequence[Entry], indent: str, newline: str) -> str:
@@ -157,5 +157,5 @@ def _lines(entries: Sequence[Entry], indent: str, newline: str) -> str:
 
 
 def _pairs(entry: Entry) -> str:
-    values = entry.as_dict()
+    values = entry.model_dump(exclude_none=True)
     return ", ".join(f"{key}: {scalar(value)}" for key, value in values.items())

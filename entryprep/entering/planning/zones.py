@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Annotated
 
-from entryprep.reading.kinds import Field
-from entryprep.reading.record import Record
+from pydantic import Field
+
+from entryprep.reading.fields import Record
 from entryprep.records.competition import Competition
 from entryprep.tables.shipped import shipped_record
 

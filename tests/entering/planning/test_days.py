@@ -16,7 +16,6 @@ from entryprep.entering.planning.dates import deadlines, freshness
 from entryprep.entering.planning.ics import ics, uid
 from entryprep.entering.planning.zones import _zones, zone_of
 from entryprep.entering.season import Season
-from entryprep.reading.yamltext import RecordError
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
 from entryprep.records.entry import Entry
@@ -39,8 +38,8 @@ CUP = {
 
 
 def a_season(batch: Mapping[str, object], **changes: object) -> Season:
-    made = Batch(**{"name": "Night Ferry", "style": "American porter", **batch})
-    cup = Competition(**{**CUP, **changes})
+    made = Batch.model_validate({"name": "Night Ferry", "style": "American porter", **batch})
+    cup = Competition.model_validate({**CUP, **changes})
     return Season.build({"ferry": made}, {"cup": cup}, [Entry(batch="ferry", competition="cup", category="4")])
 
 
@@ -91,7 +90,7 @@ def test_freshness_halves_for_every_span_of_the_style_that_goes_by() -> None:
 
     def fresh(months: float) -> float:
         packaged = dt.date(2027, 3, 20) - dt.timedelta(days=round(months * 365.25 / 12))
-        return freshness(Batch(**{"name": "x", "dates": {"packaged": packaged}}), style, days)
+        return freshness(Batch.model_validate({"name": "x", "dates": {"packaged": packaged}}), style, days)
 
     assert fresh(best * 0.9) == 1
     assert fresh(best * 2) == pytest.approx(0.5, abs=0.01)
@@ -224,7 +223,7 @@ def test_zones_are_those_of_their_country_in_the_database() -> None:
 
 
 def test_a_record_may_name_the_zone_itself() -> None:
-    assert zone_of(Competition(**{**CUP, "time_zone": "America/Boise"})) == "America/Boise"
-    assert zone_of(Competition(**{**CUP, "state": "ID"})) is None
-    with pytest.raises(RecordError, match="is not a time zone"):
-        Competition(**{**CUP, "time_zone": "Marram"})
+    assert zone_of(Competition.model_validate({**CUP, "time_zone": "America/Boise"})) == "America/Boise"
+    assert zone_of(Competition.model_validate({**CUP, "state": "ID"})) is None
+    with pytest.raises(ValueError, match="is not a time zone"):
+        Competition.model_validate({**CUP, "time_zone": "Marram"})

@@ -40,11 +40,11 @@ CLASSES = [
 def beer(vitals: dict[str, Any], count: int = 6, **more: Any) -> Batch:
     lager = "lager" if vitals is PILS else "ale"
     made = {"name": "Beer", "measured": vitals, "traits": {"fermentation": lager}, "additions": []}
-    return Batch(**{**made, "bottles": [{"count": count}], **more})
+    return Batch.model_validate({**made, "bottles": [{"count": count}], **more})
 
 
 def cup(**more: Any) -> Competition:
-    return Competition(**{"name": "Cup", "categories": CLASSES, "dates": DATES, **more})
+    return Competition.model_validate({"name": "Cup", "categories": CLASSES, "dates": DATES, **more})
 
 
 def season(beers: dict[str, Batch], cups: dict[str, Competition], entries: Sequence[Entry] = ()) -> Season:

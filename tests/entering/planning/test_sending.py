@@ -36,7 +36,9 @@ def test_no_other_number_of_boxes_is_cheaper(kinds: list[BoxKind], bottles: int,
 
 def test_price_follows_the_boxes_of_the_packing_list() -> None:
     rates: list[dict[str, Any]] = [{"up_to": "4 kg", "cost": 10}, {"up_to": "25 lb", "cost": 18}]
-    cup = Competition(**({"name": "x", "categories": [{"code": "1", "name": "Porter"}], "sending": {"rates": rates}}))
+    cup = Competition.model_validate(
+        {"name": "x", "categories": [{"code": "1", "name": "Porter"}], "sending": {"rates": rates}}
+    )
     for count in range(1, 17):
         take = Take("longneck", count, 355, 561, 61, 231)
         row = PackingRow("x", None, "b", "b", "c", "1", count, count, 0, (take,))
@@ -52,8 +54,10 @@ def test_price_follows_the_boxes_of_the_packing_list() -> None:
 
 
 def test_no_price_is_free_and_a_dearer_box_that_holds_no_more_is_left_out() -> None:
-    cup = Competition(**{"name": "x", "categories": [{"code": "1", "name": "Porter"}]})
+    cup = Competition.model_validate({"name": "x", "categories": [{"code": "1", "name": "Porter"}]})
     assert (box_kinds(cup), sending_cost((), 30, 20.0)) == ((), 0.0)
     rates = {"rates": [{"up_to": "5 kg", "cost": 10}, {"up_to": "4 kg", "cost": 12}]}
-    dear = cup.changed(sending=Competition(**{**cup.as_dict(), "sending": rates}).sending)
+    dear = cup.model_copy(
+        update={"sending": Competition.model_validate({**cup.model_dump(), "sending": rates}).sending}
+    )
     assert {kind.cost for kind in box_kinds(dear)} == {10}

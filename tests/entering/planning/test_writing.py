@@ -55,7 +55,7 @@ def test_what_stands_there_stays_and_the_new_is_read_back(tmp_path: Path, before
     assert content.startswith(before.encode())
     assert (b"\r\n" in content) == ("\r\n" in before)
     read = yaml.safe_load(content.decode("utf-8-sig"))["entries"]  # the library itself, not our reader
-    assert read[-1] == NEW[0].as_dict()
+    assert read[-1] == NEW[0].model_dump(exclude_none=True)
     after, problems = read_season(tmp_path)
     assert (len(after.entered), problems) == (count + 1, [])
 
