@@ -408,33 +408,55 @@ def flights(
     columns: Map = [],  # noqa: B006
     encoding: Encoding = "",
     separator: Separator = "",
-    least: Annotated[int, typer.Option("--least", min=1, max=100, help="Least entries of a flight.")] = 6,
-    most: Annotated[int, typer.Option("--most", min=1, max=100, help="Most entries of a flight.")] = 10,
+    least: Annotated[
+        Optional[int],  # noqa: UP045
+        typer.Option("--least", min=1, max=100, help="Least entries of a flight.", show_default="6"),
+    ] = None,
+    most: Annotated[
+        Optional[int],  # noqa: UP045
+        typer.Option("--most", min=1, max=100, help="Most entries of a flight.", show_default="10"),
+    ] = None,
     judges: Annotated[
         Optional[Path],  # noqa: UP045
         typer.Option("--judges", help="A sheet of judges: judge, own, head, wishes.", show_default=False),
     ] = None,
     key: KeyFile = None,
-    panel: Annotated[int, typer.Option("--panel", min=1, max=20, help="Judges of a flight.")] = 3,
+    panel: Annotated[
+        Optional[int],  # noqa: UP045
+        typer.Option("--panel", min=1, max=20, help="Judges of a flight.", show_default="3"),
+    ] = None,
     competition: CompetitionFile = None,
     sessions: Annotated[
         str,
         typer.Option("--sessions", help="'Sat 09:30-12:30, Sat 14:00-17:00, ...'", show_default="the competition's"),
     ] = "",
-    beers: Annotated[int, typer.Option("--beers-a-day", min=0, help="Beers a judge tastes in a day, 0: any.")] = 35,
-    scale: ScaleOf = "fifty",
-    page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
+    beers: Annotated[
+        Optional[int],  # noqa: UP045
+        typer.Option("--beers-a-day", min=0, help="Beers a judge tastes in a day, 0: any.", show_default="35"),
+    ] = None,
+    scale: Annotated[
+        str, typer.Option("--scale", help="fifty, hundred, twenty, or a YAML file of yours.", show_default="fifty")
+    ] = "",
+    page: Annotated[str, typer.Option("--page", help="letter or a4.", show_default="a4")] = "",
     out: ReceivingOut = None,
+    despite_questions: Annotated[
+        bool, typer.Option("--despite-questions", help="Print although the register has questions.")
+    ] = False,
+    at: At = "",
+    by: Who = "",
     json: Json = False,
 ) -> None:
     """Put entries into flights, seat the judges, print pouring lists and tasting cards.
 
-    Example: entryprep flights table/judging.csv --out flights --judges judges.csv --key table/key.csv
+    FILE may be the folder of a register: --out with the same folder prints what is new or has changed.
+
+    Example: entryprep flights --out table --judges judges.csv
     """
     from entryprep.cli.flights import run
 
-    day = (competition, sessions, beers)
-    run(file, columns, encoding, separator, (least, most), judges, key, panel, day, scale, page, out, json)
+    told = {"least": least, "most": most, "panel": panel, "beers": beers, "scale": scale or None, "page": page or None}
+    day = (competition, sessions)
+    run(file, columns, encoding, separator, told, judges, key, day, out, despite_questions, at, by, json)
 
 
 @guarded
@@ -531,6 +553,9 @@ def judge(
     own: Annotated[str, typer.Option("--own", help="With arrived: the judge's own entries.", show_default=False)] = "",
     away: Annotated[str, typer.Option("--away", help="With arrived: what not to judge.", show_default=False)] = "",
     head: Annotated[bool, typer.Option("--head", help="With arrived: may lead a flight.")] = False,
+    wishes: Annotated[
+        str, typer.Option("--wishes", help="With arrived: in the judge's words.", show_default=False)
+    ] = "",
     at: At = "",
     by: Who = "",
     why: Why = "",
@@ -542,7 +567,7 @@ def judge(
     """
     from entryprep.cli.register import run_judge
 
-    texts = {"own": own, "away": away, "head": "yes" if head else ""}
+    texts = {"own": own, "away": away, "head": "yes" if head else "", "wishes": wishes}
     run_judge(folder, name, what, after, texts, at, by, why, json)
 
 

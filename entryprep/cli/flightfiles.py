@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import gc
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
 from entryprep.cli.progress import working
 from entryprep.formats.csvtext import csv_bytes
@@ -19,6 +20,7 @@ from entryprep.tables.styles import StyleTable
 
 MOST_CARDS, MOST_POURED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
 SCORES = "scores.csv"
+NOTHING: Mapping[int, str] = MappingProxyType({})
 WORDS = ("aroma_words", "appearance_words", "flavour_words", "mouthfeel_words", "overall_words")
 
 
@@ -48,33 +50,52 @@ class Made:
 
 def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) -> list[Path]:
     """Write the files; a sheet for the scores that is there already is left as it is."""
+    with ExitStack() as stack, claimed(out) as place, working("printing") as step:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
+        files = lists(made)
+        if not (out / SCORES).exists():  # once made it is filled in: it is the user's from then on
+            files[SCORES] = score_sheet(made, scale)
+        return place.write({**files, **papers(made, styles, scale, page, folder, step)})
+
+
+def lists(made: Made) -> dict[str, Content]:
+    """The list of flights, and of panels where there are any."""
+    files: dict[str, Content] = {"flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights))}
+    if made.panels:
+        files["panels.csv"] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
+    return files
+
+
+def papers(
+    made: Made,
+    styles: StyleTable,
+    scale: Scale,
+    page: str,
+    folder: Path,
+    step: Callable[[str, int, int], None],
+    replaces: Mapping[int, str] = NOTHING,
+) -> dict[str, Content]:
+    """Pouring lists and tasting cards, drawn into ``folder``; ``replaces`` says by flight when the sheet was printed
+    that a new one takes the place of."""
     from entryprep.paper.pouringlist import pouring_list_pdf
     from entryprep.paper.tastingcards import cards_pdf
 
     rounds = {panel.flight: panel.round for panel in made.panels}
-    with ExitStack() as stack, claimed(out) as place, working("printing") as step:
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
-        files: dict[str, Content] = {
-            "flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights)),
-        }
-        if made.panels:
-            files["panels.csv"] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
-        if not (out / SCORES).exists():  # once made it is filled in: it is the user's from then on
-            files[SCORES] = _score_sheet(made, scale)
-        sheets = [made.flights[i : i + MOST_POURED] for i in range(0, len(made.flights), MOST_POURED)]
-        for index, poured in enumerate(sheets, 1):
-            name = "pouring-lists.pdf" if len(sheets) == 1 else f"pouring-lists-{index:03d}.pdf"
-            (folder / name).write_bytes(pouring_list_pdf(poured, styles, page, rounds))
-            files[name] = folder / name
-        parts = list(_portions(made.flights))
-        for index, part in enumerate(parts, 1):
-            step("printing cards", index, len(parts))
-            name = "tasting-cards.pdf" if len(parts) == 1 else f"tasting-cards-{index:03d}.pdf"
-            spooled = folder / name
-            spooled.write_bytes(cards_pdf(part, styles, scale, page))
-            files[name] = spooled
-            gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
-        return place.write(files)
+    files: dict[str, Content] = {}
+    sheets = [made.flights[i : i + MOST_POURED] for i in range(0, len(made.flights), MOST_POURED)]
+    for index, poured in enumerate(sheets, 1):
+        name = "pouring-lists.pdf" if len(sheets) == 1 else f"pouring-lists-{index:03d}.pdf"
+        (folder / name).write_bytes(pouring_list_pdf(poured, styles, page, rounds, replaces))
+        files[name] = folder / name
+    parts = list(_portions(made.flights))
+    for index, part in enumerate(parts, 1):
+        step("printing cards", index, len(parts))
+        name = "tasting-cards.pdf" if len(parts) == 1 else f"tasting-cards-{index:03d}.pdf"
+        spooled = folder / name
+        spooled.write_bytes(cards_pdf(part, styles, scale, page, replaces))
+        files[name] = spooled
+        gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
+    return files
 
 
 def _portions(made: Sequence[Flight]) -> Iterator[list[Flight]]:
@@ -103,7 +124,7 @@ def _panel_rows(made: Made) -> Iterator[tuple[object, ...]]:
         yield flight.number, panel.round or "", ", ".join(panel.judges), flight.title
 
 
-def _score_sheet(made: Made, scale: Scale) -> bytes:
+def score_sheet(made: Made, scale: Scale) -> bytes:
     """An empty sheet for the scores: a row for each entry and judge, in the order of tasting."""
     points = tuple(scale.parts) or ("total",)
     columns = ("number", "judge", *points, *WORDS, "improve", "faults", "creative", "agreed")

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import SCORES, Made, written
 from entryprep.cli.progress import working
+from entryprep.cli.registerflights import UNSETTLED, USUAL, run_register
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
@@ -19,6 +20,7 @@ from entryprep.receiving.flights import Flight, flights, small_flights
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.panels import Hours, Judge, Panel, panels
+from entryprep.receiving.register.book import is_register
 from entryprep.receiving.seatfindings import told_of_panels
 from entryprep.receiving.seating import judge_rows, judges_of, own_entries
 from entryprep.receiving.sessions import SessionError, in_order, read_session, read_sessions
@@ -32,7 +34,6 @@ from entryprep.text import counted
 TOLD = 20
 PAGES = {"letter", "a4"}
 KEPT = {"number-twice", "entry-number-missing", "style-read"}
-UNSETTLED = {"style-missing", "style-ambiguous", "style-unknown"}
 
 
 def run(
@@ -40,26 +41,34 @@ def run(
     options: Sequence[str],
     encoding: str,
     separator: str,
-    sizes: tuple[int, int],
+    told: Mapping[str, Any],
     judges: Path | None,
     key: Path | None,
-    each: int,
-    day: tuple[Path | None, str, int],
-    scale: str,
-    page: str,
+    day: tuple[Path | None, str],
     out: Path | None,
+    despite: bool,
+    at: str,
+    who: str,
     as_json: bool,
 ) -> None:
-    """``entryprep flights``."""
-    least, most = sizes
+    """``entryprep flights``; ``told`` are the settings as given, None where nothing was said."""
+    if told["page"] not in {*PAGES, None}:
+        raise UsageProblem(f"--page {told['page']} is not known", "use letter or a4")
+    folder = _register_of(file, out)
+    if folder is not None:
+        if key or options:
+            raise UsageProblem("a register knows its entries by itself", "leave --key and --map out")
+        sessions = _hours(*day, 0).sessions
+        run_register(folder, told, sessions, judges, out is not None, despite, at, who, as_json)
+        return
+    settings = {**USUAL, **{name: value for name, value in told.items() if value is not None}}
+    least, most, each, page = (settings[name] for name in ("least", "most", "panel", "page"))
     if least > most:
         raise UsageProblem(f"--least {least} is more than --most {most}", "give a least size up to the most")
-    if page not in PAGES:
-        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
     if key and not judges:
         raise UsageProblem("--key is only needed to find the judges' own entries", "give --judges FILE as well")
-    hours = _hours(*day)
-    points = load_scale(scale)
+    hours = _hours(*day, settings["beers"])
+    points = load_scale(settings["scale"])
     styles = load_styles()
     with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
         matches = columns_of(sheet, "declarations", options, ("entry", "style"))
@@ -68,8 +77,8 @@ def run(
             raise refused("sheet", sheet.name, "no-rows")
         made_flights = flights(entries, least, most)
         findings += _small(made_flights, least, sheet.name)
-        seated, people, told = _seated(made_flights, judges, key, each, hours)
-        findings = ordered([*findings, *told])
+        seated, people, more = _seated(made_flights, judges, key, each, hours)
+        findings = ordered([*findings, *more])
         made = Made(made_flights, seated, people, hours)
     paths = written(made, styles, points, page, out) if out else []
     if as_json:
@@ -85,6 +94,22 @@ def run(
         _say(made, out, paths)
     if has_errors([*findings, *sheet.findings]):
         raise SystemExit(FINDINGS)
+
+
+def _register_of(file: Path | None, out: Path | None) -> Path | None:
+    """The folder of the register that is meant; None where a sheet is. Raises UsageProblem where it is both."""
+    if file is not None and file.is_dir():
+        if out is not None and out.resolve() != file.resolve():
+            raise UsageProblem("the papers of a register are printed into its own folder", f"say --out {file}")
+        return file
+    if out is None or not is_register(out):
+        return None
+    if file is not None:
+        raise UsageProblem(
+            f"{out.as_posix()} is a register: its flights are made of its entries, not of a sheet",
+            f"leave {file.as_posix()} out, or name another folder with --out",
+        )
+    return out
 
 
 def _hours(competition: Path | None, sessions: str, most: int) -> Hours:

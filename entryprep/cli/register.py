@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -23,9 +24,10 @@ from entryprep.receiving.register.changes import (
 )
 from entryprep.receiving.register.journal import Change
 from entryprep.receiving.register.listing import entries_csv
+from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.questions import decide, question_findings
 from entryprep.receiving.register.state import Entry
-from entryprep.text import counted, did_you_mean, several
+from entryprep.text import counted, did_you_mean, fold, listed, several
 
 MOST_SHOWN = 60
 WORDS = (*STANDINGS, "moved", "renumbered")
@@ -147,10 +149,38 @@ def _changed(
     else:
         out = console()
         out.print(paragraph(f"{done}." if done else "That stands already; nothing was changed.", "bold"))
+        for line in _to_print(register):
+            out.print(paragraph(line))
         for found in findings:
             say_finding(found)
     if has_errors(findings):
         raise SystemExit(FINDINGS)
+
+
+def _to_print(register: Register) -> list[str]:
+    """What of the papers is no longer true, and how that is printed again."""
+    state = register.state
+    if not state.printings:
+        return []
+    stale, waiting = stale_flights(state), homeless(state)
+    gone = [judge.name for judge in state.judges.values() if not judge.there]
+    seats = [n for n, f in state.flights.items() if _is_left(register, f, gone)]
+    lines = [f"Flight {number} is no longer as it was printed." for number in sorted({*stale, *seats})]
+    lines += [f"Entry {listed(waiting)} is in no flight yet."] if waiting else []
+    if lines:
+        folder = shlex.quote(register.folder.as_posix())
+        lines.append(f"entryprep flights --out {folder} prints what has changed, and nothing else.")
+    return lines
+
+
+def _is_left(register: Register, flight: Mapping[str, Any], gone: Sequence[str]) -> bool:
+    """Whether a judge of a printed panel has left before its round."""
+    for name in set(flight.get("judges", ())) & set(gone):
+        after = register.state.judges[fold(name) or name].gone
+        last = register.state.flights.get(after, {}).get("round", 0)
+        if not last or flight["round"] > last:
+            return True
+    return False
 
 
 def _show(register: Register) -> None:
@@ -177,6 +207,8 @@ def _show(register: Register) -> None:
     out.print(table(("entry", "standing", "number", "brewer", "beer", "style"), rows))
     if len(state.entries) > MOST_SHOWN:
         out.print(paragraph(f"... and {len(state.entries) - MOST_SHOWN} more; entries.csv and --json give all."))
+    for line in _to_print(register):
+        out.print(paragraph(line))
 
 
 def _tell(changes: Sequence[Change]) -> None:

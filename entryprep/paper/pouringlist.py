@@ -17,19 +17,26 @@ EDGE = 14 * MM
 NUMBER, STYLE, TICKS = 30 * MM, 52 * MM, 24 * MM
 LINE = 11.5
 HANDS = 84 * MM  # what the table and the judges take beside the title
+REPLACES = "replaces the sheet of"
 LONGEST = 40  # lines of a declaration that fit on a page
 
 
 def pouring_list_pdf(
-    flights: Iterable[Flight], table: StyleTable, page: str, rounds: Mapping[int, int] | None = None
+    flights: Iterable[Flight],
+    table: StyleTable,
+    page: str,
+    rounds: Mapping[int, int] | None = None,
+    replaces: Mapping[int, str] | None = None,
 ) -> bytes:
-    """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged."""
+    """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged, ``replaces``
+    when the sheet was printed that this one takes the place of."""
     width, height = PAGES_PT[page]
     canvas, stream = new_canvas(page, "Pouring lists")
     drawn = False
     for flight in flights:
         bookmark(canvas, f"Flight {flight.number}")
-        _flight(canvas, flight, table, (width, height), (rounds or {}).get(flight.number, 0))
+        old = (replaces or {}).get(flight.number, "")
+        _flight(canvas, flight, table, (width, height), (rounds or {}).get(flight.number, 0), old)
         drawn = True
     if not drawn:
         canvas.setFont(REGULAR, 11)
@@ -38,15 +45,15 @@ def pouring_list_pdf(
     return saved(canvas, stream)
 
 
-def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int) -> None:
-    y = _head(canvas, flight, table, size, turn)
+def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int, old: str) -> None:
+    y = _head(canvas, flight, table, size, turn, old)
     rows = [(place, entry, *_lines(entry, size[0])) for place, entry in enumerate(flight.entries, 1)]
     for place, entry, style, said in rows:
         height = _height(entry, style, said)
         if y - height < 30 * MM:
             _foot(canvas, size)
             canvas.showPage()
-            y = _head(canvas, flight, table, size, turn, " (continued)")
+            y = _head(canvas, flight, table, size, turn, old, " (continued)")
         _row(canvas, size, y, (place, entry, style, said))
         y -= height
     _foot(canvas, size)
@@ -54,7 +61,7 @@ def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, f
 
 
 def _head(
-    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int, more: str = ""
+    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int, old: str, more: str = ""
 ) -> float:
     width, height = size
     top = height - EDGE
@@ -66,6 +73,9 @@ def _head(
         width - EDGE, top - 9, f"{len(flight.entries)} entries" + (f", round {turn}" if turn else "")
     )
     canvas.drawRightString(width - EDGE, top - 22, "table ______   judges ____________________________")
+    if old:
+        canvas.setFont(BOLD, 9)
+        canvas.drawRightString(width - EDGE, top + 2, f"{REPLACES} {old}")
     title = fitted(flight.title, BOLD, width - 2 * EDGE, 12, 8, 2)
     canvas.setFont(BOLD, title.size)
     y = top - 38

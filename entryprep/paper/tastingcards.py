@@ -5,7 +5,7 @@ What is the same on every card, or on every card of a style, is drawn once and u
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -48,8 +48,17 @@ class _Page:
         return found
 
 
-def cards_pdf(flights: Iterable[Flight], table: StyleTable, scale: Scale, page: str) -> bytes:
-    """A card for each entry, flight by flight, on "letter" or "a4"; the same input gives the same bytes."""
+def cards_pdf(
+    flights: Iterable[Flight],
+    table: StyleTable,
+    scale: Scale,
+    page: str,
+    replaces: Mapping[int, str] | None = None,
+) -> bytes:
+    """A card for each entry, flight by flight, on "letter" or "a4"; the same input gives the same bytes.
+
+    ``replaces`` says by flight when the cards were printed that these take the place of.
+    """
     size = _Page(*PAGES_PT[page])
     canvas, stream = new_canvas(page, "Tasting cards")
     _form(canvas, "frame", lambda: _frame(canvas, size, scale))
@@ -65,6 +74,9 @@ def cards_pdf(flights: Iterable[Flight], table: StyleTable, scale: Scale, page: 
             canvas.doForm("frame")
             canvas.doForm(name)
             _entry(canvas, size, entry, f"flight {flight.number}, {place} of {len(flight.entries)}")
+            if old := (replaces or {}).get(flight.number, ""):
+                canvas.setFont(BOLD, 9)
+                canvas.drawRightString(size.width - EDGE, size.height - EDGE + 2 * MM, f"replaces the card of {old}")
             canvas.showPage()
     return saved(canvas, stream)
 

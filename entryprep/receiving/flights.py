@@ -61,7 +61,7 @@ def flights(entries: Iterable[Tasted], least: int = 6, most: int = 10) -> list[F
     parts: list[_Part] = []
     for group in sorted(by_group):
         for cut in _split(by_group[group], most):
-            parts.append(_Part((group,), cut, _mean(cut), len(parts)))
+            parts.append(_Part((group,), cut, mean_palate(cut), len(parts)))
     parts = _evened(_joined(parts, least, most), least, most)
     parts.sort(key=lambda part: _rank(part.mean))
     return [Flight(n, p.groups, tuple(sorted(p.entries, key=order_key))) for n, p in enumerate(parts, 1)]
@@ -72,7 +72,7 @@ def _split(entries: list[Tasted], most: int) -> list[list[Tasted]]:
     by_style: dict[str, list[Tasted]] = {}
     for entry in entries:
         by_style.setdefault(entry.style or entry.named, []).append(entry)
-    order = sorted(by_style, key=lambda style: (*_rank(_mean(by_style[style])), style))
+    order = sorted(by_style, key=lambda style: (*_rank(mean_palate(by_style[style])), style))
     line = [entry for style in order for entry in sorted(by_style[style], key=order_key)]
     count = math.ceil(len(line) / most)
     size, more = divmod(len(line), count)
@@ -98,7 +98,7 @@ def _joined(parts: list[_Part], least: int, most: int) -> list[_Part]:
             del line[bisect_left(line, part.place, key=lambda p: p.place)]
         together = small.entries + near.entries
         groups = tuple(dict.fromkeys(sorted((*near.groups, *small.groups))))
-        joined = _Part(groups, together, _mean(together), turn)
+        joined = _Part(groups, together, mean_palate(together), turn)
         turn += 1
         insort(line, joined, key=lambda p: p.place)
         if len(together) < least:
@@ -126,7 +126,7 @@ def _evened(parts: list[_Part], least: int, most: int) -> list[_Part]:
         for cut in cuts:
             turn += 1
             groups = tuple(sorted({entry.group or NO_GROUP for entry in cut}))
-            parts.append(_Part(groups, cut, _mean(cut), turn))
+            parts.append(_Part(groups, cut, mean_palate(cut), turn))
         small = [part for part in parts if len(part.entries) < least]
     return parts
 
@@ -178,7 +178,8 @@ def _apart(one: tuple[float, ...], other: tuple[float, ...]) -> float:
     return sum(abs(a - b) for a, b in zip(one, other, strict=True))
 
 
-def _mean(entries: Sequence[Tasted]) -> Palate:
+def mean_palate(entries: Sequence[Tasted]) -> Palate:
+    """The mean of what some entries, one at least, do to a palate."""
     count = len(entries)
     return Palate(*(math.fsum(getattr(e.palate, name) for e in entries) / count for name in Palate.__slots__))
 

@@ -103,8 +103,7 @@ class _Seating:
 
     def __init__(self, made: Sequence[Flight], judges: Sequence[Judge], each: int, hours: Hours) -> None:
         self.made, self.judges, self.each, self.hours = made, {judge.name: judge for judge in judges}, each, hours
-        entered = _groups_entered(made, judges)
-        self.free = {flight.number: _may_judge(flight, judges, entered) for flight in made}
+        self.free = may_judge(made, judges)
         self.keys = {judge.name: fold(judge.name) or judge.name for judge in judges}
         self.heads = {judge.name for judge in judges if judge.head}
         self.limits = any(judge.most for judge in judges) or bool(hours.most)
@@ -258,6 +257,12 @@ def beers_of_days(made: Sequence[Flight], seated: Sequence[Panel]) -> dict[tuple
         for name in panel.judges:
             beers[name, panel.day] = beers.get((name, panel.day), 0) + len(flight.entries)
     return beers
+
+
+def may_judge(made: Sequence[Flight], judges: Sequence[Judge]) -> dict[int, tuple[tuple[str, ...], tuple[str, ...]]]:
+    """By flight the judges without an entry in its groups, and those with one there, but none in the flight itself."""
+    entered = _groups_entered(made, judges)
+    return {flight.number: _may_judge(flight, judges, entered) for flight in made}
 
 
 def _groups_entered(made: Sequence[Flight], judges: Sequence[Judge]) -> dict[str, set[str]]:

@@ -52,7 +52,8 @@ class Entry:
 
     ``number`` is its blind number, ``numbers`` all it ever had; ``seen`` the change that last touched what judges read
     or whether it is poured, ``touched`` the last change of any kind; ``files`` the forms in which it stands now,
-    ``outdated`` digests of rows that were decided to be earlier words of it.
+    ``outdated`` digests of rows that were decided to be earlier words of it. ``seen_in`` is ``seen`` as it is while the
+    entry is poured.
     """
 
     id: str
@@ -67,6 +68,7 @@ class Entry:
     outdated: set[str] = field(default_factory=set)
     late: bool = False
     seen: int = 0
+    seen_in: int = 0
     touched: int = 0
 
     @property
@@ -93,11 +95,13 @@ class Question:
 
 @dataclass
 class SeatedJudge:
-    """A judge as a sheet names one, texts by field; ``gone`` is the flight after which the judge left (0: is there)."""
+    """A judge as a sheet names one, texts by field; ``gone`` is the flight after which the judge left (0: before the
+    first; -1: is there), ``came`` the change by which the judge is there."""
 
     name: str
     texts: dict[str, str]
     gone: int = -1
+    came: int = 0
 
     @property
     def there(self) -> bool:
@@ -112,6 +116,7 @@ class State:
     opened: bool = False
     competition: str = ""
     seed: str = ""
+    settings: dict[str, Any] = field(default_factory=dict)
     forms: dict[str, Form] = field(default_factory=dict)
     files: dict[str, dict[str, Any]] = field(default_factory=dict)
     entries: dict[str, Entry] = field(default_factory=dict)
@@ -125,10 +130,11 @@ class State:
     entrants: dict[str, str] = field(default_factory=dict)
     index: dict[tuple[str, str, str], list[str]] = field(default_factory=dict)
     last: int = 0
+    at: str = ""
 
     def apply(self, change: Change) -> None:
         """Take one change in. Kinds that are not known here are only counted: a later version may know more."""
-        self.last = change.n
+        self.last, self.at = change.n, change.at
         act = _ACTS.get(change.what)
         if act is not None:
             act(self, change.n, change.said)
@@ -136,7 +142,7 @@ class State:
             if entry is not None:
                 entry.touched = change.n
                 if change.what in _SEEN:
-                    entry.seen = change.n
+                    entry.seen = entry.seen_in = change.n
 
     def texts(self, entry: Entry) -> dict[str, str]:
         """What is declared of an entry by field, as it stands now."""
@@ -181,6 +187,10 @@ def _seeded(state: State, _n: int, said: Mapping[str, Any]) -> None:
     state.seed = said["seed"]
 
 
+def _settings(state: State, _n: int, said: Mapping[str, Any]) -> None:
+    state.settings = dict(said["settings"])
+
+
 def _columns(state: State, _n: int, said: Mapping[str, Any]) -> None:
     columns = tuple((int(c), str(name), str(how)) for c, name, how in said["columns"])
     state.forms[said["form"]] = Form(tuple(said["header"]), columns)
@@ -200,7 +210,7 @@ def _vanished(state: State, _n: int, said: Mapping[str, Any]) -> None:
 def _entered(state: State, n: int, said: Mapping[str, Any]) -> None:
     entry = Entry(said["entry"], _known(state, said), said["form"], tuple(said["cells"]))
     entry.late = bool(state.printings)
-    entry.seen = n
+    entry.seen = entry.seen_in = n
     entry.files.update({said["file"]} if "file" in said else ())
     state.entries[entry.id] = entry
     _index(state, entry)
@@ -212,7 +222,7 @@ def _declared(state: State, n: int, said: Mapping[str, Any]) -> None:
     entry.form, entry.cells = said["form"], tuple(said["cells"])
     entry.known = _known(state, said)
     if set(said.get("fields", ())) - UNSEEN - set(entry.moved):
-        entry.seen = n
+        entry.seen = entry.seen_in = n
     _index(state, entry)
 
 
@@ -241,8 +251,10 @@ def _numbered(state: State, _n: int, said: Mapping[str, Any]) -> None:
 
 
 def _stands(standing: str) -> Callable[[State, int, Mapping[str, Any]], None]:
-    def act(state: State, _n: int, said: Mapping[str, Any]) -> None:
-        state.entries[said["entry"]].standing = standing
+    def act(state: State, n: int, said: Mapping[str, Any]) -> None:
+        entry = state.entries[said["entry"]]
+        entry.standing = standing
+        entry.seen = entry.seen_in if entry.poured else n
 
     return act
 
@@ -279,22 +291,25 @@ def _entrant(state: State, name: str) -> str:
     return name
 
 
-def _judge(state: State, _n: int, said: Mapping[str, Any]) -> None:
-    state.judges[fold(said["judge"]) or said["judge"]] = SeatedJudge(said["judge"], dict(said.get("texts", {})))
+def _judge(state: State, n: int, said: Mapping[str, Any]) -> None:
+    key = fold(said["judge"]) or said["judge"]
+    known = state.judges.get(key, SeatedJudge("", {}, came=n))
+    state.judges[key] = SeatedJudge(said["judge"], dict(said.get("texts", {})), known.gone, known.came)
 
 
 def _judge_gone(state: State, _n: int, said: Mapping[str, Any]) -> None:
     state.judges[fold(said["judge"]) or said["judge"]].gone = said.get("after", 0)
 
 
-def _judge_back(state: State, _n: int, said: Mapping[str, Any]) -> None:
-    state.judges[fold(said["judge"]) or said["judge"]].gone = -1
+def _judge_back(state: State, n: int, said: Mapping[str, Any]) -> None:
+    judge = state.judges[fold(said["judge"]) or said["judge"]]
+    judge.gone, judge.came = -1, n
 
 
 def _printed(state: State, n: int, said: Mapping[str, Any]) -> None:
     state.printings.append({**said, "n": n})
     for flight in said["flights"]:
-        state.flights[flight["flight"]] = {**flight, "printing": said["printing"], "n": n}
+        state.flights[flight["flight"]] = {**flight, "printing": said["printing"], "n": n, "at": state.at}
 
 
 def _scored(state: State, n: int, said: Mapping[str, Any]) -> None:
@@ -305,6 +320,7 @@ def _scored(state: State, n: int, said: Mapping[str, Any]) -> None:
 _ACTS: dict[str, Callable[[State, int, Mapping[str, Any]], None]] = {
     "opened": _opened,
     "seeded": _seeded,
+    "settings": _settings,
     "columns": _columns,
     "form": _form,
     "vanished": _vanished,
@@ -327,4 +343,4 @@ _ACTS: dict[str, Callable[[State, int, Mapping[str, Any]], None]] = {
     "printed": _printed,
     "scored": _scored,
 }
-_SEEN = frozenset({"numbered", "withdrawn", "absent", "broken", "arrived", "reentered", "moved", "unmoved"})
+_SEEN = frozenset({"numbered", "moved", "unmoved"})
