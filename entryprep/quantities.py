@@ -155,7 +155,7 @@ KINDS: Mapping[str, Kind] = {
         {"%": _same, "% ABV": _same, "%ABV": _same, "% vol": _same, "ABV": _same, "proof": _times(0.5)},
     ),
     "carbonation": Kind(
-        "a carbonation", 0.0, 8.0, "2.5 volumes", {"volumes": _same, "volume": _same, "vol": _same, "vols": _same}
+        "a carbonation", 0.0, 60.0, "2.5 volumes", {"volumes": _same, "volume": _same, "vol": _same, "vols": _same}
     ),
     "brix": Kind(
         "a refractometer reading", 0.0, 35.0, "12.5 °Brix", dict.fromkeys(("°Brix", "Brix", "°Bx", "Bx"), _same)

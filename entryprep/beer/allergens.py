@@ -9,8 +9,9 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
+from entryprep.records.batch import Batch
 from entryprep.tables.style import Style
-from entryprep.tables.vocabulary import GLUTEN, named_in, only_allergens, vocabulary
+from entryprep.tables.vocabulary import GLUTEN, named_in, only_allergens, says_any, says_none, vocabulary
 from entryprep.text import fold
 
 CEREALS = ("barley", "wheat", "rye", "oats")
@@ -71,3 +72,26 @@ def stated_words(text: str) -> tuple[str, ...]:
     pieces = (piece.strip(" \t.") for piece in _BETWEEN.split(text))
     kept = {(fold(piece) or piece): piece for piece in pieces if piece.strip("-–—?* ")}
     return tuple(piece for key, piece in kept.items() if key not in _SAYS_NONE)
+
+
+NOT_BARLEY = 90.0  # % of a grist that is told: where so much of it is of other grains, no barley is taken for granted
+
+
+def barley_behind(batch: Batch) -> str:
+    """Whether barley must be taken to be in a beer: "said" where its records name it, "beer" as in nearly every beer.
+
+    Empty where the grist that is told is nearly all of grains without gluten.
+    """
+    malts = [item.what for item in batch.recipe.fermentables] if batch.recipe else []
+    grains = [addition for addition in batch.additions or () if addition.kind == "grain"]
+    said = [*malts, *(addition.what for addition in grains)]
+    if any(says_any(text, "barley") and not says_any(text, "without_gluten") for text in said):
+        return "said"
+    if sum(addition.share or 0.0 for addition in grains) >= NOT_BARLEY:
+        return ""
+    return "" if malts and all(says_any(text, "without_gluten") for text in said) else "beer"
+
+
+def says_free(stated: str) -> str:
+    """What in a list of allergens says that there are none, or no gluten; empty where nothing does."""
+    return next((piece.strip() for piece in _BETWEEN.split(stated) if says_none(piece)), "")

@@ -22,6 +22,7 @@ from entryprep.vitals import Reading, Vitals
 
 if TYPE_CHECKING:
     from entryprep.beer.blends import BlendError
+    from entryprep.beer.cautions import Caution
     from entryprep.beer.dosing import Verdict
     from entryprep.beer.forecast import Forecast
     from entryprep.beer.recipe_traits import Inferred
@@ -286,6 +287,10 @@ class Beer:
         beers = {part.batch: lookup(part.batch) for part in batch.blend}
         return {name: beer.vitals_in_blend for name, beer in beers.items() if beer is not None}
 
+    def part(self, batch_id: str) -> Beer | None:
+        """One of the beers that this one was blended from, or None where it is not at hand."""
+        return self._lookup(batch_id) if self._lookup else None
+
     @property
     def vitals_in_blend(self) -> Vitals:
         """Vitals as served, for a beer blended from this one. Raises BlendError where this one is not clear."""
@@ -507,6 +512,13 @@ class Beer:
             return ""
         said = [verdict.addition.what for verdict in self.verdicts if verdict.counts]
         return listed(said or [thing.kind for thing in self.things])
+
+    @cached_property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What can hurt, or cannot be true, of it; what hangs on the day is left out."""
+        from entryprep.beer.cautions import beer_cautions
+
+        return beer_cautions(self)
 
     def advice(self, style: Style | str | None = None) -> tuple[str, ...]:
         """What would bring the next batch inside a style, the declared one if none is named."""

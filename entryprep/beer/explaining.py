@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from entryprep.beer.beer import Beer
 from entryprep.beer.forecast import Forecast
+from entryprep.beer.gas import gas_of
 from entryprep.brewing import alcohol, bitterness, carbonation, colour
 from entryprep.brewing.extract import (
     STEEPED_SHARE,
@@ -19,6 +20,7 @@ from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import temperature_ratio
 from entryprep.brewing.plan import Hops
 from entryprep.brewing.prediction import Doubts
+from entryprep.brewing.refractometer import beyond_domain
 from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import MeasuredGravity
 from entryprep.vitals import Reading, Vitals, amount
@@ -76,7 +78,7 @@ def _put_together(name: str, reading: Reading, beer: Beer) -> list[str]:
 def _read(name: str, reading: Reading, batch: Batch | None) -> list[str]:
     record = (batch.measured if reading.origin == "measured" else batch.predicted) if batch else None
     item = getattr(record, name) if record else None
-    if isinstance(item, MeasuredGravity) and item.temperature is not None:
+    if isinstance(item, MeasuredGravity) and item.temperature is not None and item.by != "refractometer":
         sample, made_for = item.temperature, item.calibrated_at
         r_sample, r_made = temperature_ratio(sample), temperature_ratio(made_for)
         return [
@@ -97,10 +99,16 @@ def _refracted(name: str, item: MeasuredGravity, batch: Batch) -> list[str]:
         return [f"{item.brix:g} °Brix/{item.wort_factor:g} = {extract:.3f} °P, which is {item.value:.4f}"]
     og = batch.measured.og
     before = plato_from_sg(og.value) if og is not None else 0.0
+    form = "1 - 0.0044993 i + 0.011774 f + 0.00027581 i² - 0.0012717 f² - 0.00000728 i³ + 0.000063293 f³"
+    name = "Terrill's cubic"
+    if beyond_domain(before, extract, 1.0):
+        form = "1 - 0.00085683 i + 0.0034941 f"
+        name = (
+            "Terrill's straight form, led over from the cubic between 19.3 and 22 °P and to OG where little fermented"
+        )
     return [
         f"i = {before:.3f} °P before, f = {item.brix:g} °Brix/{item.wort_factor:g} = {extract:.3f} now",
-        "FG = 1 - 0.0044993 i + 0.011774 f + 0.00027581 i² - 0.0012717 f² - 0.00000728 i³ + 0.000063293 f³ "
-        f"= {item.value:.4f} (Terrill's cubic)",
+        f"FG = {form} = {item.value:.4f} ({name})",
     ]
 
 
@@ -127,22 +135,22 @@ def _strength(vitals: Vitals) -> list[str]:
 
 
 def _priming(batch: Batch | None) -> list[str]:
-    priming = batch.carbonation.priming if batch and batch.carbonation else None
-    if priming is None or not priming.beer or priming.temperature < 0:
+    gas = gas_of(batch) if batch else None
+    if batch is None or gas is None:
         return []
-    warmest, most = min(priming.temperature, carbonation.WARMEST_C), carbonation.MOST_VOLUMES
-    left = carbonation.residual_volumes(warmest)
-    factor = 1 / carbonation.VOLUMES_PER_GRAM_PER_LITRE[priming.sugar]
-    added = priming.mass / priming.beer / factor
-    lines = [
-        f"left from fermentation at {warmest:g} °C: {left:.2f} volumes",
-        f"{priming.mass:g} g of {priming.sugar} in {priming.beer:g} L at {factor:.2f} g per litre and volume: "
-        f"{priming.mass:g}/{priming.beer:g}/{factor:.2f} = {added:.2f} volumes",
-        f"{left:.2f} + {added:.2f} = {left + added:.2f} volumes",
-    ]
-    if left + added > most:
-        lines.append(f"taken as {most:g} volumes, the most that is reckoned with")
-    return lines
+    priming = batch.carbonation.priming if batch.carbonation else None
+    lines = []
+    if priming is not None and len(gas.parts) > 1:
+        factor = 1 / carbonation.VOLUMES_PER_GRAM_PER_LITRE[priming.sugar]
+        added = priming.mass / priming.beer / factor if priming.beer else 0.0
+        lines = [
+            f"left from fermentation at {priming.temperature:g} °C: {gas.parts[0].volumes:.2f} volumes",
+            f"{priming.mass:g} g of {priming.sugar} in {priming.beer:g} L at {factor:.2f} g per litre and volume: "
+            f"{priming.mass:g}/{priming.beer:g}/{factor:.2f} = {added:.2f} volumes",
+        ]
+    lines += [f"{part.words}: {part.volumes:.2f} volumes" for part in gas.parts[2 if lines else 0 :]]
+    sum_of = " + ".join(f"{part.volumes:.2f}" for part in gas.parts)
+    return [*lines, f"{sum_of} = {gas.volumes:.2f} volumes"] if len(gas.parts) > 1 else lines
 
 
 def _fermentable_line(name: str, item: Fermentable, expected: Forecast) -> str:

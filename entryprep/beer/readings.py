@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
 from entryprep.quantities import KINDS
-from entryprep.records.batch import Batch, Priming
+from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import recorded
 from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals
 
@@ -19,8 +19,9 @@ if TYPE_CHECKING:
 def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
     """Vitals of a batch: a measurement beats a stated prediction, and that beats the recipe.
 
-    ``expected`` is the forecast of its recipe, if it was made already. Carbonation follows from priming where none is
-    given. Raises QuantityError where measured and predicted gravities contradict each other.
+    ``expected`` is the forecast of its recipe, if it was made already. Carbonation follows from priming and other sugar
+    in the bottle where none is given, or where what was read had not seen it (``beer.gas``). Raises QuantityError where
+    measured and predicted gravities contradict each other.
     """
     values: dict[str, Reading] = {}
     for name in VITALS:
@@ -32,24 +33,13 @@ def batch_vitals(batch: Batch, expected: Forecast | None = None) -> Vitals:
         from entryprep.beer.forecast import forecast  # noqa: PLC0415 - only a recipe predicts
 
         values |= _from_recipe(expected or forecast(batch), values)
-    priming = batch.carbonation.priming if batch.carbonation else None
-    if "co2" not in values and priming and priming.beer > 0 and priming.temperature >= 0:
-        values["co2"] = Reading(_primed(priming), None, "derived")
+    if batch.carbonation is not None or any(addition.stage == "packaging" for addition in batch.additions or ()):
+        from entryprep.beer.gas import gas_of  # noqa: PLC0415 - of few beers more than a reading is known
+
+        gas = gas_of(batch)
+        if gas is not None and ("co2" not in values or len(gas.parts) > 1):
+            values["co2"] = Reading(gas.volumes, gas.error, "derived")
     return Vitals(**values)
-
-
-def _primed(priming: Priming) -> float:
-    """Volumes that follow from priming; never more than the scale goes, so that too much is told as the danger it is.
-
-    Beer that was warmer than the tables go holds at most what it would at their end.
-    """
-    from entryprep.brewing.carbonation import MOST_VOLUMES, WARMEST_C, primed_volumes  # noqa: PLC0415 - few give it
-
-    try:
-        warmest = min(priming.temperature, WARMEST_C)
-        return min(primed_volumes(priming.sugar, priming.mass, priming.beer, warmest), MOST_VOLUMES)
-    except ValueError:  # more than can be reckoned with
-        return MOST_VOLUMES
 
 
 def _from_recipe(expected: Forecast | None, given: Mapping[str, Reading]) -> dict[str, Reading]:

@@ -21,11 +21,14 @@ VOLUMES_PER_GRAM_PER_LITRE = {
     "dry malt extract": 0.97 * 0.64 / 3.82,
     "honey": 0.825 * 0.95 / 4.02,
 }
-MOST_VOLUMES = 8.0
-WARMEST_C = 30.0  # to which the gas that fermentation leaves behind is tabled
+MOST_VOLUMES = 8.0  # to which the chart's polynomial is asked
+BEYOND_ALL = 60.0  # volumes: at room temperature such a pressure would make the gas a liquid
 ATMOSPHERE_KPA = 101.325
 CHART_ENDS_C = (80 - 32) / 1.8
-_HENRY_K = 2400.0  # d ln(solubility)/d(1/T) of CO2 in water, K (compilations of Henry's law constants; from memory)
+# CO2 in water at 25 °C, mol/(L atm), and d ln(solubility)/d(1/T), K: compilations of Henry's law constants, from memory
+_HENRY_25, _HENRY_K = 0.034, 2400.0
+_MOL_PER_VOLUME = 1.964 / 44.0095  # in a litre
+CELSIUS_0, POLYNOMIAL_ENDS_C, WARMEST_C, COLDEST_C = 273.15, 30.0, 60.0, -5.0
 # the polynomial of the brewers' chart: psi = C0 + C1 F + C2 F² + C3 F V + C4 V + C5 V²
 _C0, _C1, _C2, _C3, _C4, _C5 = -16.6999, -0.0101059, 0.00116512, 0.173354, 4.24267, -0.0684226
 
@@ -46,35 +49,53 @@ def gauge_pressure_kpa(volumes: float, temperature_c: float) -> float:
 def bottle_pressure_kpa(volumes: float, temperature_c: float) -> float:
     """Gauge pressure, kPa, in a closed bottle of beer with ``volumes`` of CO2 that has come to ``temperature_c``.
 
-    :func:`gauge_pressure_kpa` to the end of its chart at 26.7 °C; above, the absolute pressure rises by Henry's law,
-    P ∝ e^(−2400/T) with T in K (CO2 in water; the constant is from memory), which is about a tenth more at 40 °C. Good
-    to about ±10 % there. The space above the beer is left out, which errs on the side of caution. Raises ValueError as
-    :func:`gauge_pressure_kpa`.
+    The higher of two: :func:`gauge_pressure_kpa`, whose chart ends at 26.7 °C and rises by e^(−2400/T) above it, and
+    Henry's law for CO2 in water. The chart's polynomial reads 5 % below Henry's law at 3.5 volumes and 25 °C and 9 %
+    at 8; beer holds a little less gas than water at the same pressure, and the space above it is left out: what errs,
+    errs on the side of caution but for some 5 %. Above 8 volumes Henry's law alone. Raises ValueError for volumes
+    outside 0 to 60 or temperatures outside −5 to 60 °C.
     """
-    at_chart = gauge_pressure_kpa(volumes, temperature_c)
-    if temperature_c <= CHART_ENDS_C:
-        return at_chart
-    rise = math.exp(_HENRY_K * (1 / (CHART_ENDS_C + 273.15) - 1 / (temperature_c + 273.15)))
-    return max(0.0, (_chart_kpa(volumes, CHART_ENDS_C) + ATMOSPHERE_KPA) * rise - ATMOSPHERE_KPA)
+    if not 0 <= volumes <= BEYOND_ALL:
+        raise ValueError(f"{volumes} volumes of CO2 is outside 0 to {BEYOND_ALL:g}")
+    _chart(temperature_c)
+    by_henry = _henry_kpa(volumes, temperature_c)
+    return max(0.0, by_henry, _warm_chart_kpa(volumes, temperature_c) if volumes <= MOST_VOLUMES else 0.0)
+
+
+def _henry_kpa(volumes: float, celsius: float) -> float:
+    solubility = _HENRY_25 * math.exp(_HENRY_K * (1 / (celsius + CELSIUS_0) - 1 / (25 + CELSIUS_0)))
+    return ATMOSPHERE_KPA * (volumes * _MOL_PER_VOLUME / solubility - 1)
+
+
+def _warm_chart_kpa(volumes: float, celsius: float) -> float:
+    if celsius <= CHART_ENDS_C:
+        return gauge_pressure_kpa(volumes, celsius)
+    rise = math.exp(_HENRY_K * (1 / (CHART_ENDS_C + CELSIUS_0) - 1 / (celsius + CELSIUS_0)))
+    return (gauge_pressure_kpa(volumes, CHART_ENDS_C) + ATMOSPHERE_KPA) * rise - ATMOSPHERE_KPA
 
 
 def residual_volumes(temperature_c: float) -> float:
     """Volumes of CO2 left in beer that fermented out at ``temperature_c`` under no pressure.
 
-    V = 3.0378 − 0.050062 F + 0.00026555 F² (as quoted at homebrewtalk 152427), 0 to 30 °C; published
-    tables differ from it by up to 0.07 volumes. Raises ValueError outside that range.
+    V = 3.0378 − 0.050062 F + 0.00026555 F² (as quoted at homebrewtalk 152427), −5 to 30 °C; published
+    tables differ from it by up to 0.07 volumes. Above 30 °C, where the polynomial turns, it falls by Henry's law for
+    CO2 in water, to 60 °C. Raises ValueError outside −5 to 60 °C.
     """
-    if not 0 <= temperature_c <= WARMEST_C:
-        raise ValueError(f"{temperature_c} °C is outside 0 to 30 °C")
-    f = 1.8 * temperature_c + 32
-    return 3.0378 - 0.050062 * f + 0.00026555 * f * f
+    if not COLDEST_C <= temperature_c <= WARMEST_C:
+        raise ValueError(f"{temperature_c} °C is outside −5 to 60 °C")
+    f = 1.8 * min(temperature_c, POLYNOMIAL_ENDS_C) + 32
+    left = 3.0378 - 0.050062 * f + 0.00026555 * f * f
+    if temperature_c > POLYNOMIAL_ENDS_C:
+        left *= math.exp(_HENRY_K * (1 / (temperature_c + CELSIUS_0) - 1 / (POLYNOMIAL_ENDS_C + CELSIUS_0)))
+    return left
 
 
 def primed_volumes(sugar: str, mass_g: float, beer_l: float, temperature_c: float) -> float:
     """Volumes of CO2 after ``mass_g`` of priming sugar ferments out in ``beer_l`` litres of beer.
 
     ``sugar`` is a key of :data:`VOLUMES_PER_GRAM_PER_LITRE`; ``temperature_c`` the warmest the beer was after
-    fermentation, 0 to 30 °C. Raises ValueError for an unknown sugar, a mass below 0, no beer, or a temperature outside.
+    fermentation, −5 to 60 °C. Raises ValueError for an unknown sugar, a mass below 0, no beer, or a temperature
+    outside.
     """
     if not (mass_g >= 0 and beer_l > 0):
         raise ValueError(f"priming needs a mass from 0 and a volume above 0, not {mass_g} g and {beer_l} L")

@@ -9,6 +9,7 @@ from entryprep.beer.basefit import BaseFit, base_fit
 from entryprep.beer.beer import Beer
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.fit import fit_json, print_fit
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.cli.suggest import print_additions, verdict_json
@@ -23,13 +24,15 @@ def run(file: Path, base: str, as_json: bool, units: str, recipe: str = "") -> N
     beer = open_beer(file, {}, recipe=recipe, base=base).beer
     if len(beer.vitals.known) < 2:
         raise QuantityError("too little is known of the beer", "give at least two vitals, or a recipe")
-    found = base_fit(beer)
+    found, told = base_fit(beer), cautions_told(beer, file)
     if as_json:
-        print_json(_as_json(beer, found))
+        print_json({**_as_json(beer, found), "findings": cautions_json(told)})
     else:
         _print(beer, found)
+        say_cautions(told)
     if found.refused:
         raise UsageProblem(found.refused, "such as `base: porter` or `base: American wheat beer`")
+    ended(told)
 
 
 def _notes(beer: Beer) -> list[str]:

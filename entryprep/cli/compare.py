@@ -10,6 +10,7 @@ from entryprep.beer.beer import Beer
 from entryprep.beer.comparing import Compared, compared
 from entryprep.cli.beer import checked_units, open_beer, settled
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.fit import fit_json
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.reading.files import read_yaml
@@ -33,9 +34,10 @@ def run(file: Path, names: Sequence[str], competition: Path | None, recipe: str,
     into = _competition(competition) if competition is not None else None
     beer = open_beer(file, {}, recipe=recipe, competition=into).beer
     candidates = _styles(beer, names) if into is None else _categories(beer, into, names)
-    found = compared(beer, candidates)
+    found, told = compared(beer, candidates), cautions_told(beer, file)
     if as_json:
-        print_json(_as_json(beer, found, into))
+        print_json({**_as_json(beer, found, into), "findings": cautions_json(told)})
+        ended(told)
         return
     out = console()
     out.print(paragraph(f"{beer.name}: {len(found)} candidates side by side", "bold"))
@@ -46,6 +48,8 @@ def run(file: Path, names: Sequence[str], competition: Path | None, recipe: str,
     for each in found:
         out.print(paragraph(f"{each.label}: {'; '.join(each.reasons) or 'nothing against it'}"))
     out.print(paragraph("Fit: how well it sits there, 0-100. Share: among all styles. < below the range, > above it."))
+    say_cautions(told)
+    ended(told)
 
 
 def _competition(file: Path) -> Competition:

@@ -11,6 +11,7 @@ from entryprep.beer.fitting import Fit
 from entryprep.cli.bars import print_forest
 from entryprep.cli.beer import checked_units, open_beer, settled
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.show import console, paragraph, print_json, print_lines
 from entryprep.paper.forest import runner_up
 from entryprep.vitals import title_of
@@ -58,13 +59,17 @@ def show_fit(
     chosen = settled(beer, beer.style_named)
     if chosen is None:
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
-    result, advice = beer.fit(chosen), beer.advice(chosen)
+    result, advice, told = beer.fit(chosen), beer.advice(chosen), cautions_told(beer, file)
     if as_json:
-        print_json({"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)})
+        fits = {"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)}
+        print_json({**fits, "findings": cautions_json(told)})
+        ended(told)
         return
     print_fit(beer.name, result, *beside(beer, result))
     if advice:
         print_lines("Next time (common practice)", advice)
+    say_cautions(told)
+    ended(told)
 
 
 def print_fit(

@@ -12,6 +12,7 @@ from entryprep.beer.ranking import Suggestion
 from entryprep.cli.bars import print_forest, share_dots
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.fit import beside, fit_json
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.quantities import QuantityError
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from entryprep.beer.fitting import Fit
     from entryprep.beer.placement import Placement
     from entryprep.beer.ranking import Suggestion
+    from entryprep.findings import Finding
     from entryprep.records.competition import Competition
     from entryprep.tables.style import Style
 
@@ -56,14 +58,18 @@ def show_suggestions(
         )
     if ask:
         beer = _asked(beer)
+    told = cautions_told(beer, file)
     if chosen is not None:
-        _suggest_categories(beer, chosen, limit, as_json)
+        _suggest_categories(beer, chosen, limit, as_json, told)
+        ended(told)
         return
     top = beer.suggestions(limit)
     if as_json:
-        print_json(_as_json(beer, top))
-        return
-    _print(beer, top)
+        print_json({**_as_json(beer, top), "findings": cautions_json(told)})
+    else:
+        _print(beer, top)
+        say_cautions(told)
+    ended(told)
 
 
 def _competition(file: Path) -> Competition:
@@ -160,7 +166,6 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
         out.print(paragraph(f"Because {answer.why}."))
     if answer.next_line:
         out.print(paragraph(answer.next_line))
-    _print_concentrated(beer)
     out.print()
     rows = [
         (
@@ -187,19 +192,6 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
     if asked and not ranking.settled:
         lines = [f"{q.text} ({q.bits:.2f} bits: {q.settles})" for q in asked[:QUESTIONS_SHOWN]]
         print_lines("What would decide", lines)
-
-
-def _print_concentrated(beer: Beer) -> None:
-    """What is to be known of a beer that ice was taken out of: it stays in its style, and the law may not like it."""
-    if beer.batch is None or not (beer.batch.concentrated or beer.batch.additions):
-        return
-    from entryprep.beer.routing import is_concentrated
-
-    if is_concentrated(beer.batch):
-        from entryprep.tables.rules import NOT_LEGAL_ADVICE, rule_rows
-
-        said = rule_rows()["concentrated-unmeasured"].reason
-        console().print(paragraph(f"{said} {NOT_LEGAL_ADVICE}"))
 
 
 def _print_inferred(beer: Beer) -> None:
@@ -254,7 +246,9 @@ def _score(result: Fit) -> str:
     return "-" if result.score is None else f"{result.score:.0f}"
 
 
-def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_json: bool) -> None:
+def _suggest_categories(
+    beer: Beer, competition: Competition, limit: int, as_json: bool, told: Sequence[Finding]
+) -> None:
     from entryprep.beer.category_ranking import rank_categories
 
     answers = rank_categories(beer, competition, limit)
@@ -271,7 +265,8 @@ def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_jso
             }
             for a in answers
         ]
-        print_json({"beer": beer.name, "competition": competition.name, "categories": listed})
+        suited = {"beer": beer.name, "competition": competition.name, "categories": listed}
+        print_json({**suited, "findings": cautions_json(told)})
         return
     out = console()
     out.print(paragraph(f"{beer.name}: categories of {competition.name} that suit it", "bold"))
@@ -290,6 +285,7 @@ def _suggest_categories(beer: Beer, competition: Competition, limit: int, as_jso
     if any(not a.certain for a in answers):
         out.print(paragraph("(?) the category lists no styles and its name does not settle which it takes."))
     print_additions(beer.verdicts)
+    say_cautions(told)
 
 
 def _unsure(certain: bool) -> str:

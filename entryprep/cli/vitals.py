@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 from entryprep.beer.beer import Beer
 from entryprep.cli.beer import Opened, checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.vitals import VITALS, Vitals, amount, title_of, words_of
 
 if TYPE_CHECKING:
-    from entryprep.entering.pressure import PressureRow
+    from entryprep.beer.pressure import PressureRow
 
 
 def show_vitals(
@@ -38,8 +39,10 @@ def show_vitals(
     rows = _pressure_rows(beer)
     if beerjson is not None:
         _write_beerjson(beer, beerjson)
+    told = cautions_told(beer, file)
     if as_json:
         found: dict[str, Any] = {"beer": beer.name, "vitals": vitals_json(beer.vitals)}
+        found["findings"] = cautions_json(told)
         if explain:
             found["steps"] = steps
         if rows:
@@ -47,6 +50,7 @@ def show_vitals(
         if beer.batch is not None and beer.batch.recipe is not None:
             found["recipe"] = {"notes": notes, "not_read": list(opened.ignored)}
         print_json(found)
+        ended(told)
         return
     _print_vitals(beer)
     if rows:
@@ -57,6 +61,8 @@ def show_vitals(
         print_lines("Of the recipe", notes)
     if opened.ignored:
         print_lines("Not read from the file", ["; ".join(opened.ignored)])
+    say_cautions(told)
+    ended(told)
 
 
 def _print_vitals(beer: Beer) -> None:
@@ -77,20 +83,20 @@ def _pressure_rows(beer: Beer) -> list[PressureRow]:
     reading = beer.vitals.get("co2")
     if beer.batch is None or reading is None or not any(kind.count for kind in beer.batch.bottles):
         return []
-    from entryprep.entering.pressure import pressure_rows
+    from entryprep.beer.pressure import pressure_rows
 
     return pressure_rows(beer.batch, reading.value)
 
 
 def _pressure_json(row: PressureRow) -> dict[str, Any]:
-    from entryprep.entering.pressure import TEMPERATURES_C
+    from entryprep.beer.pressure import TEMPERATURES_C
 
     at = {f"{celsius} °C": round(kpa, 1) for celsius, kpa in zip(TEMPERATURES_C, row.kpa, strict=True)}
     return {"of": row.words, "volumes": round(row.volumes, 3), "at": at}
 
 
 def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
-    from entryprep.entering.pressure import TEMPERATURES_C
+    from entryprep.beer.pressure import TEMPERATURES_C
 
     per, unit = (6.894757, "psi") if units == "us" else (100.0, "bar")
     degrees = [f"{c * 1.8 + 32:.0f} °F" if units == "us" else f"{c} °C" for c in TEMPERATURES_C]

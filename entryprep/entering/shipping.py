@@ -9,10 +9,10 @@ from typing import Annotated, Literal, NamedTuple, TypeVar, get_args
 
 from pydantic import Field
 
+from entryprep.beer.pressure import TEMPERATURES_C, pressures
 from entryprep.beer.routing import is_concentrated
 from entryprep.entering.bottles import allocate, stock_of
 from entryprep.entering.plan import CheckItem, Milestone, Pressure, ShippingList, Take
-from entryprep.entering.pressure import TEMPERATURES_C, pressures
 from entryprep.entering.season import Entered, Season
 from entryprep.quantities import QuantityError
 from entryprep.reading.fields import Id, OneOrMore, Record, Text
@@ -69,7 +69,7 @@ LIMITED = ("coumarin", "prussic-acid", "thujone", "prohibited-root", "quinine-ca
 class Item(Record):
     """One line of a checklist, and when it applies; ``country`` and ``state`` are those of one end of the way.
 
-    A ``danger`` stands before anything is packed.
+    ``into``: only where the country is that of the competition. A ``danger`` stands before anything is packed.
     """
 
     id: Id
@@ -81,6 +81,7 @@ class Item(Record):
     state: Text | None = None
     country: Text | None = None
     abroad: bool = False
+    into: bool = False
     when: When | None = None
     danger: bool = False
 
@@ -199,6 +200,7 @@ def _test(
             (not item.ways or way in item.ways)
             and any(item.country in {None, country} and item.state in {None, state} for country, state in ends)
             and (not item.abroad or abroad)
+            and (not item.into or item.country == ends[1][0])
             and (item.when is None or item.when in there)
         )
 

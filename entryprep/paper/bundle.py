@@ -23,6 +23,7 @@ from entryprep.paper.seasonpage import season_pdf
 from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import Paper, index_html
+from entryprep.tables.rules import rule_rows
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 USUAL = SlipChoice()
@@ -97,7 +98,8 @@ def _competition_files(
     way: str,
     choice: SlipChoice,
 ) -> None:
-    errors = _errors(_of_competition(season, findings, name), _files_of(season, name))
+    own = _of_competition(season, findings, name)
+    errors, care = _errors(own, _files_of(season, name)), _cautions(own, _files_of(season, name))
     called = season.competitions[name].name
     sets = [(bottle_set(season, name, choice, page, errors), "Bottle slips")] if "slips" in parts else []
     plan = packing_plan(season, name) if {"boxes", "packing"} & set(parts) else None
@@ -108,14 +110,14 @@ def _competition_files(
             made.add(printed.name, printed.content, what, called)
             made.findings += printed.findings
     if plan and "packing" in parts:
-        made.add(f"packing-{name}.pdf", packing_pdf(plan, page, errors=errors), "Packing list", called)
+        made.add(f"packing-{name}.pdf", packing_pdf(plan, page, errors=errors, cautions=care), "Packing list", called)
     if "shipping" in parts:
         ways = _ways(season, name, way)
         for each in ways:
             listed = shipping_list(season, name, each)
-            own = f", {listed.way_name}" if len(ways) > 1 else ""
-            content = shipping_pdf(listed, page, errors=errors)
-            made.add(f"shipping-{name}-{listed.way}.pdf", content, f"Shipping checklist{own}", called)
+            called_by = f", {listed.way_name}" if len(ways) > 1 else ""
+            content = shipping_pdf(listed, page, errors=errors, cautions=care)
+            made.add(f"shipping-{name}-{listed.way}.pdf", content, f"Shipping checklist{called_by}", called)
 
 
 def _ways(season: Season, competition_id: str, way: str) -> list[str | None]:
@@ -141,6 +143,13 @@ def _of_competition(season: Season, findings: Iterable[Finding], competition_id:
 def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
     wanted = (f for f in findings if f.severity is Severity.ERROR and (not files or f.file in files))
     return tuple(f"{f.about}: {f.what}" if f.about else f.text for f in wanted)
+
+
+def _cautions(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
+    """What of the findings that are no errors must be read by whoever packs and carries."""
+    rows = rule_rows()
+    wanted = (f for f in findings if f.severity is not Severity.ERROR and f.file in files)
+    return tuple(dict.fromkeys(f"{f.about}: {f.what}" for f in wanted if f.rule in rows and rows[f.rule].packed))
 
 
 def draw_slips(season: Season, competition_id: str, page: str = "") -> bytes:

@@ -128,6 +128,13 @@ def error_block(errors: Sequence[str], page: str) -> list[Any]:
     return [framed(despite(len(errors)), errors, inner_width(page)), Spacer(1, 3 * MM)]
 
 
+def caution_block(cautions: Sequence[str], page: str) -> list[Any]:
+    """What whoever packs and carries must know, in a frame; nothing where there is nothing."""
+    if not cautions:
+        return []
+    return [framed("Take care:", cautions, inner_width(page)), Spacer(1, 3 * MM)]
+
+
 def despite(count: int) -> str:
     """``Printed despite 2 errors:``."""
     return f"Printed despite {several(count, 'error')}:"

@@ -12,17 +12,18 @@ from entryprep.entering.boxes import slot_label
 from entryprep.entering.plan import Box, PackingPlan, PackingRow
 from entryprep.paper.boxplan import BoxPlan, box_plans
 from entryprep.paper.flowables import TickBox, heading, ruled, section, together, words
-from entryprep.paper.layout import document, error_block, inner_width
+from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.text import several
 
 LARGE_SLOT, LARGE_PLAN = 24 * MM, 110 * MM  # of the plan on the copy inside a box: a slot's side, the plan's height
 
 
-def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = ()) -> bytes:
+def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
     """The packing list of one competition, on "letter" or "a4"."""
     title = f"Packing list: {plan.competition}"
-    story: list[Any] = [heading(title), *error_block(errors, page), section("From the cellar")]
+    story: list[Any] = [heading(title), *error_block(errors, page), *caution_block(cautions, page)]
+    story.append(section("From the cellar"))
     story.append(_rows(plan.rows, page))
     if plan.boxes:
         story += box_plans(plan.boxes, inner_width(page), first=[section("Boxes")])

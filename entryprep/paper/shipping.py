@@ -10,7 +10,7 @@ from reportlab.platypus import Spacer, Table, TableStyle
 from entryprep.entering.plan import CheckItem, Pressure, ShippingList
 from entryprep.paper.fithead import StopBar
 from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, words
-from entryprep.paper.layout import document, error_block, inner_width
+from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.paper.small import Gauge
 from entryprep.paper.timeline import Timeline
@@ -22,7 +22,7 @@ PRESSURE_NOTE = (
 )
 
 
-def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) -> bytes:
+def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title, wide = f"Shipping checklist: {listed.competition}", inner_width(page)
     notes = _Notes()
@@ -31,7 +31,7 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = ()) ->
     stops += [f"{item.text} [{notes.number(item)}]" for item in _of(listed, "stop")]
     if stops:
         story += [StopBar(stops, wide), Spacer(1, 2 * MM)]
-    story += error_block(errors, page)
+    story += [*error_block(errors, page), *caution_block(cautions, page)]
     dangers = [item for item in _of(listed, "caution") if item.danger]
     story += [_fact(item, notes, wide, lead="CAUTION:") for item in dangers]
     if listed.timeline:

@@ -12,6 +12,7 @@ from entryprep.quantities import QuantityError
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
 from entryprep.records.stylenames import Named, named, named_base
+from entryprep.tables.bottles import strongest_bottle
 from entryprep.tables.letterwords import questions
 from entryprep.text import either, listed
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
@@ -80,7 +81,7 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
     gas = values.get("co2")
     if gas is not None and gas.value > PRESSURE_LIMIT:
         said = {"volumes": f"{gas.value:.1f}", "limit": f"{PRESSURE_LIMIT:g}"}
-        check.reader.tell(about, "over-carbonated", "carbonation", said)
+        check.reader.tell(about, "over-carbonated", "carbonation", said, milder=gas.value <= strongest_bottle())
 
 
 def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> None:

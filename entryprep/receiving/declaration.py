@@ -18,7 +18,7 @@ from entryprep.tables.style import Style
 from entryprep.vitals import Vitals
 
 NOTHING = Named("", "missing")
-CAUTIONS = frozenset({"bottle-broken", "bottle-doubtful", "over-carbonated"})
+CAUTIONS = frozenset({"bottle-broken", "bottle-doubtful", "over-carbonated", "poisonous-ingredient", "dose-unsafe"})
 """Findings whose remedy is told wherever they are, for it keeps hands and eyes safe."""
 
 

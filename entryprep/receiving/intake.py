@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_arrival import bottles, dates, entry_number
+from entryprep.receiving.checks_cautions import eaten, free_of, strong
 from entryprep.receiving.checks_special import base_holds, belongs, doses
 from entryprep.receiving.checks_stated import anonymity, missing
 from entryprep.receiving.checks_style import fits, made, stated_vitals, style_name
@@ -24,6 +25,9 @@ CHECKS: tuple[Callable[[CheckIn, Declaration], None], ...] = (
     base_holds,
     belongs,
     doses,
+    eaten,
+    strong,
+    free_of,
     bottles,
     dates,
     anonymity,

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.hydrometer import HIGHEST_C, LOWEST_C, corrected_sg
-from entryprep.brewing.refractometer import WORT_FACTOR, fg_from_brix, og_from_brix
+from entryprep.brewing.refractometer import (
+    ATC_C,
+    BRIX_PER_KELVIN,
+    WORT_FACTOR,
+    fg_error_from_brix,
+    fg_from_brix,
+    og_from_brix,
+)
 from entryprep.quantities import QuantityError, parse
 from entryprep.reading.fields import (
     Alcohol,
@@ -40,6 +48,7 @@ def _measurement(kind: str) -> BeforeValidator:
     return BeforeValidator(with_error)
 
 
+SG_PER_BRIX = 0.004  # common practice
 INSTRUMENTS = ("hydrometer", "refractometer", "lab", "meter", "label", "estimate")
 
 
@@ -83,7 +92,9 @@ class MeasuredGravity(_Measured):
 
     value: Gravity
     temperature: TemperatureC | None = Field(
-        None, description="Temperature of the sample, if a hydrometer reading was not yet corrected for it."
+        None,
+        description="Temperature of the sample, if a hydrometer reading was not yet corrected for it; "
+        "of a refractometer, what it was read at.",
     )
     calibrated_at: TemperatureC = Field(20.0, description="Temperature the hydrometer is made for; 20 °C is usual.")
     brix: Brix | None = Field(
@@ -95,6 +106,8 @@ class MeasuredGravity(_Measured):
 
     @model_validator(mode="after")
     def _can_be_corrected(self) -> MeasuredGravity:
+        if self.by == "refractometer":  # reads low on a warm sample, and is warned of (beer.cautions)
+            return self
         if self.temperature is not None and self.by not in {None, "hydrometer"}:
             raise refuse(f"a temperature goes with a hydrometer, not with {self.by}", "leave the temperature out")
         for celsius in (self.temperature, self.calibrated_at):
@@ -193,11 +206,24 @@ def _from_brix(name: str, item: dict[str, Any], og: Any) -> dict[str, Any]:
     try:
         brix, factor = parse(item["brix"], "brix"), float(item.get("wort_factor", WORT_FACTOR))
         value = og_from_brix(brix, factor) if name == "og" else fg_from_brix(_brix_before(og, factor), brix, factor)
-    except QuantityError as error:
-        raise refuse(error.message, error.fix) from None
-    except (ValueError, TypeError) as error:
-        raise refuse(f"{name}: {error}", "check both readings") from None
-    return {**item, "value": value, "by": "refractometer"}
+        error = _refracted_error(name, brix, og, factor, item)
+    except QuantityError as problem:
+        raise refuse(problem.message, problem.fix) from None
+    except (ValueError, TypeError) as problem:
+        raise refuse(f"{name}: {problem}", "check both readings") from None
+    found = {**item, "value": value, "by": "refractometer"}
+    return {**found, "error": error} if error is not None and item.get("error") is None else found
+
+
+def _refracted_error(name: str, brix: float, og: Any, factor: float, item: dict[str, Any]) -> float | None:
+    """The error where it is not the usual one: the forms differ, or the sample was warmer than it corrects for."""
+    usual = usual_error(name, 1.0, "refractometer")
+    error = usual if name == "og" else fg_error_from_brix(_brix_before(og, factor), brix, usual, factor)
+    if item.get("temperature") is not None:
+        celsius = parse(item["temperature"], "temperature")
+        if not ATC_C[0] <= celsius <= ATC_C[1]:
+            error = min(0.05, math.hypot(error, BRIX_PER_KELVIN * abs(celsius - 20) * SG_PER_BRIX))
+    return error if error > usual * 1.0001 else None
 
 
 def _brix_before(og: Any, factor: float) -> float:
@@ -217,7 +243,7 @@ def recorded(record: VitalsRecord, name: str, origin: str) -> Reading | None:
         return None
     by = item.by or ("estimate" if origin == "predicted" else "hydrometer")
     value = item.value
-    if isinstance(item, MeasuredGravity) and item.temperature is not None:
+    if isinstance(item, MeasuredGravity) and item.temperature is not None and by != "refractometer":
         value = corrected_sg(value, item.temperature, item.calibrated_at)
     error = item.error if item.error is not None else usual_error(name, value, by)
     return Reading(value, error, origin)

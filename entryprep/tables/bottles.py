@@ -41,3 +41,9 @@ def bottle_types() -> Mapping[str, BottleType]:
     """The shipped bottle types by id."""
     table = shipped_record("templates/bottles.yaml", BottleTable)
     return MappingProxyType({row.id: row for row in table.bottles})
+
+
+@lru_cache(maxsize=1)
+def strongest_bottle() -> float:
+    """Volumes of CO2 that no bottle of the table should ever hold more than."""
+    return max(row.stop_volumes for row in bottle_types().values())

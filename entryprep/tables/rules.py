@@ -18,6 +18,7 @@ from entryprep.reading.fields import Id, Record, Text
 from entryprep.reading.words import DeclareItem, Way
 from entryprep.reading.yamltext import RecordError
 from entryprep.tables.shipped import shipped_names, shipped_record
+from entryprep.text import fold
 
 Month = Annotated[Text, Field(pattern=r"^\d{4}-\d{2}$")]
 NOT_LEGAL_ADVICE = "This is not legal advice; local law and licensed practice decide."
@@ -47,6 +48,7 @@ class RuleRow(Record):
     source: Text
     checked: Month | None = Field(None, description="Month a law or a policy was looked up, such as 2026-11.")
     legal: bool = Field(False, description="Whether the words about legal advice belong under it.")
+    packed: bool = Field(False, description="Whether whoever packs and carries the bottles must read it too.")
     receiving: Variant | None = Field(None, description="Where a steward acts otherwise than the brewer.")
     cases: dict[Id, Variant] = Field({}, description="Cases of the rule with words of their own.")
 
@@ -67,6 +69,7 @@ class _Rows(Record):
 
 class _Words(Record):
     transit_days: dict[Way, Annotated[int, Field(ge=0, le=60)]]
+    starter_words: list[Text]
     declaration_hints: dict[DeclareItem, Text]
 
 
@@ -77,6 +80,7 @@ class Rules:
     rows: Mapping[str, RuleRow]
     transit_days: Mapping[str, int]
     declaration_hints: Mapping[str, str]
+    starter_words: frozenset[str]
 
 
 @lru_cache(maxsize=1)
@@ -87,6 +91,7 @@ def rules() -> Rules:
         rule_rows(),
         MappingProxyType({str(way): days for way, days in table.transit_days.items()}),
         MappingProxyType({str(item): hint for item, hint in table.declaration_hints.items()}),
+        frozenset(map(fold, table.starter_words)),
     )
 
 

@@ -1,6 +1,6 @@
 """What words say is in a beer: kinds of addition, allergens, what may carry one, what to be careful with.
 
-One vocabulary for both sides, ``templates/vocabulary.yaml``.
+One vocabulary for both sides: ``templates/vocabulary.yaml``, and ``templates/cautions.yaml`` for what can hurt.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Annotated, Literal, NamedTuple
 
 from pydantic import BeforeValidator, Field
 
-from entryprep.reading.fields import Id, Record, Text
+from entryprep.reading.fields import Id, OneOrMore, Record, Text
 from entryprep.reading.words import AdditionKind, Allergen
 from entryprep.tables.rules import Month
 from entryprep.tables.shipped import shipped_record
@@ -60,13 +60,36 @@ class CarrierRow(_Words):
 
 
 class CautionRow(_Words):
-    """An ingredient to be careful with."""
+    """Something that can hurt those who drink it, and what is said of it."""
 
     id: Id
+    level: Literal["error", "warning", "note", "silent"] = Field(description="Silent: only its dose is told.")
     caution: Text
+    beside: CommaList = Field((), description="It counts only where one of these is said of the same thing.")
+    kinds: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field((), description="Only of additions of these kinds.")
+    dose: float | None = Field(None, gt=0, description="Grams in a litre from which `at_dose` is told.")
+    dose_words: CommaList = Field((), description="Which of its words the dose holds for; left out, all.")
+    at_dose: Text | None = None
     source: Text
     checked: Month | None = None
     legal: bool = False
+
+
+class CautionWords(Record):
+    """Words that cautions ask for, as they are written."""
+
+    enzymes: CommaList
+    clean_cultures: CommaList
+    wild_cultures: CommaList
+    no_allergens: CommaList
+    no_gluten: CommaList
+    barley: CommaList
+    without_gluten: CommaList
+
+
+class _Cautions(Record):
+    words: CautionWords
+    cautions: list[CautionRow]
 
 
 class _Negations(Record):
@@ -83,7 +106,6 @@ class Vocabulary(Record):
     allergens: list[AllergenRow]
     may_carry: list[CarrierRow]
     style_allergens: dict[Allergen, list[Id]]
-    cautions: list[CautionRow]
 
 
 @dataclass(frozen=True)
@@ -129,20 +151,25 @@ def _index() -> _Index:
     groups: list[tuple[str, str, _Words]] = [("kind", kind, words) for kind, words in known.kinds.items()]
     groups += [("allergen", row.allergen, row) for row in known.allergens]
     groups += [("remark", row.says, row) for row in known.may_carry]
-    groups += [("caution", row.id, row) for row in known.cautions]
+    groups += [("caution", row.id, row) for row in cautions().values()]
     senses: dict[str, dict[_Sense, None]] = {}
     longest: dict[str, int] = {}
+    said_as: list[tuple[_Sense, str]] = []
     for group, name, words in groups:
         own = [name] if group == "allergen" else []
         for meant, spelt in ((True, [*own, *words.all]), (False, words.unless)):
-            for word in map(fold, spelt):
-                key = singular(word)
-                senses.setdefault(key, {})[_Sense(group, name, word, meant)] = None
-                first, size = key.split()[0], len(key.split())
-                longest[first] = max(size, longest.get(first, 0))
+            said_as += [(_Sense(group, name, word, meant), word) for word in map(fold, spelt)]
+    beside = [(row.id, word) for row in cautions().values() for word in map(fold, row.beside)]
+    said_as += [(_Sense("beside", name, word, True), word) for name, word in beside]
+    for sense, word in said_as:
+        key = singular(word)
+        senses.setdefault(key, {})[sense] = None
+        first, size = key.split()[0], len(key.split())
+        longest[first] = max(size, longest.get(first, 0))
     order: dict[str, tuple[str, ...]] = {}
     for group, name, _ in groups:
         order[group] = (*order.get(group, ()), name)
+    order["beside"] = order["caution"]
     said = known.negations
     before, after, between = (frozenset(map(fold, words)) for words in (said.before, said.after, said.between))
     return _Index({key: tuple(found) for key, found in senses.items()}, longest, before, after, between, order)
@@ -165,18 +192,36 @@ _NOTHING = Named()
 
 
 @lru_cache(maxsize=4096)
-def _named(text: str) -> Named:
+def _named(text: str, of_one: bool = False) -> Named:
     found: dict[str, dict[str, str]] = {}
     for piece in _BREAK.split(text) if text else ():
+        own: dict[str, dict[str, str]] = {}
         for sense in _senses(fold(piece).split()):
-            found.setdefault(sense.group, {}).setdefault(sense.name, sense.word)
-    if not found:
+            own.setdefault(sense.group, {}).setdefault(sense.name, sense.word)
+        for group, named in (own if of_one else _held_together(own)).items():
+            found[group] = {**named, **found.get(group, {})}
+    found = _held_together(found) if of_one else found
+    if not any(found.values()):
         return _NOTHING
     kinds, remarks = frozenset(found.get("kind", ())), found.get("remark", {}).items()
     allergens, cautions = found.get("allergen", {}).items(), found.get("caution", {}).items()
     return Named(
         kinds, _in_order("allergen", allergens), tuple(_in_order("remark", remarks)), _in_order("caution", cautions)
     )
+
+
+def _held_together(found: dict[str, dict[str, str]]) -> dict[str, dict[str, str]]:
+    """The same without cautions whose words need others beside them that are not there."""
+    if "caution" not in found:
+        return found
+    beside, rows = found.get("beside", {}), cautions()
+    kept = {name: word for name, word in found["caution"].items() if not rows[name].beside or name in beside}
+    return {**found, "caution": kept}
+
+
+def cautions_in(what: str, form: str = "") -> Mapping[str, str]:
+    """The cautions that one thing calls for, by id, with the word that gave each away: what it is, and its form."""
+    return _named(f"{what}, {form}", True).cautions
 
 
 def _in_order(group: str, pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
@@ -225,9 +270,34 @@ def vocabulary_words() -> frozenset[str]:
 
 
 @cache
+def _cautions() -> _Cautions:
+    return shipped_record("templates/cautions.yaml", _Cautions)
+
+
+@cache
 def cautions() -> Mapping[str, CautionRow]:
-    """What to be careful with, by id."""
-    return {row.id: row for row in vocabulary().cautions}
+    """What can hurt, by id. Raises RecordError if the file is broken."""
+    return {row.id: row for row in _cautions().cautions}
+
+
+def says_any(
+    text: str, words: Literal["enzymes", "clean_cultures", "wild_cultures", "barley", "without_gluten"]
+) -> bool:
+    """Whether a text says any word or phrase of a list of cautions, singular or plural; linear in both."""
+    said = f" {' '.join(map(singular, fold(text).split()))} "
+    return any(f" {word} " in said for word in _folded(words))
+
+
+@cache
+def _folded(name: str) -> tuple[str, ...]:
+    words: CommaList = getattr(_cautions().words, name)
+    return tuple(" ".join(map(singular, fold(word).split())) for word in words)
+
+
+def says_none(text: str) -> bool:
+    """Whether a piece of a list of allergens says that there are none, or no gluten."""
+    said, words = fold(text), _cautions().words
+    return said in set(map(fold, words.no_allergens)) or any(fold(word) in said for word in words.no_gluten)
 
 
 def only_allergens(text: str) -> bool:

@@ -166,7 +166,11 @@ def test_every_word_of_the_vocabulary_is_found_as_it_stands() -> None:
             assert kind in named_in(f"with {word}, and so on").kinds, word
     for caution in cautions().values():
         for word in caution.all:
-            assert caution.id in named_in(word).cautions, word
+            said = f"{word} with {caution.beside[0]}" if caution.beside else word
+            assert caution.id in named_in(said).cautions, word
+            assert not caution.beside or caution.id not in named_in(word).cautions, word
+        for phrase in caution.unless:
+            assert caution.id not in named_in(f"{phrase} {' '.join(caution.beside)}").cautions, phrase
 
 
 def test_words_of_the_trade() -> None:

@@ -294,8 +294,8 @@ def test_carbonation_follows_from_priming_where_none_is_given_and_can_be_worked_
         return reading.value if reading else None
 
     assert co2() == pytest.approx(0.86 + 120 / 19 / 4, abs=0.15)
-    assert co2(temperature=31) == co2(temperature=30)  # as much gas as the table's end leaves
-    assert co2(mass=2000) == 8.0, "a mistake, and one that bursts glass: it is told as the most there is"
+    assert 0.5 < (co2(temperature=31) or 0) - 120 / 19 / 4 < 0.8, "warm beer keeps less, and is reckoned with"
+    assert (co2(mass=2000) or 0) > 20, "that is a mistake, and the worse it is the louder it must be told"
     given = batch(
         measured={"og": 1.05, "fg": 1.01, "co2": 2.2},
         carbonation={

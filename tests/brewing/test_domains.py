@@ -93,6 +93,8 @@ ASKED: list[tuple[Callable[..., Any], int]] = [
     (hydrometer.corrected_sg, 3),
     (refractometer.og_from_brix, 2),
     (refractometer.fg_from_brix, 3),
+    (refractometer.fg_error_from_brix, 4),
+    (refractometer.beyond_domain, 3),
     (swatch.transmission, 3),
     (swatch.beer_rgb, 2),
 ]

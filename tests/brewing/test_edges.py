@@ -126,7 +126,7 @@ DOMAINS = {
     "bottle's degrees": Domain(
         lambda x: carbonation.bottle_pressure_kpa(2.5, x), -5.0, 60.0, "{x} °C is outside −5 to 60 °C"
     ),
-    "residual gas": Domain(carbonation.residual_volumes, 0.0, 30.0, "{x} °C is outside 0 to 30 °C"),
+    "residual gas": Domain(carbonation.residual_volumes, -5.0, 60.0, "{x} °C is outside −5 to 60 °C"),
     "grams of sugar": Domain(
         lambda x: carbonation.primed_volumes("glucose", x, 20, 20), 0.0, None,
         "priming needs a mass from 0 and a volume above 0, not {x} g and 20 L",

@@ -106,7 +106,7 @@ def test_priming_against_the_published_chart() -> None:
         lambda: sg_from_plato(60),
         lambda: gauge_pressure_kpa(9, 20),
         lambda: gauge_pressure_kpa(2, 90),
-        lambda: residual_volumes(50),
+        lambda: residual_volumes(70),
         lambda: primed_volumes("molasses", 1, 1, 20),
         lambda: primed_volumes("corn sugar", 1, 0, 20),
         lambda: apparent_attenuation(1.0, 1.0),

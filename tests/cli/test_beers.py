@@ -107,8 +107,11 @@ def test_a_base_that_cannot_be_worked_out_is_told_with_the_reason(tmp_path: Path
     assert "Notes" in text
     assert "the volume of the batch is not known" in text
     drowned = "volume: 20 L\nadditions: [{what: rum, kind: spirit, volume: 30 L, strength: 40 %}]\n"
-    text = said("base", beer(tmp_path, PORTER + drowned))
-    assert "rum alone fills 30.0 L of 20 L of beer" in text
+    result = run("base", beer(tmp_path, PORTER + drowned))
+    text = " ".join(result.stdout.split())
+    assert text.count("rum alone fills 30.0 L of 20 L of beer") == 2, "in the notes, and as an error below"
+    assert "ERROR" in text
+    assert result.exit_code == 1
 
 
 def test_too_little_is_too_little_for_a_base(tmp_path: Path) -> None:

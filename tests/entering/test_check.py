@@ -177,10 +177,10 @@ def test_a_bottle_type_that_is_not_known_is_left_to_the_reader(tmp_path: Path) -
 
 
 def test_pressure_is_that_of_the_chart(tmp_path: Path) -> None:
-    """3.5 volumes: 3.0 bar at 20 °C by the brewers' chart, 5.5 bar at 40 °C by Henry's law beyond it (from memory)."""
+    """3.5 volumes: 3.0 bar at 20 °C by the brewers' chart, 5.8 bar at 40 °C by Henry's law in water (from memory)."""
     beer = "name: X\nmeasured: {co2: 3.5}\nbottles: [{count: 3, type: longneck}, {count: 2, type: heavy-330}]\n"
     (finding,) = found(read(tmp_path, batches__beer=beer), "over-carbonated")
-    assert "3.0 bar over air pressure at 20 °C and 5.5 bar" in " ".join(finding.what.split())
+    assert "3.0 bar over air pressure at 20 °C and 5.8 bar" in " ".join(finding.what.split())
     assert finding.severity is Severity.WARNING
     assert "eye protection" in finding.fix
     assert "do not ship" in finding.fix

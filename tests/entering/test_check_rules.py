@@ -15,6 +15,7 @@ from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES, r
 from entryprep.entering.season import Season, read_season
 from entryprep.findings import Finding, Severity
 from entryprep.tables.rules import NOT_LEGAL_ADVICE, rules
+from tests.entering.caution_cases import CAUTION_CASES
 
 TODAY = dt.date(2027, 2, 10)
 Changes = dict[str, Any]
@@ -487,6 +488,7 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
         {"beer/additions": [{"what": "Chipotle chiles", "kind": "spice"}]},
         {"beer/additions": [{"what": "chillproof finings", "kind": "process"}]},
     ),
+    *CAUTION_CASES,
 ]
 
 

@@ -25,7 +25,7 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.intake import declarations
 from entryprep.receiving.numbers import check_character
-from entryprep.tables.rules import RuleRow, Variant, rule_rows
+from entryprep.tables.rules import NOT_LEGAL_ADVICE, RuleRow, Variant, rule_rows
 from entryprep.tables.styles import load_styles
 from tests.formats import test_workbook as books
 from tests.receiving.sheets import sheet
@@ -48,14 +48,21 @@ ROWS = """1,Ottilie Brandvik,,,,,,,,,,,,,,
 ,,,Gose,,,,,,,,,2,,,
 14,,,Fruit Beer,Witbier,apricot,1.090,1.012,,15,,,2,,,
 15,,,German Pils,,,1.0515,1.010,,30,4,,2,,,
-16,,,German Pils,,,1.085,1.022,,60,45,,2,,,
+16,,,German Pils,,,1.085,1.022,,60,45,9 vol,2,,,
+"""
+HARMFUL = """entry,style,base,specials,og,fg,allergens
+17,Spice Beer,porter,"henbane; nutmeg 5 g/l; wormwood; chipotle; vanilla 3 kg/l",1.120,1.022,barley
+18,Eisbock,,,1.110,1.020,
+19,Spice Beer,porter,ginger; frozen and concentrated,,,"none, gluten-free"
 """
 
 
 def checked_in() -> list[Finding]:
-    rows = sheet(HEADER + ROWS)
-    check = CheckIn(Reader(rows, matched(rows, "declarations")), load_styles(), 2, dt.date(2027, 3, 13))
-    return [found for declared in declarations(check) for found in declared.findings]
+    found: list[Finding] = []
+    for rows in (sheet(HEADER + ROWS), sheet(HARMFUL)):
+        check = CheckIn(Reader(rows, matched(rows, "declarations")), load_styles(), 2, dt.date(2027, 3, 13))
+        found += [each for declared in declarations(check) for each in declared.findings]
+    return found
 
 
 def sheets() -> list[Finding]:
@@ -287,7 +294,8 @@ def wordings(row: RuleRow) -> list[tuple[str, str]]:
     here = row.receiving or Variant()
     what, fix = here.what or row.what, here.fix or row.fix
     cases = [(case.what or what, case.fix or fix) for case in row.cases.values()]
-    return [(what, fix), *cases]
+    closing = f". {NOT_LEGAL_ADVICE}" if row.legal else ""
+    return [(what, f"{fix}{closing}") for what, fix in ((what, fix), *cases)]
 
 
 @pytest.mark.parametrize("rule", ids())

@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
-from entryprep.entering.rules import bottles, dates, declaration, limits, safety, special, style
+from entryprep.entering.rules import bottles, dates, declaration, limits, order, safety, special, starter, style
 from entryprep.entering.rules.context import DeclaredBeer, Rule
 from entryprep.entering.season import Entered
 
 # one call for every beer as it is declared, for every entry, and for every competition
-FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (*style.FOR_BEERS, *special.FOR_BEERS, *safety.FOR_BEERS)
+FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
+    *style.FOR_BEERS,
+    *special.FOR_BEERS,
+    *safety.FOR_BEERS,
+    *order.FOR_BEERS,
+    *starter.FOR_BEERS,
+)
 FOR_ENTRIES: tuple[Rule[Entered], ...] = (
     *style.FOR_ENTRIES,
     *declaration.FOR_ENTRIES,
     *bottles.FOR_ENTRIES,
     *limits.FOR_ENTRIES,
     *dates.FOR_ENTRIES,
+    *order.FOR_ENTRIES,
+    *starter.FOR_ENTRIES,
 )
-FOR_COMPETITIONS: tuple[Rule[str], ...] = (*style.FOR_COMPETITIONS, *limits.FOR_COMPETITIONS, *dates.FOR_COMPETITIONS)
+FOR_COMPETITIONS: tuple[Rule[str], ...] = (
+    *style.FOR_COMPETITIONS,
+    *limits.FOR_COMPETITIONS,
+    *dates.FOR_COMPETITIONS,
+    *order.FOR_COMPETITIONS,
+    *starter.FOR_COMPETITIONS,
+)
 
 
 def rule_ids() -> tuple[str, ...]:

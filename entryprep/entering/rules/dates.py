@@ -17,6 +17,7 @@ SOON_DAYS = 3
 FRESH_MONTHS = 4.0  # styles at their best for no longer than this live on freshness (common practice)
 HOPPY_MONTHS = 3.0  # a hoppy beer of no known style (common practice)
 NONMAILABLE_ABV = 0.5  # USPS Publication 52, section 422
+CARRIED = ("carrier", "post", "club")  # by others, to an address
 WAY_WORDS = {
     "hand": "by hand",
     "drop-off": "by way of a drop-off point",
@@ -148,9 +149,24 @@ def ways(context: Context, entered: Entered) -> Iterator[Hit]:
         yield Hit("way-not-accepted", context.at_entry(entered, "way"), entered.label, values)
 
 
+def destination(context: Context, competition_id: str) -> Iterator[Hit]:
+    """A box that others carry, and no address that it goes to."""
+    competition = context.season.competitions[competition_id]
+    carried = [e for e in context.by_competition.get(competition_id, []) if e.entry.way in CARRIED]
+    if carried and not competition.delivery.address:
+        values: dict[str, object] = {
+            "competition": competition.name,
+            "way": WAY_WORDS[carried[0].entry.way or "carrier"],
+        }
+        values["count"] = several(len(carried), "entry goes", "entries go")
+        place = context.at_competition(competition_id, "delivery", "address")
+        yield Hit("destination-missing", place, competition_id, values)
+
+
 FOR_COMPETITIONS: tuple[Rule[str], ...] = (
     Rule(("registration-closed", "registration-not-open", "registration-soon"), registration),
     Rule(("delivery-closed", "delivery-tight"), delivery),
+    Rule(("destination-missing",), destination),
 )
 FOR_ENTRIES: tuple[Rule[Entered], ...] = (
     Rule(("conditioning-unfinished",), conditioning),

@@ -26,15 +26,12 @@ def doses(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
         yield Hit(rule, place, beer.batch_id, values, rule == "addition-faint" and not beer.entered)
 
 
-def impossible(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
-    """Amounts that no beer could hold, and additions of which too little is known to work out the base."""
+def unclear(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
+    """Additions of which too little is known to work out the base; amounts no beer holds are told as cautions."""
     found = beer.beer
     if found is None:
         return
-    where = "concentrated" if beer.batch.concentrated is not None and not beer.batch.additions else "additions"
-    place = context.at_batch(beer.batch_id, where)
-    if found.problem:
-        yield Hit("addition-impossible", place, beer.batch_id, {"problem": found.problem})
+    place = context.at_batch(beer.batch_id, "additions" if beer.batch.additions else "concentrated")
     if beer.said.style is not None and beer.said.style.specialty and found.under is not None:
         for note in found.under.notes:
             if not note.startswith("og taken as"):
@@ -99,7 +96,7 @@ def blend(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
 
 FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
     Rule(("addition-faint", "addition-dominant"), doses),
-    Rule(("addition-impossible", "addition-unclear"), impossible),
+    Rule(("addition-unclear",), unclear),
     Rule(("style-lacks-addition",), lacking),
     Rule(("style-routed-elsewhere",), routed),
     Rule(("base-refused",), base),

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from entryprep.brewing.carbonation import bottle_pressure_kpa
+from entryprep.brewing.carbonation import BEYOND_ALL, bottle_pressure_kpa
 from entryprep.records.batch import Batch
 from entryprep.records.bottles import filled
 from entryprep.tables.bottles import bottle_types
 
 TEMPERATURES_C = (4, 20, 30, 40)
-MOST_VOLUMES = 8.0
 
 
 @dataclass(frozen=True)
@@ -24,8 +23,8 @@ class PressureRow:
 
 
 def pressures(volumes: float) -> tuple[float, ...]:
-    """Gauge pressure, kPa, of beer with ``volumes`` of CO2 at 4, 20, 30 and 40 °C; volumes above 8 count as 8."""
-    return tuple(bottle_pressure_kpa(min(volumes, MOST_VOLUMES), celsius) for celsius in TEMPERATURES_C)
+    """Gauge pressure, kPa, of beer with ``volumes`` of CO2 at 4, 20, 30 and 40 °C; volumes above 60 count as 60."""
+    return tuple(bottle_pressure_kpa(min(volumes, BEYOND_ALL), celsius) for celsius in TEMPERATURES_C)
 
 
 def pressure_rows(batch: Batch, volumes: float) -> list[PressureRow]:

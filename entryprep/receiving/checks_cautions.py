@@ -1,0 +1,69 @@
+"""Checks on what can hurt: what is eaten, how strong it is, how concentrated, what it is said to be free of."""
+
+from __future__ import annotations
+
+import re
+
+from entryprep.beer.allergens import says_free
+from entryprep.beer.cautions import MOST_FRUIT_KG_PER_L, STRONG_ABV, by_ice, strong_words, told_of
+from entryprep.formats.cells import is_empty
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.declaration import Declaration
+from entryprep.tables.letterwords import questions
+from entryprep.tables.vocabulary import GLUTEN, cautions_in
+
+FROZEN_STYLES = frozenset({"eisbock"})
+_PIECES = re.compile(r"[;,\n]")
+_DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg)\s*(?:/|per|pro|par|a)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
+_GRAMS = {"mg": 0.001, "g": 1.0, "kg": 1000.0}
+
+
+def eaten(check: CheckIn, about: Declaration) -> None:
+    """What an entry names that is poisonous, or unsafe unless it is done right."""
+    told: set[tuple[str, str]] = set()
+    for piece in _PIECES.split(about.told):
+        dose = _dose(piece)
+        for found in told_of(cautions_in(piece), (), dose, said=piece.strip()[:80]):
+            what = str(found.values["what"])
+            if (found.rule, what) in told:
+                continue
+            told.add((found.rule, what))
+            check.reader.tell(about, found.rule, "specials", found.values, milder=found.milder)
+            if found.rule != "ingredient-caution":  # poison, or a dose of it: "poisonous-ingredient", "dose-unsafe"
+                about.questions.append(questions().other["poison"].format(what=what, caution=found.values["caution"]))
+        if dose is not None and dose > MOST_FRUIT_KG_PER_L * 1000:
+            check.reader.tell(
+                about, "addition-impossible", "specials", {"problem": f"{piece.strip()[:80]} is more than the beer"}
+            )
+
+
+def _dose(piece: str) -> float | None:
+    """Grams in a litre that a piece of text tells."""
+    found = _DOSE.search(piece)
+    if found is None:
+        return None
+    per = 100.0 if found[3].lower() == "hl" else 1.0
+    return float(found[1].replace(",", ".")) * _GRAMS[found[2].lower()] / per
+
+
+def strong(check: CheckIn, about: Declaration) -> None:
+    """Strong beer, and beer concentrated by freezing."""
+    reading = about.vitals.abv if about.vitals is not None else None
+    if reading is not None and reading.value >= STRONG_ABV:
+        where = "abv" if about.text("abv") else "og"
+        check.reader.tell(about, "strong-beer", where, strong_words(reading.value))
+    if by_ice(about.told):
+        check.reader.tell(about, "concentrated-beer", "specials", {"how": f" by the declaration: {about.told[:80]}"})
+    elif about.style is not None and about.style.id in FROZEN_STYLES:
+        check.reader.tell(about, "concentrated-beer", "style", {"how": f", as {about.style.name} is by custom"})
+
+
+def free_of(check: CheckIn, about: Declaration) -> None:
+    """Allergens said to be absent from a beer that holds some."""
+    said = says_free(about.text("allergens"))
+    if not said or is_empty(about.text("style")):
+        return
+    named = [name for name in about.allergens if name != GLUTEN]
+    found = f"it holds {', '.join(named)}" if named else "nearly every beer is brewed of barley"
+    values = {"stated": said, "found": found, "missing": ", ".join(named) or "barley (gluten)"}
+    check.reader.tell(about, "allergen-contradicts", "allergens", values)
