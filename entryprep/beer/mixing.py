@@ -60,7 +60,7 @@ def mixed_shares(
         rest = tuple(group for group in GROUPS if group not in swapped)
         own_facts = [fits[name] for group in swapped for name in GROUPS[group] if name in fits]
         if fits:
-            weight *= max(1.0 - math.prod(own_facts), ALL_ITS_OWN)
+            weight *= max((1.0 - math.prod(own_facts)) ** 2, ALL_ITS_OWN)
         parts.append((weight, math.log(_mean(product(swapped), others)) + math.log(_mean(product(rest), own))))
     return parts
 

@@ -127,8 +127,8 @@ def elsewhere(beer: Beer, style: Style) -> Sequence[Share]:
     if not shares or own >= FAR_LESS * shares[0][1]:
         return ()
     least = max(own / FAR_LESS, FAR_LESS * shares[0][1])
-    scored = ((each, share, beer.fit(each).score) for each, share in shares[:ALTERNATIVES] if share > least)
-    return tuple((each, share) for each, share, score in scored if score is None or score >= POOR_FIT)
+    likely = (pair for pair in shares[:ALTERNATIVES] if pair[1] > least)
+    return tuple(pair for pair in likely if not poor(beer, pair[0]))
 
 
 def poor(beer: Beer, style: Style) -> bool:

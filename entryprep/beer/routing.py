@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 # a style of its own, or a specialty category that the rules do not name, against one that they do
 OTHER_CATEGORY = 0.02
 LACKS_A_KIND = 0.01  # what is tasted and not part of a style makes the beer another
-NOT_THE_BASE = 0.05  # a base is declared for beers with something special, seldom for a plain example of another style
+# A base is declared for beers with something special, hardly for a plain example of another style; less seldom for one
+# of its own family, as lambic for one with fruit or doppelbock for eisbock.
+NOT_THE_BASE, OF_ITS_FAMILY = 0.005, 0.05
 OTHER_TRADITION = 0.02
 OF_ITS_STYLE = 0.2  # what ice was taken out of is of its own style, as it now is, before it is something mixed or odd
 # Two styles brought together without being called so, where nothing is added; and where a base is named, which a plain
@@ -58,8 +60,8 @@ def _judged(batch: Batch, judged: Sequence[Verdict] | None) -> Sequence[Verdict]
 def facts_of_kinds(kinds: Iterable[str], base: Style | None = None) -> frozenset[str]:
     """The facts that follow from kinds of addition and a declared base alone."""
     facts = set(kinds)
-    if base is not None and base.id in _rules().sour_bases:
-        facts.add("sour-base")
+    if base is not None:
+        facts.add("sour-base" if base.id in _rules().sour_bases else "other-base")
     return frozenset(facts)
 
 
@@ -92,13 +94,14 @@ def batch_facts(
 
     ``judged`` are the verdicts on its additions, if they were found already; ``vitals`` tell a strong, dark beer.
     """
-    counted = [told(v) for v in _judged(batch, judged) if v.counts]
-    counted = [each for each in counted if not _of_the_base(each.thing, base)]
+    tasted = [told(v) for v in _judged(batch, judged) if v.counts]
+    counted = [each for each in tasted if not _of_the_base(each.thing, base)]
     facts = set(facts_of_kinds((each.kind for each in counted), base)) - {"nothing"}
     facts |= {fact for each in counted for fact in each.facts} - SPICE_FACTS
     facts |= _wild(batch, counted)
     facts |= _spiced(batch, counted, vitals)
-    facts |= _of_a_season(counted, vitals)
+    if any(each.kind == "spice" for each in counted):
+        facts |= _of_a_season(tasted, vitals)
     if any(_is_grape(each.verdict) for each in counted):
         facts.add("grape")
     if batch.concentrated is not None:
@@ -122,10 +125,14 @@ def told_things(
     counted = [told(v) for v in _judged(batch, judged) if v.counts or v.addition.kind == "sugar"]
     things = [each.thing for each in counted if each.kind in ADDITIONS and not _of_the_base(each.thing, base)]
     kinds = {thing.kind for thing in things}
+    soured_as_ever = bool(kinds - {"culture"}) and base is not None and base.id in _rules().sour_bases
+    if soured_as_ever:  # what soured its base is nothing special beside fruit or spice
+        things = [thing for thing in things if thing.kind != "culture" or not (base and base.knows(thing))]
+    kinds = {thing.kind for thing in things}
     facts = {fact for each in counted for fact in each.facts} | {each.kind for each in counted}
     if "spirit" in facts and "spirit" not in kinds:
         things.append(Thing("spirit"))
-    if batch.traits.fermentation == "wild" and "culture" not in kinds:
+    if batch.traits.fermentation == "wild" and "culture" not in kinds and not soured_as_ever:
         things.append(Thing("culture"))
     if batch.concentrated is not None or "concentrated" in facts:
         things.append(thing("process", ICE_REMOVED))
@@ -201,6 +208,8 @@ def _wild(batch: Batch, counted: Sequence[Told]) -> set[str]:
         facts.add("souring")
     if "mixed-culture" in said or kinds & {"mixed-culture", "spontaneous"}:
         facts |= {"brett", "culture"}
+    if "souring" in facts and "brett" not in facts and "named-culture" in facts:
+        facts.add("soured-clean")
     return facts
 
 
@@ -272,7 +281,8 @@ def leaning(
         elif not all(style.knows(each) for each in counted):
             factor = LACKS_A_KIND
         if named and base is not None and not style.specialty and style.id != base.id:
-            factor *= 1.0 if iced and style.knows(iced) else NOT_THE_BASE
+            related = OF_ITS_FAMILY if style.family == base.family else NOT_THE_BASE
+            factor *= 1.0 if iced and style.knows(iced) else related
         if style.id in other:
             factor *= OTHER_TRADITION
         if factor != 1.0:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from entryprep.beer.questions import Question, entropy
 from entryprep.beer.ranking import Ranking, rank_styles
+from entryprep.beer.routing import told
 from entryprep.records.batch import Addition
 from entryprep.vitals import Reading
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from entryprep.tables.style import Style
 
 TASTED = {"usual": 0.8, "dominant": 0.95, "unknown": 0.6, "faint": 0.15}  # how often a dose is tasted that is called so
+NOT_TASTED = {"culture", "concentrated", "mixed-styles", "nothing"}  # told by more than a taste of their own
 MOST_ADDITIONS = 4
 BASES = 4
 SPIRIT_IN_WOOD = 0.3
@@ -76,7 +78,7 @@ def _tastes(beer: Beer) -> Iterator[Question]:
     open_ones = [
         (place, verdict)
         for place, verdict in enumerate(beer.verdicts)
-        if verdict.addition.perceived is None and verdict.addition.kind not in {"culture", "process"}
+        if verdict.addition.perceived is None and told(verdict).kind not in NOT_TASTED
     ]
     for place, verdict in open_ones[:MOST_ADDITIONS]:
         what, chance = verdict.addition.what, TASTED[verdict.word]

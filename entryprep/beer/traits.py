@@ -10,6 +10,7 @@ WRONG = 0.08  # share of traits reported otherwise than the style has them: comm
 WRONG_FERMENTATION = 0.005  # brewers know their yeast
 ORDERED = ("hops", "sourness")  # a step beside is a likelier mistake than two steps
 _BY_DEFINITION, _MAY, _BELONGS, _STRAY = 0.95, 0.4, 0.15, 0.005
+_ALL_IT_MAY = 1.2  # kinds, on the mean, in a style that may have any of many
 LIVES_BY = 0.4  # an addition that is likelier than this is one the style lives by: its lack counts
 _QUIET_BY_DEFINITION, _QUIET_STRAY = 0.5, 0.08  # brewing sugar and process often go unmentioned
 QUIET_KINDS = ("sugar", "process")  # often part of the recipe and not worth a word
@@ -72,7 +73,9 @@ def addition_chance(style: Style, kind: str) -> float:
         return _QUIET_BY_DEFINITION if quiet else _BY_DEFINITION
     if kind in style.belongs or (kind == "grain" and kind in style.kinds):
         return _BELONGS
-    return _MAY if kind in style.kinds else stray_chance(kind)
+    if kind not in style.kinds:
+        return stray_chance(kind)
+    return min(_MAY, _ALL_IT_MAY / max(len(style.may_have), 1))
 
 
 def stray_chance(kind: str) -> float:

@@ -339,7 +339,7 @@ def culture(what: str) -> dict[str, Any]:
         (batch(traits={"fermentation": "ale", "sourness": "light"}), {"sour"}),
         (batch(traits={"fermentation": "ale", "sourness": "none"}), set()),
         (batch(culture("Brettanomyces claussenii")), {"culture", "named-culture", "brett"}),
-        (batch(culture("Lactobacillus")), {"culture", "named-culture", "souring"}),
+        (batch(culture("Lactobacillus")), {"culture", "named-culture", "souring", "soured-clean"}),
         (batch(culture("mixed house culture")), {"culture", "named-culture", "mixed-culture", "souring", "brett"}),
         (batch(concentrated={"before": 20, "after": 16}), {"concentrated"}),
         (batch(declare={"mixed-styles": "a stout and a pilsner"}), {"mixed-styles"}),
@@ -366,7 +366,7 @@ def test_kinds_for_the_ranking_leave_out_what_is_faint_and_what_the_base_has() -
     assert kinds_told(batch(concentrated={"before": 20, "after": 16})) == ("process",)
     spiced = style("gruit", traits={"additions": ["spice"]})
     assert kinds_told(batch(FRUIT, SPICE), spiced) == ("fruit",)
-    assert batch_facts(batch(FRUIT, SPICE), spiced) == {"fruit"}
+    assert batch_facts(batch(FRUIT, SPICE), spiced) == {"fruit", "other-base"}
     special = style("own", specialty=True, traits={"additions": ["spice"]})
     assert kinds_told(batch(FRUIT, SPICE), special) == ("fruit", "spice")
 
