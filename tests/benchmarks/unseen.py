@@ -135,7 +135,7 @@ def tell(name: str, found: Sequence[Found], write: Callable[[str], object]) -> N
 def main() -> None:
     """Print both files' figures; with ``--each`` also every beer that was missed."""
     out = sys.stdout
-    files = {
+    files: dict[str, Sequence[Judged]] = {
         "special beers and hybrids": special_beers("special-beers-unseen.yaml"),
         "plain beers": plain_beers("plain-beers-unseen.yaml"),
     }
