@@ -499,6 +499,12 @@ def results(
 def register(
     folder: RegisterFolder,
     journal: Annotated[bool, typer.Option("--journal", help="Also tell every change.")] = False,
+    sheet: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--sheet", help="Read an edited entries.csv back: what differs is changed.", show_default=False),
+    ] = None,
+    at: At = "",
+    by: Who = "",
     json: Json = False,
 ) -> None:
     """What stands in a register: entries, numbers, judges, what is printed, what is to be decided.
@@ -507,7 +513,7 @@ def register(
     """
     from entryprep.cli.register import run
 
-    run(folder, journal, json)
+    run(folder, journal, sheet, at, by, json)
 
 
 @guarded

@@ -5,13 +5,16 @@ from __future__ import annotations
 import shlex
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.registering import finish, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json, say_finding, table
-from entryprep.findings import has_errors
+from entryprep.cli.spreadsheets import opened
+from entryprep.findings import Finding, has_errors
+from entryprep.output import digest
 from entryprep.receiving.register.book import Register, held_register, read_register, said_of
 from entryprep.receiving.register.changes import (
     MOVABLE,
@@ -22,8 +25,9 @@ from entryprep.receiving.register.changes import (
     move,
     set_standing,
 )
+from entryprep.receiving.register.editing import read_back
 from entryprep.receiving.register.journal import Change
-from entryprep.receiving.register.listing import entries_csv
+from entryprep.receiving.register.listing import ENTRIES, entries_csv
 from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.questions import decide, question_findings
 from entryprep.receiving.register.state import Entry
@@ -33,8 +37,11 @@ MOST_SHOWN = 60
 WORDS = (*STANDINGS, "moved", "renumbered")
 
 
-def run(folder: Path, journal: bool, as_json: bool) -> None:
+def run(folder: Path, journal: bool, sheet: Path | None, at: str, who: str, as_json: bool) -> None:
     """``entryprep register``."""
+    if sheet is not None:
+        _read_back(folder, sheet, at, who, as_json)
+        return
     register = read_register(folder)
     asked = question_findings(register)
     if as_json:
@@ -50,6 +57,24 @@ def run(folder: Path, journal: bool, as_json: bool) -> None:
             say_finding(each)
     if has_errors(asked):
         raise SystemExit(FINDINGS)
+
+
+def _read_back(folder: Path, file: Path, at: str, who: str, as_json: bool) -> None:
+    told: list[Finding] = []
+
+    def change(register: Register) -> tuple[None, str]:
+        with opened(file, "declarations") as sheet:
+            back = read_back(register, sheet)
+        told.extend(back.findings)
+        place = register.place
+        own = folder / ENTRIES
+        if place is not None and not back.findings and file.resolve() == own.resolve():  # all of it is in the journal
+            register.place = replace(place, known={**place.known, ENTRIES: (digest(own),)})
+        asked = f", {several(len(back.raised), 'question')}" if back.raised else ""
+        done = f"{counted(len(back.changed), 'entry', 'entries')} changed by the list{asked}"
+        return None, done[0].upper() + done[1:] if back.changed or back.raised else ""
+
+    _changed(folder, at, who, change, as_json, told)
 
 
 def run_entry(
@@ -133,6 +158,7 @@ def _changed(
     who: str,
     change: Callable[[Register], tuple[Entry | None, str]],
     as_json: bool,
+    told: Sequence[Finding] = (),
 ) -> None:
     with held_register(folder, time_of(at), who) as register:
         before = entries_csv(register.state)
@@ -140,7 +166,7 @@ def _changed(
         entry, done = change(register)
         paths, findings = finish(register, before)
         changes = register.journal.changes[first - 1 :]
-    findings = [*mended_findings(register), *findings, *question_findings(register)]
+    findings = [*mended_findings(register), *told, *findings, *question_findings(register)]
     if as_json:
         value: dict[str, Any] = {"changes": [_change_json(each) for each in changes]}
         value |= {"entry": _entry_json(register, entry)} if entry is not None else {}

@@ -25,6 +25,10 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.intake import declarations
 from entryprep.receiving.numbers import check_character
+from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.editing import read_back
+from entryprep.receiving.register.journal import Journal
+from entryprep.receiving.register.state import State
 from entryprep.tables.rules import NOT_LEGAL_ADVICE, RuleRow, Variant, rule_rows
 from entryprep.tables.styles import load_styles
 from tests.formats import test_workbook as books
@@ -202,6 +206,10 @@ def refusals(tmp: Path) -> list[Finding]:
         with opened(path, "declarations"):
             pass
 
+    def unlisted() -> None:
+        with opened(plain, "declarations") as each:
+            read_back(Register(tmp, Journal(tmp), State(), ""), each)
+
     large = tmp / "large.csv"
     with large.open("wb") as stream:
         stream.truncate(MOST_BYTES + 1)  # a hole: it takes no room
@@ -213,6 +221,7 @@ def refusals(tmp: Path) -> list[Finding]:
         columns,
         lambda: _entries(None, plain),
         lambda: _people(tmp / "gone.csv"),
+        unlisted,
     )
     found: list[Finding] = []
     for call in calls:
@@ -248,6 +257,15 @@ def registered(tmp: Path) -> list[Finding]:
     told("entry", out, "9", "moved", "--style", "Gose")
     told("entry", out, "10", "withdrawn")
     found += take("a.csv", FIRST.replace("tripel", "saison") + "10,Ida Moe,,,Drift,Gose\n")
+    entries = tmp / "o" / "entries.csv"
+    head, *rows = entries.read_text(encoding="utf-8").splitlines()
+    told("entry", out, "8", "moved", "--style", "tripel")
+    old = dict(zip(head.lstrip("\ufeff").split(","), rows[0].split(","), strict=True))
+    assert old["entry"] == "8"
+    edits = [{"style": "saison"}, {"entry": "99"}, {"change": "1"}, {"standing": "lost"}, {"number": "12"}]
+    edits += [{"number": rows[1].split(",")[2]}]
+    (tmp / "edited.csv").write_text("\n".join([head, *(",".join({**old, **e}.values()) for e in edits)]) + "\n")
+    found += told("register", out, "--sheet", str(tmp / "edited.csv"))
     with (tmp / "o" / "journal.jsonl").open("ab") as stream:
         stream.write(b'{"n": 99')
     with (tmp / "o" / "entries.csv").open("ab") as stream:
