@@ -65,7 +65,7 @@ def replace_together(
         for index, name in enumerate(names):
             _place(place / "new" / str(index), folder, name, "was written by somebody else just now", _AGAIN)
         for parent in {(folder / name).parent for name in (*names, *leaving)} | {folder}:
-            _settle(parent)
+            settle_names(parent)
         (place / JOURNAL).rename(place / FINISHED)
     except BaseException:
         with suppress(OSError, OutputError):  # what cannot be undone now is undone by the next run
@@ -161,13 +161,13 @@ def _write(path: Path, content: Content, mode: int, at_once: bool) -> str:
 def _write_journal(place: Path, new: Mapping[str, str], old: Collection[str]) -> None:
     text = json.dumps({"new": dict(new), "old": list(old)}) + "\n"
     _write(place / "journal.part", text.encode(), 0o666, True)
-    _settle(place / "new")
+    settle_names(place / "new")
     (place / "journal.part").rename(place / JOURNAL)
-    _settle(place)
-    _settle(place.parent)
+    settle_names(place)
+    settle_names(place.parent)
 
 
-def _settle(folder: Path) -> None:
+def settle_names(folder: Path) -> None:
     """Have the names of a folder written to the disk, where the system can."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

@@ -18,7 +18,7 @@ from entryprep.tables.styles import StyleTable
 from entryprep.tables.vocabulary import named_in
 from entryprep.vitals import Vitals
 
-_PIECES = re.compile(r"[;,]")
+_PIECES = re.compile(r";|,(?!\d)|(?<!\d),")  # a comma between digits is a decimal one
 _DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(g|kg)\s*(?:/|per|pro|par)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
 _IN_G_PER_L = {("g", "l"): 1.0, ("kg", "l"): 1000.0, ("g", "hl"): 0.01, ("kg", "hl"): 10.0}
 _LONGEST = 200

@@ -11,13 +11,12 @@ import json
 import os
 import stat
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from entryprep.errors import EntryprepError
-from entryprep.staging import PRIVATE
+from entryprep.staging import PRIVATE, settle_names
 
 JOURNAL = "journal.jsonl"
 FORMAT = 1
@@ -75,7 +74,7 @@ class Journal:
             stream.flush()
             os.fsync(handle)
         if new:
-            _settle_names(self.path.parent)
+            settle_names(self.path.parent)
         self.changes += changes
         self.lines += len(changes)
         self.torn, self.ended = [], True
@@ -149,12 +148,3 @@ def _change(line: bytes) -> Change | None:
     if type(n) is not int or not all(isinstance(text, str) for text in texts) or not what:
         return None
     return Change(n, at, what, who, why, said)
-
-
-def _settle_names(folder: Path) -> None:
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
