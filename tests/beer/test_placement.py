@@ -34,7 +34,7 @@ def test_a_declared_style_that_fits_stays_however_likely_others_are() -> None:
         assert answer.declared
         assert "as declared" in answer.line
         assert answer.runner_up is not style
-        assert answer.share == dict((s.id, share) for s, share in beer.ranking.shares)[style.id]
+        assert answer.share == {s.id: share for s, share in beer.ranking.shares}[style.id]
         if beer.ranking.shares[0][0] is not style:
             assert answer.sure == "as declared"
             assert answer.next_line.startswith("Its numbers and traits rather say ")
@@ -66,7 +66,7 @@ def test_both_a_poor_fit_and_a_small_share_are_wanted_to_give_a_style_up() -> No
         if not style.ranges:
             continue
         beer = Beer(**PORTER, style=style)
-        own = dict((s.id, share) for s, share in beer.ranking.shares)[style.id]
+        own = {s.id: share for s, share in beer.ranking.shares}[style.id]
         unlikely = own < FAR_LESS * beer.ranking.shares[0][1]
         poor = (beer.fit(style).score or 0) < POOR_FIT
         kept = elsewhere(beer, style) == ()

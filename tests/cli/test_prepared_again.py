@@ -177,7 +177,7 @@ def test_start_names_what_it_laid_out_and_never_writes_over_anything(tmp_path: P
     (busy / "novel.txt").write_text("chapter one")
     for target, why, fix in (
         (busy, "not empty", "name a new folder"),
-        (busy / "novel.txt", "cannot be written", "name another folder"),
+        (busy / "novel.txt", "is a file, and a folder is wanted", "name another folder"),
     ):
         refused = run("start", target)
         assert refused.exit_code == 2
