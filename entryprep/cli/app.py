@@ -465,33 +465,44 @@ def results(
     columns: Map = [],  # noqa: B006
     encoding: Encoding = "",
     separator: Separator = "",
+    also: Annotated[
+        list[Path],
+        typer.Option("--also", help="Another sheet of scores, typed by somebody else.", show_default=False),
+    ] = [],  # noqa: B006
     entries: Annotated[
         Optional[Path],  # noqa: UP045
         typer.Option("--entries", help="The entries by number (judging.csv).", show_default=False),
     ] = None,
     flight_list: Annotated[
         Optional[Path],  # noqa: UP045
-        typer.Option("--flights", help="The flights (flights.csv), to advance from each.", show_default=False),
+        typer.Option("--flights", help="The flights (flights.csv), with panels.csv beside it.", show_default=False),
     ] = None,
     key: KeyFile = None,
+    competition: CompetitionFile = None,
+    places: Annotated[
+        list[Path],
+        typer.Option("--places", help="Places of a round: mini-rounds.csv, best-of-show.csv.", show_default=False),
+    ] = [],  # noqa: B006
     votes: Annotated[
         Optional[Path],  # noqa: UP045
-        typer.Option("--votes", help="A sheet of votes for creativity: voter, entry.", show_default=False),
+        typer.Option("--votes", help="A sheet of votes for a prize: voter, entry.", show_default=False),
     ] = None,
     scale: ScaleOf = "fifty",
     advance: Annotated[int, typer.Option("--advance", min=0, max=1000, help="How many of each flight advance.")] = 0,
     apart: Annotated[bool, typer.Option("--apart", help="A PDF for each entry instead of one for all.")] = False,
     page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
+    font: Font = [],  # noqa: B006
     out: ReceivingOut = None,
     json: Json = False,
 ) -> None:
-    """Check and rank scores; print what goes back to the brewers.
+    """Check and rank scores, give the prizes; print what goes back to the brewers.
 
-    Example: entryprep results scores.csv --entries judging.csv --advance 3 --out results
+    Example: entryprep results scores.csv --entries judging.csv --flights flights.csv --out results
     """
     from entryprep.cli.results import run
 
-    args = (entries, flight_list, key, votes, scale, advance, apart, page, out, json)
+    rounds = (competition, places, votes)
+    args = (also, entries, flight_list, key, rounds, scale, advance, apart, page, tuple(font), out, json)
     run(file, columns, encoding, separator, *args)
 
 

@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from entryprep.cli.progress import working
 from entryprep.formats.csvtext import csv_bytes
+from entryprep.formats.xlsxtext import xlsx_bytes
 from entryprep.output import Content, claimed
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import ANYTIME, Hours, Judge, Panel
@@ -19,9 +20,11 @@ from entryprep.tables.scales import Scale
 from entryprep.tables.styles import StyleTable
 
 MOST_CARDS, MOST_POURED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
-SCORES = "scores.csv"
+SCORES, SCORES_BOOK, PANELS = "scores.csv", "scores.xlsx", "panels.csv"
 NOTHING: Mapping[int, str] = MappingProxyType({})
-WORDS = ("aroma_words", "appearance_words", "flavour_words", "mouthfeel_words", "overall_words")
+BETWEEN = "; "  # names of a panel: a name may hold a comma
+WIDE = 40.0  # characters of a column for words
+CARD_ORDER = ("appearance", "aroma", "flavour", "mouthfeel", "overall")
 
 
 @dataclass(frozen=True)
@@ -53,8 +56,9 @@ def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) 
     with ExitStack() as stack, claimed(out) as place, working("printing") as step:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files = lists(made)
-        if not (out / SCORES).exists():  # once made it is filled in: it is the user's from then on
-            files[SCORES] = score_sheet(made, scale)
+        for name, content in score_sheets(made, scale).items():
+            if not (out / name).exists():  # once made it is filled in: it is the user's from then on
+                files[name] = content
         return place.write({**files, **papers(made, styles, scale, page, folder, step)})
 
 
@@ -62,7 +66,7 @@ def lists(made: Made) -> dict[str, Content]:
     """The list of flights, and of panels where there are any."""
     files: dict[str, Content] = {"flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights))}
     if made.panels:
-        files["panels.csv"] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
+        files[PANELS] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
     return files
 
 
@@ -121,18 +125,24 @@ def _flight_rows(made: Sequence[Flight]) -> Iterator[tuple[object, ...]]:
 
 def _panel_rows(made: Made) -> Iterator[tuple[object, ...]]:
     for flight, panel in zip(made.flights, made.panels, strict=True):
-        yield flight.number, panel.round or "", ", ".join(panel.judges), flight.title
+        yield flight.number, panel.round or "", BETWEEN.join(panel.judges), flight.title
 
 
-def score_sheet(made: Made, scale: Scale) -> bytes:
-    """An empty sheet for the scores: a row for each entry and judge, in the order of tasting."""
-    points = tuple(scale.parts) or ("total",)
-    columns = ("number", "judge", *points, *WORDS, "improve", "faults", "creative", "agreed")
+def score_sheets(made: Made, scale: Scale) -> dict[str, bytes]:
+    """Empty sheets for the scores, as separated values and as a workbook that takes no points beyond the scale.
+
+    A row for each entry and judge in the order of tasting, columns in the order of the card.
+    """
+    points = scale.parts or {"total": scale.top}
+    parts = [f"{part}{kind}" for part in CARD_ORDER for kind in ("", "_words") if kind or part in points]
+    columns = ("number", "judge", *([] if scale.parts else ["total"]), *parts, "improve", "faults", "agreed", "place")
     seats: Mapping[int, Sequence[str]] = {panel.flight: panel.judges for panel in made.panels}
-    rows = (
+    rows = [
         (entry.number, judge, *[""] * (len(columns) - 2))
         for flight in made.flights
         for entry in flight.entries
         for judge in seats.get(flight.number) or ("",)
-    )
-    return csv_bytes(columns, rows)
+    ]
+    bounds = {part: (0.0, most) for part, most in points.items()} | {"agreed": (0.0, scale.top), "place": (1.0, 999.0)}
+    widths = {c: WIDE for c in columns if c.endswith("_words") or c in {"improve", "faults"}} | {"judge": 24.0}
+    return {SCORES: csv_bytes(columns, rows), SCORES_BOOK: xlsx_bytes("Scores", columns, rows, widths, bounds)}

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import gc
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from entryprep.cli.progress import working
+from entryprep.cli.slips import printing
 from entryprep.cli.spreadsheets import columns_of, opened
 from entryprep.filenames import file_names
 from entryprep.formats.csvtext import csv_bytes
@@ -17,6 +18,7 @@ from entryprep.output import Content, claimed
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.feedback import About, Block, as_text, fit_lines, sheet_blocks
+from entryprep.receiving.placing import Placed
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
 from entryprep.receiving.tasting import tasted
@@ -55,6 +57,8 @@ class Outcome:
     scale: Scale
     entries: Entries
     people: Mapping[str, Mapping[str, str]]
+    placed: Placed = field(default_factory=Placed)
+    has_vote: bool = False
 
 
 def _names(made: Outcome) -> dict[str, str]:
@@ -64,14 +68,14 @@ def _names(made: Outcome) -> dict[str, str]:
     return file_names({s.number: own.get(s.number, s.number) for s in made.standings})
 
 
-def _sheets(made: Outcome) -> Iterator[tuple[str, list[Block]]]:
+def _sheets(made: Outcome, abouts: Mapping[str, About]) -> Iterator[tuple[str, list[Block]]]:
     """A feedback sheet for each entry that was judged, with its blind number."""
-    places: dict[str, int] = {}
+    places: dict[tuple[str, int], int] = {}
     for s in made.standings:
         if s.score is not None:
-            places[s.group] = places.get(s.group, 0) + 1
+            places[s.table] = places.get(s.table, 0) + 1
     waiting = {s.number: s for s in made.standings if any(_says(score) for score in s.scores)}
-    for number, about in made.entries.about():
+    for number, about in abouts.items():
         if number in waiting:  # a number that stands twice has one sheet
             yield _sheet_of(made, waiting.pop(number), about, places)
     for number in sorted(waiting):
@@ -82,27 +86,47 @@ def _says(score: Score) -> bool:
     return score.total is not None or any(score.said) or any(mark is not None for mark in score.marks)
 
 
-def _sheet_of(made: Outcome, s: Standing, about: About, places: Mapping[str, int]) -> tuple[str, list[Block]]:
+def _sheet_of(
+    made: Outcome, s: Standing, about: About, places: Mapping[tuple[str, int], int]
+) -> tuple[str, list[Block]]:
     if s.number in made.people:  # the brewer knows the entry number, and may not learn the blind number
         row = made.people[s.number]
         beer = f", {row['beer']}" if row["beer"] else ""
         about = replace(about, called=f"Entry {row['entry']}{beer}")
-    return s.number, sheet_blocks(s, about, made.scale, places)
+    won = [
+        f"{': '.join(each for each in (a.prize, a.group) if each)}, {a.title or f'place {a.place}'}"
+        for a in made.placed.awards
+        if a.number == s.number
+    ]
+    return s.number, sheet_blocks(s, about, made.scale, places, won)
 
 
-def written(made: Outcome, page: str, apart: bool, out: Path) -> list[Path]:
+def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: Path) -> list[Path]:
     """Write the files; feedback of an earlier run that is no longer made is taken away."""
     from entryprep.paper.feedback import feedback_pdf
+    from entryprep.paper.placingsheet import placing_sheets_pdf
+    from entryprep.paper.winners import winners_pdf
 
-    with ExitStack() as stack, claimed(out) as place, working("printing") as step:
+    with ExitStack() as stack, claimed(out) as place, working("printing") as step, printing(fonts):
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files: dict[str, Content] = {"standings.csv": csv_bytes(STANDING_COLUMNS, _standing_rows(made))}
+        abouts = dict(made.entries.about())
+        for name, mini in ((MINI_ROUNDS, True), (BEST, False)):
+            rows = _round_rows(made, mini, abouts)
+            if rows:
+                stem = name.removesuffix(".csv")
+                title = "Mini round" if mini else ""
+                files[f"{stem}.pdf"] = placing_sheets_pdf(_sheets_of(rows), title, page)
+                if not (out / name).exists():  # once made it is filled in: it is the user's from then on
+                    files[name] = csv_bytes(ROUND_COLUMNS, rows)
+        if made.people and made.placed.awards:
+            files["winners.pdf"] = winners_pdf(list(_winner_rows(made)), page)
         if made.people:
             files["winners.csv"] = csv_bytes(WINNER_COLUMNS, _winner_rows(made))
         names = _names(made)
         part: list[list[Block]] = []
         parts = 0
-        for done, (number, blocks) in enumerate(_sheets(made), 1):
+        for done, (number, blocks) in enumerate(_sheets(made, abouts), 1):
             name = names[number]
             told = folder / f"{done}.txt"
             told.write_text(as_text(blocks), encoding="utf-8", newline="")
@@ -159,14 +183,33 @@ def _standing_rows(made: Outcome) -> Iterator[tuple[object, ...]]:
         yield row
 
 
-WINNER_COLUMNS = ("prize", "group", "rank", "brewer", "beer", "entry")
-PLACES = 3
+WINNER_COLUMNS = ("prize", "group", "place", "title", "brewer", "beer", "entry", "club", "points")
+ROUND_COLUMNS = ("round", "number", "style", "declared", "place")
+MINI_ROUNDS, BEST = "mini-rounds.csv", "best-of-show.csv"
+
+
+def _sheets_of(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, list[tuple[str, str, str]]]]:
+    """The rows of each round, by its name."""
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    for name, number, style, declared, _ in rows:
+        found.setdefault(name, []).append((number, style, declared))
+    return list(found.items())
 
 
 def _winner_rows(made: Outcome) -> Iterator[tuple[object, ...]]:
-    """The first three of each group by name, and the prize for creativity; no blind number."""
-    prizes = [("place", s.group, s.rank, s.number) for s in made.standings if 1 <= s.rank <= PLACES]
-    prizes += [("creativity", "", 1, number) for number in made.votes.first]
-    for prize, group, rank, number in prizes:
-        row = made.people.get(number, {})
-        yield prize, group, rank, row.get("brewer", ""), row.get("beer", ""), row.get("entry", "")
+    """Whoever has a prize, by name; no blind number."""
+    for award in made.placed.awards:
+        row = made.people.get(award.number, {})
+        who = (row.get("brewer", ""), row.get("beer", ""), row.get("entry", ""), award.club or row.get("club", ""))
+        yield award.prize, award.group, award.place, award.title, *who, f"{award.points:g}" if award.points else ""
+
+
+def _round_rows(made: Outcome, mini: bool, about: Mapping[str, About]) -> list[tuple[str, ...]]:
+    """The beers of rounds to be tasted yet, by round, then number, with room for the place."""
+    return [
+        (each.name, number, about[number].style if number in about else "",
+         about[number].declaration if number in about else "", "")
+        for each in made.placed.rounds
+        if (each.kind == "category") == mini
+        for number in each.numbers
+    ]  # fmt: skip

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
+from entryprep.cli.flightfiles import BETWEEN, PANELS
 from entryprep.cli.flights import PAGES, TOLD
 from entryprep.cli.progress import working
 from entryprep.cli.resultfiles import Entries, Outcome, written
@@ -18,13 +19,16 @@ from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import NO_GROUP
+from entryprep.receiving.judgenames import PanelNames
 from entryprep.receiving.outputs import read_key
-from entryprep.receiving.scores import Score, ScoreSheet
+from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
+from entryprep.receiving.scores import Score, ScoreSheet, whole
 from entryprep.receiving.seating import own_entries
-from entryprep.receiving.standings import best_of_show, counted_votes, crowded, gathered, ranked
+from entryprep.receiving.standings import counted_votes, crowded, gathered, ranked
 from entryprep.receiving.tasting import tasted
 from entryprep.receiving.voting import ballots_of
-from entryprep.tables.rules import finding, refused
+from entryprep.records.competition import Competition, Prize, read_competition
+from entryprep.tables.rules import refused
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted, fold
@@ -37,51 +41,113 @@ def run(
     options: Sequence[str],
     encoding: str,
     separator: str,
+    also: Sequence[Path],
     entries: Path | None,
     flights: Path | None,
     key: Path | None,
-    votes: Path | None,
+    rounds: tuple[Path | None, Sequence[Path], Path | None],
     scale: str,
     advance: int,
     apart: bool,
     page: str,
+    fonts: Sequence[Path],
     out: Path | None,
     as_json: bool,
 ) -> None:
-    """``entryprep results``."""
+    """``entryprep results``; ``rounds`` are the competition's file, sheets of places, and a sheet of votes."""
     if page not in PAGES:
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
     points = load_scale(scale)
     people = _people(key)
     known = _entries(entries, flights)
-    with opened(file, "scores", encoding, separator) as sheet, working("reading scores"):
-        matches = columns_of(sheet, "scores", options, ("entry", "judge"))
-        if "total" not in {m.field for m in matches}:  # sums alone will do
-            columns_of(sheet, "scores", options, tuple(points.parts) or ("total",))
-        reader = ScoreSheet(Reader(sheet, matches), points, frozenset(known.groups) if entries else None)
-        scores = list(reader.scores())
-    told_own = _own(scores, people, sheet.name)
-    standings, told = gathered(scores, known.groups, known.flights, points, sheet.name)
-    ballots, more = _ballots(votes, {s.number for s in standings})
+    own = own_entries(people) if people else {}
+    readers: list[ScoreSheet] = []
+    scores: list[Score] = []
+    seen: dict[tuple[str, str], tuple[str, Score]] = {}
+    for path in (file, *also):
+        with opened(path, "scores", encoding, separator) as sheet, working("reading scores"):
+            matches = columns_of(sheet, "scores", options, ("entry", "judge"))
+            if "total" not in {m.field for m in matches}:  # sums alone will do
+                columns_of(sheet, "scores", options, tuple(points.parts) or ("total",))
+            limits = frozenset(known.groups) if entries else None
+            readers.append(ScoreSheet(Reader(sheet, matches), points, limits, _panels(flights, known), own, seen))
+            scores += readers[-1].scores()
+    scores = whole(scores)
+    first = readers[0].reader.sheet
+    standings, told = gathered(scores, known.groups, known.flights, points, first.name)
+    competition, placed_in, votes = rounds
+    numbers = {s.number for s in standings}
+    ballots, void = _ballots(votes, numbers)
     standings = ranked(standings, advance)
-    findings = ordered([*reader.findings, *told, *told_own, *more, *crowded(standings, advance, sheet.name)])
-    made = Outcome(standings, counted_votes(scores, ballots), points, known, people)
-    paths = written(made, page, apart, out) if out else []
+    tally = counted_votes(scores, ballots)
+    cup = read_competition(competition) if competition else None
+    places, wrong = _places(placed_in, numbers)
+    clubs = {number: row.get("club", "") for number, row in people.items()}
+    placing = Placing(standings, places, clubs, _codes(cup), tally, advance or MINI, first.name)
+    prizes = _prizes(cup, votes is not None)
+    placed = placing.given(prizes)
+    findings = [each for reader in readers for each in reader.findings]
+    findings = ordered([*findings, *told, *void, *wrong, *placed.findings, *crowded(standings, advance, first.name)])
+    made = Outcome(standings, tally, points, known, people, placed, any(prize.of == "vote" for prize in prizes))
+    paths = written(made, page, apart, fonts, out) if out else []
+    of_sheets = [each for reader in readers for each in reader.reader.sheet.findings]
     if as_json:
-        value = columns_json(sheet, matches)
+        value = columns_json(first, readers[0].reader.matches)
         files = [p.as_posix() for p in paths]
-        listed = [f.as_json() for f in ordered([*sheet.findings, *findings])]
+        listed = [f.as_json() for f in ordered([*of_sheets, *findings])]
         print_json({**value, **_json(made), "files": files, "findings": listed})
     else:
-        show_columns(sheet, matches)
-        tell_sheet(sheet, Severity.WARNING)
+        for reader in readers:
+            show_columns(reader.reader.sheet, reader.reader.matches)
+            tell_sheet(reader.reader.sheet, Severity.WARNING)
         tell_some(findings, TOLD)
         _show(made, advance)
-        for path in _few(paths):
-            console().print(paragraph(path, indent=2))
+        for said in _few(paths):
+            console().print(paragraph(said, indent=2))
         sys.stdout.flush()
-    if has_errors([*findings, *sheet.findings]):
+    if has_errors([*findings, *of_sheets]):
         raise SystemExit(FINDINGS)
+
+
+def _prizes(cup: Competition | None, voted: bool) -> Sequence[Prize]:
+    """The prizes of the competition; a prize by vote only where it has one, or where votes are given without it."""
+    if cup is not None and cup.prizes:
+        return cup.prizes
+    return [*usual_prizes(), *([Prize(name="Creativity", of="vote", places=1)] if voted and cup is None else [])]
+
+
+def _codes(cup: Competition | None) -> dict[str, str]:
+    """Codes of categories by key, to the names that groups have."""
+    return {fold(category.code): category.name for category in cup.categories} if cup else {}
+
+
+def _places(files: Sequence[Path], numbers: set[str]) -> tuple[dict[tuple[str, str], int], list[Finding]]:
+    found: dict[tuple[str, str], int] = {}
+    findings: list[Finding] = []
+    for file in files:
+        with opened(file, "places") as sheet:
+            places, wrong = read_places(Reader(sheet, columns_of(sheet, "places", (), ("round", "entry"))), numbers)
+            found |= places
+            findings += wrong
+    return found, findings
+
+
+def _panels(flights: Path | None, known: Entries) -> PanelNames | None:
+    """Who sat at which flight, from the list of panels beside that of the flights, where there is one."""
+    path = flights.with_name(PANELS) if flights is not None else None
+    if path is None or not path.is_file():
+        return None
+    with opened(path, "judges") as sheet:
+        columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
+        if not {"flight", "judges"} <= set(columns):
+            raise refused("sheet", sheet.name, "no-flights")
+        seats: dict[int, list[str]] = {}
+        for row in sheet.rows():
+            flight = row.cells[columns["flight"]].strip()
+            names = [name.strip() for name in plain_cell(row.cells[columns["judges"]]).split(BETWEEN.strip())]
+            if flight.isascii() and flight.isdigit() and any(names):
+                seats[int(flight)] = [name for name in names if name]
+    return PanelNames(seats, known.flights)
 
 
 def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
@@ -91,16 +157,6 @@ def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
         return read_key(key)
     except OSError as error:
         raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
-
-
-def _own(scores: Sequence[Score], people: Mapping[str, Mapping[str, str]], file: str) -> list[Finding]:
-    """Scores a judge gave to an own entry."""
-    own = own_entries(people) if people else {}
-    return [
-        finding("score-own", {"judge": score.judge[:60], "number": score.number}, file=file, line=score.row, column=1)
-        for score in scores
-        if score.number in own.get(fold(score.judge), ())
-    ]
 
 
 def _entries(file: Path | None, flights: Path | None) -> Entries:
@@ -142,6 +198,7 @@ def _json(made: Outcome) -> dict[str, Any]:
                 "group": s.group,
                 "flight": s.flight or None,
                 "rank": s.rank or None,
+                "place": s.place or None,
                 "tied": s.tied,
                 "score": s.score,
                 "agreed": s.agreed,
@@ -153,8 +210,14 @@ def _json(made: Outcome) -> dict[str, Any]:
             }
             for s in made.standings
         ],
-        "best_of_show": [s.number for s in best_of_show(made.standings)],
-        "creativity": [{"number": number, "votes": count} for number, count in made.votes.counts],
+        "best_of_show": [n for each in made.placed.rounds if each.kind == "best-of-show" for n in each.numbers],
+        "rounds": [{"round": r.name, "for": r.kind, "numbers": list(r.numbers)} for r in made.placed.rounds],
+        "awards": [
+            {"prize": a.prize, "group": a.group, "place": a.place, "title": a.title, "number": a.number or None}
+            | ({"club": a.club, "points": a.points} if a.club else {})
+            for a in made.placed.awards
+        ],
+        "votes": [{"number": number, "votes": count} for number, count in made.votes.counts],
     }
 
 
@@ -189,14 +252,17 @@ def _show(made: Outcome, advance: int) -> None:
     done = f"{len(scored)} of {counted(len(made.standings), 'entry', 'entries')} scored on {made.scale.name}"
     out.print(paragraph(f"{done}; {still} still open. = marks ties.", "bold"))
     if advance:
-        out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each flight or group."))
-    best = best_of_show(made.standings)
-    if best:
-        out.print(paragraph(f"For best of show: {', '.join(s.number for s in best)}."))
-    if made.votes.counts:
-        counts = ", ".join(f"{number} ({counted(count, 'vote')})" for number, count in made.votes.counts[:10])
-        tie = " There is a tie for the first." if len(made.votes.first) > 1 else ""
-        out.print(paragraph(f"Creativity: {counts}.{tie}"))
+        out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each category at each flight."))
+    for award in made.placed.awards[:MOST_SHOWN]:
+        whose = award.club or award.number
+        called = f" ({award.title})" if award.title else ""
+        name = ": ".join(each for each in (award.prize, award.group) if each)
+        out.print(paragraph(f"{name}, place {award.place}{called}: {whose}"))
+    if len(made.placed.awards) > MOST_SHOWN:
+        out.print(paragraph(f"... and {len(made.placed.awards) - MOST_SHOWN} more; winners.csv gives all."))
+    for each in made.placed.rounds:
+        what = "Mini round, " if each.kind == "category" else "For "
+        out.print(paragraph(f"{what}{each.name}: {', '.join(each.numbers)}."))
 
 
 def _few(paths: Sequence[Path]) -> list[str]:

@@ -55,11 +55,14 @@ def fit_lines(fit: Fit | None) -> tuple[str, ...]:
     )
 
 
-def sheet_blocks(standing: Standing, about: About, scale: Scale, places: Mapping[str, int]) -> list[Block]:
-    """The feedback sheet of one entry, paragraph by paragraph; ``places`` counts the scored entries of each group."""
+def sheet_blocks(
+    standing: Standing, about: About, scale: Scale, places: Mapping[tuple[str, int], int], awards: Sequence[str] = ()
+) -> list[Block]:
+    """The feedback sheet of one entry, paragraph by paragraph; ``places`` counts the scored entries of each table."""
     blocks = [Block(TITLE, about.called), Block(TEXT, about.style or "style not settled", "Declared as")]
     blocks += [Block(TEXT, about.declaration, "Told to the judges:")] if about.declaration else []
     blocks += _result(standing, scale, places)
+    blocks += [Block(TEXT, f"{award}.", "Awarded:") for award in awards]
     judged = [score for score in standing.scores if _spoke(score)]
     for turn, score in enumerate(judged, 1):
         blocks += _judge(score, turn, scale)
@@ -75,14 +78,15 @@ def sheet_blocks(standing: Standing, about: About, scale: Scale, places: Mapping
     return [*blocks, Block(SMALL, CLOSING, shared=True)]
 
 
-def _result(standing: Standing, scale: Scale, places: Mapping[str, int]) -> list[Block]:
+def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], int]) -> list[Block]:
     if standing.score is None:
         return [Block(TEXT, "The scores of this entry are not complete yet.", "Result:")]
     band = scale.band(standing.score)
     said = f"{_points(standing.score)} of {scale.top:g} points" + (f", {band}" if band else "")
     how = "agreed by the judges" if standing.agreed else "the mean of the judges' sums"
-    place = f"place {standing.rank}{' (shared)' if standing.tied else ''} of {places.get(standing.group, 0)}"
+    place = f"place {standing.rank}{' (shared)' if standing.tied else ''} of {places.get(standing.table, 0)}"
     group = f" in {standing.group}" if standing.group else ""
+    group += f" at flight {standing.flight}" if standing.flight else ""
     blocks = [Block(TEXT, f"{said}; {how}; {place}{group}.", "Result:")]
     blocks += [Block(TEXT, "It advances to the next round.")] if standing.advances else []
     if standing.spread > scale.spread and not standing.agreed:

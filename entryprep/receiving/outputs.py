@@ -23,7 +23,7 @@ from entryprep.receiving.numbers import is_valid
 from entryprep.vitals import VITALS, exact
 
 JUDGING_COLUMNS = ("number", "category", "style", "base", "declaration", *VITALS, "allergens")
-KEY_COLUMNS = ("number", "entry", "brewer", "contact", "beer")
+KEY_COLUMNS = ("number", "entry", "brewer", "contact", "beer", "club", "language")
 NOTED = ("read as", "base read as", "fit", "allergens to name", "declarations missing", "found", "to ask")
 SEPARATE = " | "
 

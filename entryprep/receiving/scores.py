@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import sys
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
 from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.judgenames import READ, SEVERAL, PanelNames
 from entryprep.receiving.numbers import is_valid
 from entryprep.tables.faults import named_faults
 from entryprep.tables.scales import PARTS, Scale
@@ -23,7 +25,8 @@ ROUNDED = 6  # decimals within which two scores are a tie
 class Score:
     """What one judge gave one entry. ``total`` is None while points are missing.
 
-    ``marks`` are the points and ``said`` the words for each of PARTS, None or empty where there are none.
+    ``marks`` are the points and ``said`` the words for each of PARTS, None or empty where there are none. ``place`` is
+    the rank that the panel agreed on, 0 where none is written.
     """
 
     number: str
@@ -36,6 +39,7 @@ class Score:
     faults: str
     creative: bool
     row: int
+    place: int = 0
 
     @property
     def points(self) -> dict[str, float]:
@@ -50,15 +54,23 @@ class Score:
 
 @dataclass
 class ScoreSheet:
-    """Reads the rows of a sheet of scores against a scale; ``known`` are the numbers there are (None: any)."""
+    """Reads the rows of a sheet of scores against a scale; ``known`` are the numbers there are (None: any).
+
+    ``names`` are those who sat at the tables, ``own`` the numbers that each person (by name key) entered: a row of
+    anybody else, or on an own beer, is refused and told. ``seen`` is shared by sheets that several people filled in:
+    what one left empty another may have filled.
+    """
 
     reader: Reader
     scale: Scale
     known: frozenset[str] | None = None
+    names: PanelNames | None = None
+    own: Mapping[str, Collection[str]] = field(default_factory=dict)
+    seen: dict[tuple[str, str], tuple[str, Score]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     open_rows: int = 0
-    _seen: dict[tuple[str, str], int] = field(default_factory=dict)
     _values: dict[float, float] = field(default_factory=dict)
+    _read: set[tuple[str, str]] = field(default_factory=set)
 
     def scores(self) -> Iterator[Score]:
         """Every row that belongs to an entry, in order; what is wrong with the others is told in ``findings``."""
@@ -68,19 +80,42 @@ class ScoreSheet:
             number = "".join(texts.get("entry", "").split())
             if not self._number(number, row.number):
                 continue
-            score = self._score(number, texts, row.number)
-            key = (number, fold(score.judge) or score.judge)
-            first = self._seen.setdefault(key, row.number)
-            if first != row.number:
-                if _says_something(score):
-                    case = "" if score.judge else "nameless"
-                    values = {"judge": score.judge[:60], "number": number, "first": first}
-                    self._tell("score-twice", row.number, "judge", values, case=case)
+            if not self._judge(number, texts, row.number):
                 continue
+            score = self._score(number, texts, row.number)
             if score.total is None:
                 self.open_rows += 1
-            yield score
-        self._seen.clear()
+            key = (number, fold(score.judge) or score.judge)
+            name, first = self.seen.setdefault(key, (self.reader.sheet.name, score))
+            if first is score or not _says_something(first):
+                self.seen[key] = self.reader.sheet.name, score
+                yield score
+            elif _says_something(score) and not _same(first, score):
+                case = "" if score.judge else "nameless"
+                where = f"row {first.row}" + (f" of {name}" if name != self.reader.sheet.name else "")
+                values = {"judge": score.judge[:60], "number": number, "first": where}
+                self._tell("score-twice", row.number, "judge", values, case=case)
+
+    def _judge(self, number: str, texts: dict[str, str], row: int) -> bool:
+        """Whether the row's judge may score the entry; the name as the panel has it is put in its place."""
+        typed = texts.get("judge", "")
+        if typed and self.names is not None:
+            name, how = self.names.meant(typed, number)
+            if not name:
+                flight = 0 if how == SEVERAL else self.names.elsewhere(typed)
+                case = "several" if how == SEVERAL else "elsewhere" if flight else ""
+                names = self.names.panels.get(self.names.flights.get(number, 0), ())
+                values = {"judge": typed[:60], "number": number, "flight": flight, "panel": ", ".join(names)}
+                self._tell("score-stranger", row, "judge", values, case=case)
+                return False
+            if how == READ and (typed, name) not in self._read:
+                self._read.add((typed, name))
+                self._tell("score-name", row, "judge", {"typed": typed[:60], "judge": name})
+            texts["judge"] = name
+        if number in self.own.get(fold(texts.get("judge", "")), ()):
+            self._tell("score-own", row, "judge", {"judge": texts["judge"][:60], "number": number})
+            return False
+        return True
 
     def _number(self, number: str, row: int) -> bool:
         if self.known is not None and number in self.known:
@@ -113,6 +148,7 @@ class ScoreSheet:
             texts.get("faults", ""),
             texts.get("creative", "").strip().lower() in _YES,
             row,
+            self._place(texts.get("place", ""), row),
         )
         self._notes(score, whole)
         return score
@@ -142,6 +178,14 @@ class ScoreSheet:
             self._tell("score-step", row, part, {"part": part, "value": f"{value:g}", "step": f"{self.scale.step:g}"})
         return self._values.setdefault(value, value)  # the same few numbers come thousands of times
 
+    def _place(self, text: str, row: int) -> int:
+        if is_empty(text):
+            return 0
+        place = place_of(text)
+        if not place:
+            self._tell("score-place", row, "place", {"place": text[:30]})
+        return place
+
     def _notes(self, score: Score, whole: bool) -> None:
         if score.total is None and (score.points or score.words):
             given = score.points
@@ -158,6 +202,27 @@ class ScoreSheet:
 
     def _tell(self, rule: str, row: int, where: str, values: Mapping[str, object], *, case: str = "") -> None:
         self.findings.append(self.reader.sheet.finding(rule, row, self.reader.column(where), values, case=case))
+
+
+_PLACE = re.compile(r"^\s*(\d{1,3})\s*(?:\.|st|nd|rd|th|er?|º|°)?\s*$", re.IGNORECASE)
+
+
+def place_of(text: str) -> int:
+    """A place from 1 as it is written (2, 2nd, 2.), 0 for what is none."""
+    match = _PLACE.match(text)
+    return int(match[1]) if match else 0
+
+
+def whole(scores: Iterable[Score]) -> list[Score]:
+    """One score for each judge and entry: that which says something, where one sheet left it empty."""
+    kept: dict[tuple[str, str], Score] = {}
+    for score in scores:
+        kept[score.number, fold(score.judge) or score.judge] = score
+    return list(kept.values())
+
+
+def _same(one: Score, other: Score) -> bool:
+    return replace(one, row=0) == replace(other, row=0)
 
 
 def _says_something(score: Score) -> bool:

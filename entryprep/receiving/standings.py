@@ -1,9 +1,11 @@
-"""From scores to standings: one score for each entry, spread, ranks with ties, who advances, best of show, votes."""
+"""From scores to standings: one score for each entry, spread, ranks with ties, who advances, votes."""
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from entryprep.findings import Finding
 from entryprep.receiving.scores import ROUNDED, Score
@@ -16,7 +18,8 @@ class Standing:
     """One entry among those of its group.
 
     ``score`` is what the judges agreed on, else the mean of their sums, None while there is none; ``spread`` the most
-    two judges lie apart; ``rank`` counts from 1, those that tie share it; ``open`` while a judge's row is unfinished.
+    two judges lie apart; ``rank`` counts from 1 among the entries of its group at its flight, those that tie share it;
+    ``place`` is the rank its panel agreed on, 0 where it wrote none; ``open`` while a judge's row is unfinished.
     """
 
     number: str
@@ -30,6 +33,12 @@ class Standing:
     rank: int = 0
     tied: bool = False
     advances: bool = False
+    place: int = 0
+
+    @property
+    def table(self) -> tuple[str, int]:
+        """Where it is ranked: its group at its flight, for panels are not compared with each other."""
+        return self.group, self.flight
 
 
 def gathered(
@@ -53,6 +62,10 @@ def gathered(
         if len(agreed) > 1:
             values = {"number": number, "each": ", ".join(f"{a:g}" for a in sorted(agreed))}
             told.append(finding("score-agreed", values, file=file, about=number))
+        places = {score.place for score in rows if score.place}
+        if len(places) > 1:
+            values = {"number": number, "each": ", ".join(map(str, sorted(places)))}
+            told.append(finding("score-agreed", values, file=file, about=number, case="places"))
         own = next(iter(agreed)) if len(agreed) == 1 else None
         mean = round(sum(sums) / len(sums), ROUNDED) if sums else None
         is_open = not rows or any(score.total is None for score in rows)
@@ -66,55 +79,43 @@ def gathered(
                 spread,
                 tuple(rows),
                 is_open,
+                place=places.pop() if len(places) == 1 else 0,
             )
         )
     return found, told
 
 
 def ranked(standings: Iterable[Standing], advance: int = 0) -> list[Standing]:
-    """Standings with their ranks within each group, best first, groups by name; unscored entries last, without rank.
+    """Standings with their ranks, best first, groups by name, then flights; unscored entries last, without rank.
 
-    The ``advance`` best of each flight (of each group, where flights are not known) advance, and all that tie with the
-    last of them. Raises ValueError for a negative ``advance``.
+    Ranks are those within a group at one flight, by the panel's place where it wrote one, else by the score. The
+    ``advance`` best of each group at each flight advance, and all that tie with the last of them. Raises
+    ValueError for a negative ``advance``.
     """
     if advance < 0:
         raise ValueError("a number of entries from 0 is needed")
     everyone = list(standings)
-    rounds: dict[tuple[str, int], list[float]] = {}
+    by_table: dict[tuple[str, int], list[Standing]] = {}
     for s in everyone:
-        if s.score is not None:
-            rounds.setdefault(("", s.flight) if s.flight else (s.group, 0), []).append(s.score)
-    limits = {key: sorted(values, reverse=True)[min(advance, len(values)) - 1] for key, values in rounds.items()}
-    by_group: dict[str, list[Standing]] = {}
-    for s in everyone:
-        by_group.setdefault(s.group, []).append(s)
+        by_table.setdefault(s.table, []).append(s)
     result: list[Standing] = []
-    for group in sorted(by_group):
-        line = sorted(by_group[group], key=lambda s: (s.score is None, -(s.score or 0.0), s.number))
-        values = [s.score for s in line if s.score is not None]
-        counts: dict[float, int] = {}
-        for value in values:
-            counts[value] = counts.get(value, 0) + 1
+    for table in sorted(by_table):
+        line = sorted(by_table[table], key=lambda s: (s.score is None, _better(s), s.number))
+        counts = Counter(_better(s) for s in line if s.score is not None)
         rank = 0
         for place, s in enumerate(line, 1):
             if s.score is None:
                 result.append(s)
                 continue
-            if place == 1 or s.score != line[place - 2].score:
+            if place == 1 or _better(s) != _better(line[place - 2]):
                 rank = place
-            key = ("", s.flight) if s.flight else (s.group, 0)
-            goes = bool(advance) and s.score >= limits[key]
-            result.append(_ranked(s, rank, counts[s.score] > 1, goes))
+            result.append(replace(s, rank=rank, tied=counts[_better(s)] > 1, advances=rank <= advance))
     return result
 
 
-def _ranked(s: Standing, rank: int, tied: bool, advances: bool) -> Standing:
-    return Standing(s.number, s.group, s.flight, s.score, s.agreed, s.spread, s.scores, s.open, rank, tied, advances)
-
-
-def best_of_show(standings: Iterable[Standing]) -> list[Standing]:
-    """The first of each group, those that tie included: the beers for the last round; by group, then number."""
-    return sorted((s for s in standings if s.rank == 1), key=lambda s: (s.group, s.number))
+def _better(s: Standing) -> tuple[float, float]:
+    """The place its panel wrote, then the score."""
+    return (float(s.place) if s.place else math.inf, -(s.score or 0.0) if not s.place else 0.0)
 
 
 def crowded(standings: Sequence[Standing], advance: int, file: str) -> list[Finding]:
@@ -122,11 +123,11 @@ def crowded(standings: Sequence[Standing], advance: int, file: str) -> list[Find
     counts: dict[tuple[str, int], list[str]] = {}
     for s in standings:
         if s.advances:
-            counts.setdefault(("", s.flight) if s.flight else (s.group, 0), []).append(s.number)
+            counts.setdefault(s.table, []).append(s.number)
     return [
         finding(
             "advance-tie",
-            {"group": f"flight {flight}" if flight else group, "count": len(numbers), "advance": advance},
+            {"group": f"{group}, flight {flight}" if flight else group, "count": len(numbers), "advance": advance},
             file=file,
         )
         for (group, flight), numbers in sorted(counts.items())

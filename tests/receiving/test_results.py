@@ -15,7 +15,7 @@ from entryprep.reading.yamltext import RecordError
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.feedback import About, as_text, faults_named, sheet_blocks
 from entryprep.receiving.scores import Score, ScoreSheet
-from entryprep.receiving.standings import Standing, best_of_show, counted_votes, crowded, gathered, ranked
+from entryprep.receiving.standings import Standing, counted_votes, crowded, gathered, ranked
 from entryprep.receiving.voting import ballots_of
 from entryprep.tables.faults import fault_table, faults_in_words, named_faults
 from entryprep.tables.scales import PARTS, Scale, load_scale
@@ -148,7 +148,6 @@ def test_ranks_are_those_of_scipy(totals: list[tuple[str, int]]) -> None:
         assert [s.rank for s in inside] == list(rankdata([-v for v in values], method="min").astype(int))
         assert [s.tied for s in inside] == [values.count(v) > 1 for v in values]
     assert len(standings) == len(totals)
-    assert {s.number for s in best_of_show(standings)} == {s.number for s in standings if s.rank == 1}
 
 
 @given(TOTALS, st.integers(0, 5))
@@ -282,7 +281,7 @@ def test_feedback_joins_words_fit_and_remedies() -> None:
         score("1", 40.0, "Sif", words={"flavour": "fine"}, faults="diacetyl"),
     ]
     about = About("Entry 1", "Irish Stout", "with oats", ("OG 1.040, range 1.036 to 1.044: inside",), 97.0)
-    text = as_text(sheet_blocks(standing(*judged), about, FIFTY, {"Stouts": 4}))
+    text = as_text(sheet_blocks(standing(*judged), about, FIFTY, {("Stouts", 0): 4}))
     words = " ".join(text.split())
     assert "38 of 50 points, excellent" in words
     assert "place 1 of 4 in Stouts" in words
