@@ -84,7 +84,7 @@ def run(
     places, wrong = _places(placed_in, numbers)
     clubs = {number: row.get("club", "") for number, row in people.items()}
     placing = Placing(standings, places, clubs, _codes(cup), tally, advance or MINI, first.name)
-    prizes = _prizes(cup, votes is not None)
+    prizes = _prizes(cup, bool(tally.counts))
     placed = placing.given(prizes)
     findings = [each for reader in readers for each in reader.findings]
     findings = ordered([*findings, *told, *void, *wrong, *placed.findings, *crowded(standings, advance, first.name)])
@@ -110,7 +110,7 @@ def run(
 
 
 def _prizes(cup: Competition | None, voted: bool) -> Sequence[Prize]:
-    """The prizes of the competition; a prize by vote only where it has one, or where votes are given without it."""
+    """The prizes of the competition; a prize by vote only where it has one, or where there are votes and no file."""
     if cup is not None and cup.prizes:
         return cup.prizes
     return [*usual_prizes(), *([Prize(name="Creativity", of="vote", places=1)] if voted and cup is None else [])]
@@ -261,8 +261,12 @@ def _show(made: Outcome, advance: int) -> None:
     if len(made.placed.awards) > MOST_SHOWN:
         out.print(paragraph(f"... and {len(made.placed.awards) - MOST_SHOWN} more; winners.csv gives all."))
     for each in made.placed.rounds:
-        what = "Mini round, " if each.kind == "category" else "For "
-        out.print(paragraph(f"{what}{each.name}: {', '.join(each.numbers)}."))
+        what = "Mini round of" if each.kind == "category" else "To taste for"
+        out.print(paragraph(f"{what} {each.name}: {', '.join(each.numbers)}."))
+    if made.has_vote and made.votes.counts:
+        counts = ", ".join(f"{number} ({counted(count, 'vote')})" for number, count in made.votes.counts[:10])
+        tie = " There is a tie for the first." if len(made.votes.first) > 1 else ""
+        out.print(paragraph(f"Votes: {counts}.{tie}"))
 
 
 def _few(paths: Sequence[Path]) -> list[str]:

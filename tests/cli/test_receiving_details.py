@@ -278,7 +278,7 @@ def test_many_cards_and_sheets_come_in_several_files(tmp_path: Path, monkeypatch
     monkeypatch.setattr(resultfiles, "MOST_SHEETS", 3)
     scores = sheet(tmp_path, "s.csv", "number,judge,total", *(f"{n},Sif,{30 + i}" for i, n in enumerate(numbers)))
     run("results", scores, "--scale", "hundred", "--out", tmp_path / "r", "--page", "letter")
-    made = sorted(p.name for p in (tmp_path / "r").rglob("*.pdf"))
+    made = sorted(p.name for p in (tmp_path / "r").rglob("feedback*.pdf"))
     assert len(made) == 2
     said = " ".join(plain(p.read_bytes()) for p in sorted((tmp_path / "r").rglob("*.pdf")))
     assert [n for n in numbers if f"Entry {n}" not in said] == []
@@ -291,16 +291,17 @@ def test_scores_alone_are_ranked_with_a_sheet_for_each(tmp_path: Path) -> None:
     numbers = numbered(3)
     scores = sheet(
         tmp_path, "s.csv", "number,judge,total,creative",
-        f"{numbers[0]},Sif,71,x", f"{numbers[1]},Sif,80,", f"{numbers[2]},Sif,,",
+        f"{numbers[0]},Sif,71,x", f"{numbers[1]},Sif,80,", f"{numbers[2]},Sif,60,",
     )  # fmt: skip
     votes = sheet(tmp_path, "v.csv", "voter,entry", f"Sif,{numbers[0]}", f"Liv,{numbers[1]}")
     text = words("results", scores, "--scale", "hundred", "--votes", votes, "--out", tmp_path / "o")
-    assert "2 of 3 entries scored" in text
-    assert "1 still open" in text
-    assert f"For best of show: {numbers[1]}." in text
+    assert "3 of 3 entries scored" in text
+    assert f"To taste for Best of show: {numbers[1]}." in text
+    assert f"Place, place 1: {numbers[1]}" in text
     # a judge's mark and a visitor's vote are two, though both are called Sif
-    assert f"Creativity: {numbers[0]} (2 votes), {numbers[1]} (1 vote)." in text
-    assert {p.name for p in (tmp_path / "o" / "feedback").glob("*.txt")} == {f"{n}.txt" for n in numbers[:2]}
+    assert f"Votes: {numbers[0]} (2 votes), {numbers[1]} (1 vote)." in text
+    assert f"Creativity, place 1: {numbers[0]}" in text
+    assert {p.name for p in (tmp_path / "o" / "feedback").glob("*.txt")} == {f"{n}.txt" for n in numbers}
 
 
 def test_nothing_scored_yet_is_no_fault(tmp_path: Path) -> None:
@@ -308,7 +309,7 @@ def test_nothing_scored_yet_is_no_fault(tmp_path: Path) -> None:
     text = words("results", scores, "--scale", "hundred")
     assert "0 of 2 entries scored" in text
     assert "best of show" not in text
-    assert "Creativity" not in text
+    assert "Votes" not in text
     assert " rank " not in text
 
 
@@ -347,7 +348,7 @@ def test_flights_say_who_advances_and_what_is_no_list_of_flights_is_told(judging
     assert advancing == best
     assert {s["group"] for s in value["standings"]} == {"Pale", "Dark"}
     text = words(*args, "--flights", tmp_path / "f" / "flights.csv")
-    assert "4 advance, 2 of each flight or group." in text
+    assert "4 advance, 2 of each category at each flight." in text
     wrong = run(*args, "--flights", judging)
     assert wrong.exit_code == 2
     assert "name the flights.csv that flights wrote" in " ".join(wrong.stderr.split())
@@ -455,7 +456,8 @@ def test_a_place_is_one_among_the_group(tmp_path: Path) -> None:
     out = tmp_path / "o"
     text = words("results", scores, "--entries", entries, "--scale", "hundred", "--out", out)
     numbers = numbered(4)
-    assert f"For best of show: {numbers[2]}, {numbers[3]}, {numbers[1]}." in text, "those that tie go on together"
+    assert f"To taste for Best of show: {numbers[1]}." in text
+    assert f"Dark: {numbers[2]}, {numbers[3]} tie for place 1; it is given to none of them" in text
     said = [" ".join((out / "feedback" / f"{n}.txt").read_text(encoding="utf-8").split()) for n in numbers]
     assert "place 2 of 2 in Pale." in said[0]
     assert "place 1 of 2 in Pale." in said[1]

@@ -123,7 +123,7 @@ def unreadable() -> list[Finding]:
 
 def run(folder: Path, *args: str, **files: str) -> list[Finding]:
     """What a command finds, with the sheets it reads."""
-    folder.mkdir(parents=True)
+    folder.mkdir(parents=True, exist_ok=True)
     for name, text in files.items():
         (folder / f"{name}.csv").write_text(text, encoding="utf-8")
     given = [str(folder / arg) if arg.endswith(".csv") else arg for arg in args]
@@ -144,7 +144,8 @@ KEY = f"number,entry,brewer,contact,beer\n{number('301')},1,Runa Dal,,\n{number(
 
 def judged(tmp: Path) -> list[Finding]:
     a, b, c, d = (number(x) for x in ("301", "303", "304", "305"))
-    rows = f"{a},Runa Dal,9,3,15,4,8,40,30,strange thing\n{a},Sif,1,1,5,1,1,,31,\n{a},Sif,1,1,5,1,1,,,\n"
+    rows = f"{a},Runa Dal,9,3,15,4,8,,,\n{a},Ane Moe,9,3,15,4,8,40,30,strange thing\n"
+    rows += f"{a},Sif,1,1,5,1,1,,31,\n{a},Sif,1,1,5,1,1,,,\n"
     rows += f"{b},,99,2.5,15,4,8,,,\n{b},,9,3,15,4,8,,,\n{c},Runa,9,3,15,4,8,,,\n{c},Sif,1,1,1,1,1,,30,\n"
     rows += f"{d},Runa,9,3,15,4,8,,,\n{d},Sif,1,1,1,1,1,,,\n,Runa,9,3,15,4,8,,,\n3010,Runa,9,3,15,4,8,,,\n"
     rows += f"{number('888')},Runa,9,3,15,4,8,,,\n"
@@ -161,8 +162,36 @@ def judged(tmp: Path) -> list[Finding]:
     )
     tie = "".join(f"{n},Runa,9,3,15,4,8,,,\n" for n in (a, b, c))
     said += run(tmp / "t", "results", "s.csv", "--entries", "e.csv", "--advance", "1", s=SCORES + tie + ",x", e=ENTRIES)
+    said += prized(tmp)
     whole = "number,judge,total,overall words\n1,Runa,,fine\n,x,1,\n"
     return said + run(tmp / "w", "results", "s.csv", "--scale", "hundred", s=whole)
+
+
+def prized(tmp: Path) -> list[Finding]:
+    """Names that are not the panel's, ties, and rounds that are not decided."""
+    a, b, c, d = (number(x) for x in ("301", "303", "304", "305"))
+    flights = "flight,place,number,group\n" + f"1,1,{a},Sours\n1,2,{b},Sours\n2,1,{c},Sours\n2,2,{d},Bocks\n"
+    panels = "flight,round,judges,groups\n1,1,Runa Dal; Sif Moe,\n2,1,Una Lie; Una Vik,\n"
+    head = "number,judge,total,agreed,place\n"
+    rows = f"{a},R. Dal,30,,1\n{a},Sif Moe,31,,2\n{b},Una Lie,30,,x\n{b},Bjarne,30,,\n{c},Una,30,,\n"
+    rows += f"{c},Una Lie,30,,\n{d},Una Vik,20,,\n{b},Runa Dal,30,,\n{b},Sif Moe,30,,nought\n"
+    places = f"round,number,place\nSours,{a},1\nSours,{b},1\nSours,{c},nought\nSours,99,2\n,,\n"
+    cup = "name: Cup\ncategories: [{code: '1', name: Sours}]\nprizes: [{name: Cup, of: category, places: 1}, "
+    cup += "{name: Show, of: best-of-show, places: 1}, {name: Club, of: club, places: 1}, {name: Vote, of: vote}]\n"
+    folder = tmp / "p"
+    folder.mkdir()
+    for name, text in (("panels.csv", panels), ("cup.yaml", cup)):
+        (folder / name).write_text(text, encoding="utf-8")
+    told = ("--flights", "flights.csv", "--competition", str(folder / "cup.yaml"), "--places", "places.csv")
+    files = {"flights": flights, "places": places, "votes": f"voter,entry\nAne,{a}\nBo,{b}\n"}
+    args = ("results", "s.csv", "--scale", "hundred", "--votes", "votes.csv", *told)
+    found = run(folder, *args, s=head + rows, **files)
+    tie = head + f"{a},Runa,30,,\n{b},Runa,30,,\n"
+    one = ("results", "s.csv", "--scale", "hundred", "--entries", "e.csv")
+    found += run(tmp / "q", *one, s=tie, e=ENTRIES)
+    three = "number,category,style\n" + "".join(f"{n},Sours,Gose\n" for n in (a, b))
+    found += run(tmp / "v", *one, s=tie, e=three)
+    return found + run(tmp / "u", *one, s=head + f"{a},Runa,30,,\n{b},Runa,31,,\n", e=three)
 
 
 def seated(tmp: Path) -> list[Finding]:
