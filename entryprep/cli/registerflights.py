@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import SCORES, Made, lists, papers, score_sheet
+from entryprep.cli.flightfiles import SCORES, SCORES_BOOK, Made, lists, papers, score_sheets
 from entryprep.cli.progress import working
 from entryprep.cli.registering import PRIVATE_FILES, derived_files, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json, say_finding
@@ -229,9 +229,11 @@ def _printed(work: _Work, step: Any) -> list[Path]:
             drawn: dict[str, Content] = {}
             if some:
                 drawn = papers(made, work.table, work.scale, work.settings["page"], Path(scratch), step, old)
-                drawn[SCORES] = score_sheet(made, work.scale)
+                drawn |= score_sheets(made, work.scale)
             files = {f"printing-{number}/{name}": content for name, content in drawn.items()}
-            made_of = {name: digest(content) for name, content in files.items() if not name.endswith(SCORES)}
+            made_of = {
+                name: digest(content) for name, content in files.items() if not name.endswith((SCORES, SCORES_BOOK))
+            }
             register.note(
                 "printed",
                 printing=number,
