@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -78,7 +79,9 @@ def test_the_library_never_prints_or_exits(path: Path) -> None:
 
 def loaded_after(code: str) -> set[str]:
     script = f"import sys\n{code}\nprint(' '.join(sorted(sys.modules)))"
-    result = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    # the environment in so many words: a line editor that a test runner loads adds the columns of its terminal
+    env = {name: value for name, value in os.environ.items() if name not in {"COLUMNS", "FORCE_COLOR"}}
+    result = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, env=env)
     return set(result.stdout.splitlines()[-1].split())
 
 
@@ -86,6 +89,18 @@ def test_help_loads_nothing_heavy() -> None:
     code = "from entryprep.cli import main\nsys.argv = ['entryprep', '--help']\n"
     code += "try:\n    main()\nexcept SystemExit:\n    pass"
     assert not {"reportlab", "rapidfuzz", "pydantic", "yaml", "entryprep.records.models"} & loaded_after(code)
+
+
+def test_a_beer_is_ranked_without_what_only_a_terminal_needs(tmp_path: Path) -> None:
+    """`suggest` of a plain batch into a pipe loads no drawing of terminals, no matching of names, no paper, no plan."""
+    batch = tmp_path / "b.yaml"
+    batch.write_text(
+        "name: B\nmeasured: {og: 1.050, fg: 1.012}\npredicted: {ibu: 24, srm: 11}\ntraits: {malt: toasty}\n"
+    )
+    code = f"from entryprep.cli import main\nsys.argv = ['entryprep', 'suggest', {str(batch)!r}]\n"
+    code += "try:\n    main()\nexcept SystemExit:\n    pass"
+    heavy = {"rich", "rapidfuzz", "reportlab", "numpy", "highspy", "icalendar"}
+    assert heavy & loaded_after(code) == set()
 
 
 def test_importing_the_package_loads_nothing_heavy() -> None:

@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from entryprep.cli.plain import Line
 from entryprep.cli.show import clean, console, paragraph
 from entryprep.paper.forest import END, HEADS, START, Row, beyond, clipped, forest, legend
 
 if TYPE_CHECKING:
-    from rich.text import Text
-
     from entryprep.beer.fitting import Fit
 
 BEER, OTHER, ERROR, BAND, EDGE = "*", "o", "-", ".", "|"
@@ -31,40 +30,36 @@ def print_forest(fit: Fit, underneath: bool, other: Fit | None = None, other_und
     rows = forest(fit, other)
     out = console()
     for line in forest_lines(rows, out.width):
-        out.print(line, no_wrap=True, overflow="crop")
+        out.print(line, crop=True)
     dot, hollow = legend(fit, underneath, other, other_underneath)
     out.print(paragraph(f"{BEER} {dot}; {ERROR * 2} its error", "dim"))
     if hollow:
         out.print(paragraph(f"{OTHER} {hollow}", "dim"))
 
 
-def forest_lines(rows: Sequence[Row], width: int) -> list[Text]:
+def forest_lines(rows: Sequence[Row], width: int) -> list[Line]:
     """A line for each row and one above them, at most ``width`` columns where that is 60 or more."""
-    from rich.text import Text
-
     step = max(LEAST, min(MOST, (width - BESIDE - 1) // 3))
     under, inside, over = HEADS
     plot = 3 * step + 1
     head = list(" " * plot)
     for start, word in ((0, under), ((plot - len(inside)) // 2, inside), (plot - len(over), over)):
         head[start : start + len(word)] = word
-    lines = [Text(f"{'':4}{'':6}  {''.join(head)}  range".rstrip(), style="bold")]
+    lines = [Line.of(f"{'':4}{'':6}  {''.join(head)}  range".rstrip(), "bold")]
     for row in rows:
-        line = Text().append(f"{row.vital.upper():4}", style="bold" if row.known else "dim")
-        line.append(f"{clean(row.value) or '?':>6}", style="" if row.known else "dim")
+        line = Line().append(f"{row.vital.upper():4}", "bold" if row.known else "dim")
+        line.append(f"{clean(row.value) or '?':>6}", "" if row.known else "dim")
         line.append("  ")
-        line.append_text(_plot(row, step))
-        line.append(f"  {row.range.replace('–', '-'):<11}", style="dim" if not row.known else "")
+        line.pieces += _plot(row, step).pieces
+        line.append(f"  {row.range.replace('–', '-'):<11}", "dim" if not row.known else "")
         note = row.miss if row.known else "not known"
-        line.append(f" {note}".rstrip(), style=_colour(row))
+        line.append(f" {note}".rstrip(), _colour(row))
         lines.append(line)
     return lines
 
 
-def _plot(row: Row, step: int) -> Text:
+def _plot(row: Row, step: int) -> Line:
     """The cells of a row: the band, the error bar over it, the hollow dot and over all the dot."""
-    from rich.text import Text
-
     last = 3 * step
     cells = [EDGE if i in {step, 2 * step} else BAND if step < i < 2 * step else " " for i in range(last + 1)]
 
@@ -83,9 +78,9 @@ def _plot(row: Row, step: int) -> Text:
         mark = marks.get(i)
         beer = mark == BEER or (far and mark in {"<", ">"})
         styled.append((f"bold {_colour(row)}".strip() if beer else "" if mark else "dim", mark or band))
-    shown = Text()
+    shown = Line()
     for style, run in groupby(styled, key=lambda cell: cell[0]):
-        shown.append("".join(mark for _, mark in run), style=style)
+        shown.append("".join(mark for _, mark in run), style)
     return shown
 
 

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from entryprep.cli.plain import Line
 from entryprep.cli.reading import opened, written
 from entryprep.cli.show import clean, console, paragraph, print_json
 from entryprep.entering.planning.chart import Block, Cell, Chart, Row, chart
-
-if TYPE_CHECKING:
-    from rich.text import Text
 
 NARROWEST = 40  # columns below which a table is not narrowed further
 NAME, GAP = 16, 1
@@ -82,20 +80,18 @@ def _parts(block: Block, width: int) -> Iterator[tuple[int, int]]:
     yield first, len(block.categories)
 
 
-def _lines(block: Block, first: int, last: int) -> Iterator[Text]:
-    from rich.text import Text
-
+def _lines(block: Block, first: int, last: int) -> Iterator[Line]:
     widths = _widths(block)[first:last]
     codes = [code for code, _ in block.categories[first:last]]
     head = "".join(" " * GAP + code.rjust(wide - GAP) for code, wide in zip(codes, widths, strict=True))
-    yield Text(" " * NAME + clean(head), style="bold")
+    yield Line.of(" " * NAME + clean(head), "bold")
     for row in block.rows:
         name = clean(row.beer)
-        line = Text((name if len(name) < NAME else name[: NAME - 2] + "…").ljust(NAME))
+        line = Line.of((name if len(name) < NAME else name[: NAME - 2] + "…").ljust(NAME))
         for cell, wide in zip(row.cells[first:last], widths, strict=True):
             text, style = _cell(cell)
             line.append(" " * (wide - len(text)))
-            line.append(text, style=style)
+            line.append(text, style)
         yield line
 
 

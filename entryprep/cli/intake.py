@@ -13,6 +13,7 @@ from typing import IO, Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.options import day_option
+from entryprep.cli.plain import Line
 from entryprep.cli.progress import working
 from entryprep.cli.registering import KEY, PRIVATE_FILES, derived_files, mended_findings, time_of
 from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph, say_finding
@@ -274,9 +275,6 @@ def _written(taken: _Taken, form: _Form) -> list[Path]:
 
 def _show(shown: Sequence[Declaration], more: int) -> None:
     """Entries with something to read: a line on what each is, then what was found, the word of the severity first."""
-    from rich.padding import Padding
-    from rich.text import Text
-
     out = console()
     for declared in shown:
         out.print()
@@ -285,11 +283,10 @@ def _show(shown: Sequence[Declaration], more: int) -> None:
         said = f"“{declared.text('style')}”: " if declared.named.how not in {"named", "missing"} else ""
         out.print(paragraph(clean(f"{declared.entry}  {said}{style}{fit}"), "bold"))
         for finding in declared.findings:
-            line = Text()
-            line.append(MARKS[finding.severity.value], style=MARK_STYLES[finding.severity.value])
+            line = Line.of(MARKS[finding.severity.value], MARK_STYLES[finding.severity.value], indent=4)
             caution = f" ({finding.fix})" if finding.rule in CAUTIONS else ""
             line.append(f" row {finding.line}: {clean(finding.what + caution)}")
-            out.print(Padding(line, (0, 0, 0, 4), expand=False))
+            out.print(line)
     if more:
         out.print()
         out.print(

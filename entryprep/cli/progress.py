@@ -17,9 +17,9 @@ def working(title: str) -> Iterator[Step]:
         return
     from rich.progress import BarColumn, Progress, TextColumn
 
-    from entryprep.cli.show import console
+    from entryprep.cli.screen import terminal
 
     columns = (TextColumn("{task.description}"), BarColumn())
-    with Progress(*columns, console=console(sys.stderr), transient=True) as progress:
+    with Progress(*columns, console=terminal(sys.stderr), transient=True) as progress:
         task = progress.add_task(title, total=None)
         yield lambda what, done, of: progress.update(task, description=what, completed=done, total=of)

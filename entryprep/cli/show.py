@@ -5,51 +5,31 @@ from __future__ import annotations
 import json
 import math
 import os
-import re
 import sys
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any, TextIO, cast
+from typing import TYPE_CHECKING, Any, TextIO
 
+from entryprep.cli.plain import Console, Line, Plain, Table
 from entryprep.text import counted, several
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from entryprep.findings import Finding
 
-UNBROKEN = 4096  # columns where no terminal says how many: a file or a pipe gets each thing on one line
 MARKS = {"error": "ERROR", "warning": "warning", "note": "note"}
 MARK_STYLES = {"error": "bold red", "warning": "yellow", "note": "cyan"}
 
 
 def console(stream: TextIO | None = None) -> Console:
-    """A console for stdout, or another stream; no markup, so that users' text is only ever text.
+    """Where to show things: stdout, or another stream.
 
     As wide as the terminal or ``COLUMNS`` says; into files and pipes nothing is wrapped, and no line ends in spaces.
     """
-    from rich.console import Console
-
     target = stream or sys.stdout
-    width = None if target.isatty() or os.environ.get("COLUMNS") else UNBROKEN
-    unpadded = cast(TextIO, _Unpadded(target))
-    return Console(file=unpadded, width=width, highlight=False, markup=False, emoji=False, soft_wrap=False)
+    if not (target.isatty() or os.environ.get("COLUMNS") or os.environ.get("FORCE_COLOR")):
+        return Plain(target)
+    from entryprep.cli.screen import Screen
 
-
-class _Unpadded:
-    """A stream whose lines do not end in the spaces that fill up the columns of tables."""
-
-    def __init__(self, stream: TextIO) -> None:
-        self._stream = stream
-
-    def write(self, text: str) -> int:
-        self._stream.write(_PADDING.sub("", text))
-        return len(text)
-
-    def __getattr__(self, name: str) -> Any:
-        return getattr(self._stream, name)
-
-
-_PADDING = re.compile(r" +(?=\n)")
+    return Screen(target)
 
 
 def print_json(value: dict[str, Any]) -> None:
@@ -91,32 +71,14 @@ def one_line(text: str) -> str:
     return clean(text).replace("\n", "\N{REPLACEMENT CHARACTER}")
 
 
-def table(headers: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> Any:
+def table(headers: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> Table:
     """A borderless table; columns in ``right`` are aligned right."""
-    from rich.table import Table
-    from rich.text import Text
-
-    shown = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=any(headers))
-    for index, header in enumerate(headers):
-        bar = header.startswith("|")
-        shown.add_column(
-            header.lstrip("|"),
-            justify="right" if index in right else "left",
-            no_wrap=bar or index in right,
-            header_style="bold",
-            overflow="fold",
-        )
-    for row in rows:
-        shown.add_row(*(Text(clean(cell)) for cell in row))
-    return shown
+    return Table(tuple(headers), tuple(tuple(clean(cell) for cell in row) for row in rows), tuple(right))
 
 
-def paragraph(text: str, style: str = "", indent: int = 0) -> Any:
-    """A wrapped paragraph, indented."""
-    from rich.padding import Padding
-    from rich.text import Text
-
-    return Padding(Text(clean(text), style=style), (0, 0, 0, indent), expand=False)
+def paragraph(text: str, style: str = "", indent: int = 0) -> Line:
+    """A paragraph, indented; a terminal wraps it."""
+    return Line.of(clean(text), style, indent)
 
 
 def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
@@ -159,17 +121,14 @@ def _say_kind(out: Console, same: Sequence[Finding]) -> None:
         _say_reasons(out, alike[0].why if last else "", fix if last or len(fixes) > 1 else "")
 
 
-def _first_line(finding: Finding, where: str) -> Any:
-    from rich.text import Text
-
+def _first_line(finding: Finding, where: str) -> Line:
     mark = finding.severity.value
-    first = Text()
-    first.append(MARKS[mark], style=MARK_STYLES[mark])
+    first = Line.of(MARKS[mark], MARK_STYLES[mark])
     about = f" {finding.about}:" if finding.about and not finding.file else ""
     place = f" {one_line(where)}:" if where else ""
-    first.append(f"{place}{one_line(about)}", style="bold")
+    first.append(f"{place}{one_line(about)}", "bold")
     path = f" {finding.path}:" if finding.path else ""
-    first.append(f"{one_line(path)} {one_line(finding.what)}", style="")
+    first.append(f"{one_line(path)} {one_line(finding.what)}")
     return first
 
 

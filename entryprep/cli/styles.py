@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from entryprep.cli.beer import checked_units
+from entryprep.cli.plain import Line
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.tables.style import Style
 from entryprep.tables.styles import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
 from entryprep.text import several
 from entryprep.vitals import VITALS, span
-
-if TYPE_CHECKING:
-    from rich.text import Text
 
 
 def run(name: str, as_json: bool, units: str) -> None:
@@ -54,7 +52,7 @@ def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:
     out = console()
     wide = out.width >= _WIDE
     if wide:
-        out.print(_line("style", [vital.upper() for vital in _SHOWN]), style="bold")
+        out.print(_line("style", [vital.upper() for vital in _SHOWN], "bold"), crop=True)
     family = ""
     for style in chosen:
         if style.family != family:
@@ -62,7 +60,7 @@ def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:
             out.print(paragraph(f"{styles.families[family].upper()} ({family})", "bold"))
         cells = [_short(style, vital) for vital in _SHOWN]
         if wide:
-            out.print(_line(f"  {style.name}", cells))
+            out.print(_line(f"  {style.name}", cells), crop=True)
         else:  # a name and five ranges do not stand beside each other
             out.print(paragraph(style.name, indent=2))
             told = (f"{vital.upper()} {cell}" for vital, cell in zip(_SHOWN, cells, strict=True) if cell)
@@ -76,13 +74,11 @@ _WIDE = 80
 _NAME, _RANGES = 26, (11, 12, 10, 8, 11)  # columns of the list: the longest of each, and what parts them
 
 
-def _line(name: str, cells: Sequence[str]) -> Text:
+def _line(name: str, cells: Sequence[str], style: str = "") -> Line:
     """A line of the list; a long name takes from the space before the ranges."""
-    from rich.text import Text
-
     ranges = "".join(f"{cell:>{width}}" for cell, width in zip(cells, _RANGES, strict=True)).rstrip()
     spare = min(max(len(name) - _NAME, 0), max(len(ranges) - len(ranges.lstrip()) - 1, 0))
-    return Text(f"{name:<{_NAME}}{ranges[spare:]}", no_wrap=True)
+    return Line.of(f"{name:<{_NAME}}{ranges[spare:]}", style)
 
 
 def _short(style: Style, vital: str) -> str:

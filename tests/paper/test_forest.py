@@ -118,11 +118,11 @@ def test_a_near_miss_is_never_drawn_inside() -> None:
 def test_colour_only_repeats_what_is_said() -> None:
     rows = forest(fit(Vitals(og=1.090, ibu=47), PORTER))
     plain = [line.plain for line in forest_lines(rows, 80)]
-    styles = {str(span.style) for line in forest_lines(rows, 80) for span in line.spans}
+    styles = {style for line in forest_lines(rows, 80) for _, style in line.pieces}
     assert any("red" in style for style in styles)
     tame = forest_lines([replace(row, errors=0.0) for row in rows], 80)
     assert [line.plain for line in tame] == plain
-    assert not any("red" in str(span.style) for line in tame for span in line.spans)
+    assert not any("red" in style for line in tame for _, style in line.pieces)
 
 
 @pytest.mark.parametrize(("share", "shown"), [(0, "|*....|"), (0.5, "|..*..|"), (1, "|....*|"), (3, "|....*|")])
