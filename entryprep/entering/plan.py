@@ -33,6 +33,7 @@ class Slip:
     bottles: int
     identity: tuple[str, ...]
     attach: str
+    entry: str = ""  # how findings name the entry; printed nowhere
 
 
 @dataclass(frozen=True)

@@ -50,6 +50,7 @@ def _of_entry(season: Season, entered: Entered, telling: Telling) -> list[Slip]:
             bottles=wanted,
             identity=names,
             attach=labels.attach,
+            entry=entered.label,
         )
         for bottle in range(1, wanted + 1)
     ]

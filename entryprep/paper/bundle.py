@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -15,6 +16,7 @@ from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.csvtext import csv_bytes
+from entryprep.paper.errorlist import errors_pdf
 from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.letterfindings import letter_findings
 from entryprep.paper.packing import packing_pdf
@@ -100,15 +102,18 @@ def _competition_files(
 ) -> None:
     own = _of_competition(season, findings, name)
     errors, care = _errors(own, _files_of(season, name)), _cautions(own, _files_of(season, name))
+    counts = _errors_by_entry(season, own, name) | {"": len(errors)}
     called = season.competitions[name].name
-    sets = [(bottle_set(season, name, choice, page, errors), "Bottle slips")] if "slips" in parts else []
+    sets = [(bottle_set(season, name, choice, page, counts), "Bottle slips")] if "slips" in parts else []
     plan = packing_plan(season, name) if {"boxes", "packing"} & set(parts) else None
     if plan and "boxes" in parts:
-        sets.append((box_set(season, plan, USUAL, page, errors), "Box labels"))
+        sets.append((box_set(season, plan, USUAL, page, counts), "Box labels"))
     for printed, what in sets:
         if printed is not None:
             made.add(printed.name, printed.content, what, called)
             made.findings += printed.findings
+    if sets and errors:
+        made.add(f"errors-{name}.pdf", errors_pdf(errors, called, page), "Errors that stand", called)
     if plan and "packing" in parts:
         made.add(f"packing-{name}.pdf", packing_pdf(plan, page, errors=errors, cautions=care), "Packing list", called)
     if "shipping" in parts:
@@ -130,7 +135,11 @@ def _ways(season: Season, competition_id: str, way: str) -> list[str | None]:
 def _files_of(season: Season, competition_id: str) -> tuple[str, ...]:
     """The record files one competition's papers rest on."""
     batches = (batch_file(season, e.batch_id) for e in season.entered if e.competition_id == competition_id)
-    return ("brewer.yaml", "entries.yaml", f"competitions/{competition_id}.yaml", *batches)
+    return (*_shared_files(competition_id), *batches)
+
+
+def _shared_files(competition_id: str) -> tuple[str, ...]:
+    return ("brewer.yaml", "entries.yaml", f"competitions/{competition_id}.yaml")
 
 
 def _of_competition(season: Season, findings: Iterable[Finding], competition_id: str) -> list[Finding]:
@@ -138,6 +147,16 @@ def _of_competition(season: Season, findings: Iterable[Finding], competition_id:
     elsewhere = {e.label for e in season.entered if e.competition_id != competition_id}
     elsewhere -= {e.label for e in season.entered if e.competition_id == competition_id}
     return [f for f in findings if f.about not in elsewhere]
+
+
+def _errors_by_entry(season: Season, findings: Sequence[Finding], competition_id: str) -> dict[str, int]:
+    """How many errors concern each entry of a competition: its own, its beer's, and those of all entries."""
+    errors = [f for f in findings if f.severity is Severity.ERROR]
+    every = Counter(f.about for f in errors if f.file in _shared_files(competition_id))
+    beers = Counter((f.file, f.about) for f in errors)
+    chosen = [e for e in season.entered if e.competition_id == competition_id]
+    files = {e.label: batch_file(season, e.batch_id) for e in chosen}
+    return {label: every[""] + every[label] + beers[file, ""] + beers[file, label] for label, file in files.items()}
 
 
 def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:

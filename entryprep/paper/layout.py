@@ -11,16 +11,15 @@ from reportlab.platypus import CondPageBreak, SimpleDocTemplate, Spacer
 
 from entryprep.paper.canvas import bookmark, compact, draw_line
 from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, style, together, words
-from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts
+from entryprep.paper.fonts import REGULAR, register_fonts
 from entryprep.paper.placing import MM, PAGES_PT
-from entryprep.paper.text import fitted, wrapped
+from entryprep.paper.text import fitted
 from entryprep.text import several
 
 __all__ = [
     "TickBox",
     "document",
     "error_block",
-    "error_page",
     "framed",
     "heading",
     "inner_width",
@@ -138,22 +137,3 @@ def caution_block(cautions: Sequence[str], page: str) -> list[Any]:
 def despite(count: int) -> str:
     """``Printed despite 2 errors:``."""
     return f"Printed despite {several(count, 'error')}:"
-
-
-def error_page(canvas: Any, size: tuple[float, float], title: str, errors: Sequence[str]) -> None:
-    """Whole pages with the errors in a frame, in front of sheets whose geometry must not move."""
-    left, width, top = MARGIN + INSET, size[0] - 2 * MARGIN - 2 * INSET, size[1] - 32 * MM
-    said = [(BOLD, despite(len(errors)))]
-    for error in errors:
-        first, *more = wrapped(printable(error), REGULAR, 10, width - 28) or [""]
-        said += [(REGULAR, f"• {first}"), *((REGULAR, f"   {line}") for line in more)]
-    room = int((top - MARGIN) // 14) - 1
-    for start in range(0, len(said), room):
-        lines = said[start : start + room]
-        shown = fitted(title, BOLD, width, 16, 10, 1)
-        draw_line(canvas, left, size[1] - 25 * MM, " ".join(shown.lines), BOLD, shown.size)
-        canvas.setLineWidth(1.6)
-        canvas.rect(left, top - 14 * len(lines) - 8, width, 14 * len(lines) + 8)
-        for row, (font, line) in enumerate(lines, 1):
-            draw_line(canvas, left + 8, top - 14 * row, line, font, 10)
-        canvas.showPage()

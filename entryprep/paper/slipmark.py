@@ -13,14 +13,14 @@ from entryprep.text import several
 
 SIZE = 8.0  # points, the least that is printed anywhere
 CAPITAL = 0.72  # height of capital letters and ascenders, in sizes
-APART = 0.5 * MM  # from the fields beside it
+APART = 0.9 * MM  # from the fields beside it at most; capitals reach no further
 ENDS = 1.5 * MM  # kept free at both ends
 
 
 def despite_words(count: int) -> tuple[str, str]:
     """What the line says, and what it says where that is too long."""
-    errors = several(count, "error")
-    return f"Printed despite {errors}", f"Despite {errors}"
+    errors = several(count, "error").upper()
+    return f"PRINTED DESPITE {errors}", f"DESPITE {errors}"
 
 
 def despite_mark(canvas: Any, layout: SlipLayout, sheet: Sheet, stub: float, count: int) -> str:
@@ -34,6 +34,7 @@ def despite_mark(canvas: Any, layout: SlipLayout, sheet: Sheet, stub: float, cou
     room = sheet.height * MM - stub - 2 * ENDS
     long, short = despite_words(count)
     words = long if width_pt(long, BOLD, SIZE) <= room else short
-    x = left - APART if left >= right else sheet.width * MM - right + APART + CAPITAL * SIZE
+    apart = min(APART, (max(left, right) - CAPITAL * SIZE) / 2)
+    x = left - apart if left >= right else sheet.width * MM - right + apart + CAPITAL * SIZE
     y = stub + ENDS + (room - width_pt(words, BOLD, SIZE)) / 2
     return f"q 0 1 -1 0 {x:.2f} {y:.2f} cm {text_operators(canvas, [(0, 0, BOLD, SIZE, words)])} Q"

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from entryprep.paper.canvas import Line, bookmark, new_canvas, saved, text_operators
 from entryprep.paper.fonts import register_fonts, width_pt
 from entryprep.paper.handling import handling_signs
-from entryprep.paper.layout import error_page
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
 from entryprep.paper.slipmark import despite_mark
@@ -38,30 +38,28 @@ def checked_size(layout: SlipLayout, sheet: Sheet) -> None:
 
 
 def slips_pdf(
-    slips: Sequence[Printed], layout: SlipLayout, placed: Placing, title: str, errors: Sequence[str] = ()
+    slips: Sequence[Printed],
+    layout: SlipLayout,
+    placed: Placing,
+    title: str,
+    errors: Mapping[str, int] = MappingProxyType({}),
 ) -> bytes:
     """A PDF of slips on sheets of paper. Same input, same bytes.
 
-    Where there are errors each slip says that it was printed despite them. They are listed on first pages of their
-    own, but not in a file of anonymous slips, for an error may tell whose a beer is.
+    ``errors`` says despite how many the slips of an entry are printed, which then stands on each of them. What they
+    are stands elsewhere: a sheet of labels has no room for them, and an error may tell whose a beer is.
 
     Raises PrintingError for a sheet whose slips are too small, ValueError for a code of more than 106 bytes.
     """
     sheet = placed.sheet
     checked_size(layout, sheet)
     canvas, stream = new_canvas(sheet.page, title)
-    if errors and not layout.anonymous:
-        bookmark(canvas, "Errors")
-        error_page(canvas, PAGES_PT[sheet.page], title, errors)
-    before = canvas.getPageNumber() - 1
-    if before:
-        canvas.addPageLabel(0, "LETTERS_UPPER", 1, "errors ")
-    canvas.addPageLabel(before, "ARABIC", 1)
+    canvas.addPageLabel(0, "ARABIC", 1)
     corners = placed.corners_pt()
     cut_lines = _cut_lines(placed)
     place = placed.start - 1
     for printed in slips:
-        drawn = _Drawn(canvas, printed, layout, sheet, len(errors))
+        drawn = _Drawn(canvas, printed, layout, sheet, errors.get(printed.entry, 0))
         for number in range(printed.first, printed.last + 1):
             if place == placed.start - 1 or place % len(corners) == 0:
                 if place >= len(corners):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from entryprep.entering.packing import packing_plan
 from entryprep.entering.plan import PackingPlan
@@ -47,7 +48,7 @@ def usual_sheet(layout: SlipLayout, page: str, season: Season) -> Placing:
 
 
 def bottle_set(
-    season: Season, competition_id: str, choice: SlipChoice, page: str, errors: Sequence[str] = ()
+    season: Season, competition_id: str, choice: SlipChoice, page: str, errors: Mapping[str, int] = MappingProxyType({})
 ) -> SlipSet | None:
     """Slips for all bottles of a competition, or for its boxes where the layout chosen is for boxes.
 
@@ -68,7 +69,7 @@ def bottle_set(
 
 
 def box_set(
-    season: Season, plan: PackingPlan, choice: SlipChoice, page: str, errors: Sequence[str] = ()
+    season: Season, plan: PackingPlan, choice: SlipChoice, page: str, errors: Mapping[str, int] = MappingProxyType({})
 ) -> SlipSet | None:
     """Slips for the boxes of a packing plan; None where no box is packed."""
     layout = choice.layout if choice.layout and choice.layout.kind == "box" else find_layout("box", season.folder)

@@ -23,7 +23,8 @@ HINTS = {
 class Printed:
     """Slips with the same words: the paragraphs of each field, the QR code's content, and how many there are.
 
-    ``label`` is how findings name them. Copies are numbered in the field ``bottle`` where ``copies`` is not 0.
+    ``label`` is how the slips are named, ``entry`` how findings name what they belong to. Copies are numbered in the
+    field ``bottle`` where ``copies`` is not 0.
     """
 
     label: str
@@ -32,6 +33,7 @@ class Printed:
     first: int = 1
     last: int = 1
     copies: int = 0
+    entry: str = ""
 
     def bottle(self, number: int) -> str:
         """The words that number a copy."""
@@ -78,7 +80,7 @@ def _printed(slip: Slip, last: int) -> Printed:
         "contact": "; ".join(slip.identity[1:]),
     }
     kept = {name: (text,) for name, text in values.items() if text}
-    return Printed(slip.number or slip.code, kept, slip.code, slip.bottle, last, slip.bottles)
+    return Printed(slip.number or slip.code, kept, slip.code, slip.bottle, last, slip.bottles, slip.entry)
 
 
 def _country(code: str | None) -> str:

@@ -53,6 +53,8 @@ def test_what_there_is(made: Bundle) -> None:
         "slips-blind-heron.pdf",
         "boxes-saltmarsh-open.pdf",
         "boxes-blind-heron.pdf",
+        "errors-saltmarsh-open.pdf",
+        "errors-blind-heron.pdf",
         "packing-saltmarsh-open.pdf",
         "packing-blind-heron.pdf",
         "shipping-saltmarsh-open-drop-off.pdf",
@@ -116,7 +118,7 @@ def test_anonymous_slips_printed_despite_errors_name_nobody_on_any_page(demo: tu
     text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
     said = f"{text} {reader.metadata} {[item.title for item in reader.outline]}"  # type: ignore[union-attr]
     assert "■■■" in text
-    assert text.count("Printed despite") == text.count("Bottle ") > 0
+    assert text.count("PRINTED DESPITE") == text.count("Bottle ") > 0
     words = [word for line in (brewer.name, *brewer.co_brewers, brewer.club or "") for word in line.split()]
     for word in (*words, "example.org", *batches, *(batch.name for batch in batches.values())):
         assert not re.search(rf"\b{re.escape(word)}\b", said, re.IGNORECASE), word
@@ -125,7 +127,7 @@ def test_anonymous_slips_printed_despite_errors_name_nobody_on_any_page(demo: tu
 def test_errors_stand_on_every_paper_they_concern(made: Bundle) -> None:
     for name, content in made.files.items():
         if name.endswith(".pdf") and name != "fit-sheets.pdf":
-            assert "Printed despite" in text_of(content), name
+            assert "printed despite" in text_of(content).lower(), name
     assert "ERROR: " in text_of(made.files["fit-sheets.pdf"])
 
 
@@ -171,4 +173,6 @@ def test_the_page_for_a_screen_leads_to_every_paper_and_names_no_brewer(
 
 
 def test_only_prepare_makes_the_page(demo: tuple[Season, list[Finding]]) -> None:
-    assert set(bundle(*demo, DAY, parts=("slips",)).files) == {"slips-saltmarsh-open.pdf", "slips-blind-heron.pdf"}
+    made = bundle(*demo, DAY, parts=("slips",)).files
+    assert {name.partition("-")[0] for name in made} == {"slips", "errors"}
+    assert {"slips-saltmarsh-open.pdf", "slips-blind-heron.pdf"} < set(made)

@@ -74,12 +74,12 @@ def test_what_is_printed_with_another_font_can_be_read_back() -> None:
     text = f"malt {LACKING} hops"
     entry = replace(slip(), style=text, declaration=text)
     with extra_font(VERA):
-        pdf = drawn([entry], errors=[text])
+        pdf = drawn([entry])
         lists = (
             packing_pdf(replace(packing_plan(), competition=text), "a4", [text]),
             shipping_pdf(replace(shipping(), competition=text), "a4"),
         )
-        assert drawn([entry], errors=[text]) == pdf
+        assert drawn([entry]) == pdf
     assert plain(pdf).count(text) == 2
     assert all(text in plain(one) for one in lists)
     assert {"FiraSans-Regular", "BitstreamVeraSans-Roman"} <= set(embedded(pdf))
