@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
 # how much likelier a style is that a beer is declared as, or that its declared name may mean (an assumption)
 DECLARED = 4.0
+IN_ITS_WORDS = 10.0  # and one whose own word for its strength or colour is used, as "double" is of a rye IPA
 # ruff: noqa: PLC0415 - what few beers need is loaded when one asks for it: a plain one is ranked in half the time
 Value = float | str | Reading | None
 _OF_THE_RECORD = ("forecast", "readings", "verdicts", "_undone", "_blended", "vitals", "base_vitals")
@@ -412,19 +413,28 @@ class Beer:
         factors = self._leant_to_name(factors)
         soft = {each.trait: each.chances for each in self.inferred}
         known = (self.vitals, self.traits, styles, self.things, self.base, self.base_vitals, factors, soft)
-        return rank_styles(*known, among)
+        said = self.batch.declare.get("strength") if self.batch is not None else None
+        freed = [style.id for style in styles if said in style.in_words.get("strength", ())] if said else ()
+        return rank_styles(*known, among, freed)
 
     def _leant_to_name(self, factors: dict[str, float] | None) -> dict[str, float] | None:
-        """Factors with the declared name in them: it speaks for the styles it may mean, however rare they are."""
+        """Factors with what is declared in them: its name speaks for the styles it may mean, however rare they are.
+
+        So does a strength or a colour in a style's own words, which others have no use for.
+        """
         said = self.style_named
-        if said.how not in {"named", "read", "unsettled"}:
-            return factors
-        own = [self.table.styles[i] for i in said.candidates]
+        own = [self.table.styles[i] for i in said.candidates] if said.how in {"named", "read", "unsettled"} else []
         if self.base is not None and self.base in own:
-            return factors  # it is the base that is meant
+            own = []  # it is the base that is meant
+        words = self.batch.declare if self.batch is not None else {}
+        if not own and not words:
+            return factors
         leant = dict(factors or {})
         for style in own:
             leant[style.id] = leant.get(style.id, 1.0) * DECLARED / PRIORS[style.common]
+        for style in self.table if words else ():
+            if any(words.get(item) in known for item, known in style.in_words.items()):
+                leant[style.id] = leant.get(style.id, 1.0) * IN_ITS_WORDS
         return leant
 
     def fit(self, style: Style | str) -> Fit:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from operator import add
 
 from entryprep.beer.membership import chance_inside
@@ -30,6 +30,11 @@ SPECIALTY_PRIOR = 0.1  # of a specialty category against a style, while nothing 
 # The base of a special beer: the declared one, but for the shares of which another is meant or fits better, and of
 # which the base is no classic style (assumptions).
 BY_ANY_BASE, BY_NO_BASE = 0.10, 0.05
+FREED_WIDTHS = {
+    "og": 0.050,
+    "fg": 0.015,
+    "abv": 6.0,
+}  # that session, usual and double versions of a style span (common practice)
 GRAVITIES = ("og", "fg", "abv")
 # The span of beer: where nothing is known of a style's range, a vital is spread evenly over this.
 SPAN = {
@@ -75,12 +80,16 @@ class Prepared:
         additions: tuple[Thing, ...] | None,
         base: Style | None,
         underneath: tuple[Counted, Reading | None] | None = None,
+        freed: Collection[str] = (),
     ) -> list[float]:
         """log(prior × likelihood) of each style, in order; ``underneath`` are the base beer's vitals if they differ.
 
-        A trait is a value, or how much each of its values is spoken for where it was inferred.
+        A trait is a value, or how much each of its values is spoken for where it was inferred. Styles ``freed``, by id,
+        are declared at a strength in their own words: their gravities are spread over all their versions.
         """
         logs = self._vitals(counted, strength)
+        for place in (self._place[name] for name in freed if name in self._place):
+            logs[place] = max(logs[place], self._freed(counted, place))
         counted_below, strength_below = (counted, strength) if underneath is None else underneath
         below = logs if underneath is None else self._vitals(counted_below, strength_below)
         columns = [(name, self._trait(name, value)) for name, value in sorted(traits.items())]
@@ -190,6 +199,14 @@ class Prepared:
         if strength is not None:
             return list(map(add, logs, map(math.log, self._inside(strength))))
         return logs
+
+    def _freed(self, counted: Counted, place: int) -> float:
+        """log of the density of a style's vitals, whichever of its versions its gravities are those of."""
+        total = 0.0
+        for name, value, error in counted:
+            wide = FREED_WIDTHS.get(name)
+            total -= math.log(wide) if wide else -math.log(self._density(name, value, error)[place])
+        return total
 
     def _density(self, name: str, value: float, error: float) -> list[float]:
         """Chance inside over width, for each style; what was asked last is kept, for a base often shares it."""

@@ -11,7 +11,7 @@ that is inside. Carbonation is not counted: it is the packager's choice.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
@@ -93,6 +93,7 @@ def rank_styles(
     factors: Mapping[str, float] | None = None,
     inferred: Mapping[str, tuple[float, ...]] | None = None,
     among: Iterable[Style] | None = None,
+    freed: Collection[str] = (),
 ) -> Ranking:
     """Rank styles for a beer; where ``among`` is given, only those of the styles, the others being bases at most.
 
@@ -101,14 +102,14 @@ def rank_styles(
     A specialty category has no vitals of its own: it is as likely as its base beer, the declared ``base`` if there
     is one, else any of the styles; ``base_vitals`` are those of the beer underneath if they differ. ``factors`` leans
     to or from styles by id, as the routing rules do; ``inferred`` are traits of which each value is spoken for in part,
-    in the order of TRAITS; those that are known outrank them. Traits and kinds are checked already (``checked_traits``,
-    ``checked_kinds``).
+    in the order of TRAITS; those that are known outrank them. ``freed`` are ids of styles declared at a
+    strength in their own words. Traits and kinds are checked already (``checked_traits``, ``checked_kinds``).
     """
     choices = prepared(tuple(styles))
     counted, strength = _counted(vitals)
     below = _counted(base_vitals) if base_vitals is not None else None
     every: dict[str, str | tuple[float, ...]] = {**(inferred or {}), **traits}
-    logs = choices.log_shares(counted, strength, every, additions, base, below)
+    logs = choices.log_shares(counted, strength, every, additions, base, below, freed)
     if factors:
         logs = [log + math.log(factors.get(s.id, 1.0)) for log, s in zip(logs, choices.styles, strict=True)]
     ranked = choices.styles

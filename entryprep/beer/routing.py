@@ -30,7 +30,7 @@ HARDLY_HOPPED_IBU = 5.0
 # common practice: a winter beer is strong and dark, an autumn beer at least amber
 WINTER_ABV, WINTER_SRM, AUTUMN_SRM = 6.0, 12.0, 7.0
 SPICES_OF_A_SEASON = 2  # one alone is a spice beer
-SPICE_FACTS = frozenset({"autumn-spice", "winter-spice", "pie-spice", "warming-spice", "squash"})
+SPICE_FACTS = frozenset({"autumn-spice", "winter-spice", "pie-spice", "warming-spice", "squash", "gruit-herb"})
 
 
 @dataclass(frozen=True)
@@ -81,9 +81,8 @@ def told(verdict: Verdict) -> Told:
 
     named = thing_of(verdict)
     kind, facts = said_of(named)
-    if named.kind in {"wood", "process"} and _carries_spirit(verdict, named):
+    if kind == "wood" and _carries_spirit(verdict, named):
         facts |= {"spirit", "wood"}
-        kind = "wood"
     return Told(verdict, kind, facts, named if kind == named.kind else Thing(kind, named.names))
 
 
@@ -218,6 +217,8 @@ def _spiced(batch: Batch, counted: Sequence[Told], vitals: Vitals | None) -> set
         return set()
     ibu = vitals.get("ibu") if vitals is not None else batch.measured.ibu or batch.predicted.ibu
     no_hops = batch.recipe is not None and batch.recipe.hops == []
+    if ibu is None and batch.recipe is None:  # nobody reckons the bitterness of a beer without hops
+        no_hops = batch.traits.hops in {None, "low"} and any("gruit-herb" in each.facts for each in counted)
     return {"unhopped"} if no_hops or (ibu is not None and ibu.value <= HARDLY_HOPPED_IBU) else set()
 
 

@@ -39,6 +39,7 @@ Fact = Literal[
     "concentrated",
     "blended",
     "squash",
+    "gruit-herb",
     "pie-spice",
     "warming-spice",
     "season",

@@ -244,3 +244,30 @@ def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
     base = ask(open_base, "base")
     assert set(base.values) <= {TABLE.styles[i].name for i in open_base.base_named.candidates}
     assert open_base.answered(base, base.values[0]).placement.base == base.values[0]
+
+
+@pytest.mark.parametrize(
+    ("og", "fg", "ibu", "srm", "declared", "style"),
+    [
+        (1.080, 1.015, 80, 15, {"strength": "double"}, "red-ipa"),
+        (1.078, 1.014, 80, 15, {}, "american-strong-ale"),
+        (1.060, 1.006, 26, 22, {"colour": "dark"}, "saison"),
+    ],
+)
+def test_a_strength_or_colour_in_a_styles_own_words_speaks_for_it(
+    og: float, fg: float, ibu: float, srm: float, declared: dict[str, str], style: str
+) -> None:
+    """Common practice: specialty IPAs are entered as session, standard or double, saisons as pale or dark."""
+    own = {"yeast": "spicy"} if "colour" in declared else {"hops": "high", "malt": "caramel"}
+    traits = {"fermentation": "ale", **own}
+    made = Batch.model_validate(
+        {
+            "name": "Sanderling",
+            "measured": {"og": og, "fg": fg},
+            "predicted": {"ibu": ibu, "srm": srm},
+            "traits": traits,
+            "additions": [],
+            "declare": declared,
+        }
+    )
+    assert Beer.from_batch(made, table=TABLE).ranking.shares[0][0].id == style
