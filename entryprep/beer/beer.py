@@ -426,7 +426,7 @@ class Beer:
         own = [self.table.styles[i] for i in said.candidates] if said.how in {"named", "read", "unsettled"} else []
         if self.base is not None and self.base in own:
             own = []  # it is the base that is meant
-        words: dict[str, str] = {**self.batch.declare} if self.batch is not None else {}
+        words = {str(item): said for item, said in self.batch.declare.items()} if self.batch is not None else {}
         if not own and not words:
             return factors
         leant = dict(factors or {})
