@@ -16,8 +16,8 @@ from entryprep.cli.options import day_option
 from entryprep.cli.plain import Line
 from entryprep.cli.progress import working
 from entryprep.cli.registering import KEY, PRIVATE_FILES, derived_files, mended_findings, time_of
-from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph, say_finding
-from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet
+from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph
+from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.filenames import file_name
 from entryprep.findings import Finding, Severity, has_errors
 from entryprep.formats.columns import Match
@@ -38,7 +38,7 @@ from entryprep.tables.styles import load_styles
 from entryprep.text import counted
 
 _OPEN = {"unsettled": "may mean several styles", "unknown": "no style we have", "missing": "no style declared"}
-TICK = 50
+TICK, TOLD = 50, 20
 CHECKED, LETTERS = "checked", "letters"
 
 
@@ -102,8 +102,7 @@ def run(
             show_columns(sheet, matches)
             _show(shown, more)
             tell_sheet(sheet)
-            for each in form.findings:
-                say_finding(each)
+            tell_some(form.findings, TOLD)
             _say(taken, out, paths)
     if taken.count.severities["error"] or has_errors([*sheet.findings, *form.findings]):
         raise SystemExit(FINDINGS)

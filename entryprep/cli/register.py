@@ -13,7 +13,7 @@ from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.registering import finish, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json, say_finding, table
 from entryprep.cli.spreadsheets import opened
-from entryprep.findings import Finding, has_errors
+from entryprep.findings import Finding, Severity, has_errors
 from entryprep.output import digest
 from entryprep.receiving.register.book import Register, held_register, read_register, said_of
 from entryprep.receiving.register.changes import (
@@ -34,6 +34,7 @@ from entryprep.receiving.register.state import Entry
 from entryprep.text import counted, did_you_mean, fold, listed, several
 
 MOST_SHOWN = 60
+FEW = 6  # findings told after a change; the register tells all
 WORDS = (*STANDINGS, "moved", "renumbered")
 
 
@@ -177,8 +178,12 @@ def _changed(
         out.print(paragraph(f"{done}." if done else "That stands already; nothing was changed.", "bold"))
         for line in _to_print(register):
             out.print(paragraph(line))
-        for found in findings:
+        gravest = sorted(findings, key=lambda f: f.severity is not Severity.ERROR)
+        for found in gravest[:FEW]:
             say_finding(found)
+        if len(findings) > FEW:
+            folder_said = shlex.quote(register.folder.as_posix())
+            out.print(paragraph(f"... and {len(findings) - FEW} more; entryprep register {folder_said} tells all."))
     if has_errors(findings):
         raise SystemExit(FINDINGS)
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.identity import near
 from entryprep.receiving.register.state import Entry
 from entryprep.text import fold
 
@@ -60,18 +61,19 @@ def ask_alike(register: Register, entries: Iterable[Entry]) -> set[int]:
 
 
 def _pairs(names: dict[str, tuple[str, set[str], bool]]) -> set[tuple[str, str]]:
-    """Pairs of names that share a mail address, or sound alike but for a letter; each is held against a few others."""
+    """Pairs of names that sound alike but for a letter, or are short for each other and share a mail address; each is
+    held against a few others."""
     from rapidfuzz.distance import Levenshtein  # noqa: PLC0415 - only a register needs it
 
     sounds = {name: _sound(name) for name in sorted(names)}
-    near: dict[str, list[str]] = {}
+    alike: dict[str, list[str]] = {}
     mails: dict[str, list[str]] = {}
     pairs: set[tuple[str, str]] = set()
     for name, sound in sounds.items():
         for mail in names[name][1]:
             mails.setdefault(mail, []).append(name)
         for key in _keys(sound):
-            others = near.setdefault(key, [])
+            others = alike.setdefault(key, [])
             pairs |= {
                 (other, name) for other in others if Levenshtein.distance(sounds[other], sound, score_cutoff=1) <= 1
             }
@@ -79,8 +81,15 @@ def _pairs(names: dict[str, tuple[str, set[str], bool]]) -> set[tuple[str, str]]
                 others.append(name)
     for group in mails.values():
         if 1 < len(group) <= MOST_OF_A_MAIL:
-            pairs |= {(group[0], name) for name in group[1:]}
+            pairs |= {(one, name) for i, one in enumerate(group) for name in group[i + 1 :] if _is_short_for(one, name)}
     return pairs
+
+
+def _is_short_for(one: str, other: str) -> bool:
+    """Whether each word of the shorter name begins as a word of the longer does, or the other way round: initials,
+    names left out, short forms."""
+    few, many = sorted((one.split(), other.split()), key=len)
+    return all(any(a.startswith(b) or b.startswith(a) or near(a, b) for b in many) for a in few)
 
 
 def _sound(name: str) -> str:

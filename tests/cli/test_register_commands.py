@@ -1,0 +1,227 @@
+"""The register as a steward types it: forms in, changes, papers, one clear message for what is wrong. All invented."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+from typer.testing import CliRunner, Result
+
+from entryprep.cli.app import app
+from entryprep.receiving.register.book import read_register
+from tests.benchmarks.receiving import declarations
+from tests.killing import KILLED, run_killed
+
+RUNNER = CliRunner()
+AT = ("--at", "2027-03-13T08:00")
+LATER = ("--at", "2027-03-13T11:30", "--by", "Berit")
+
+
+def run(*args: str | Path) -> Result:
+    return RUNNER.invoke(app, [str(a) for a in args], env={"COLUMNS": "200", "NO_COLOR": "1"})
+
+
+def as_json(result: Result) -> dict[str, Any]:
+    assert result.exit_code in {0, 1}, result.output
+    value = json.loads(result.stdout)
+    assert value["format"] == 1
+    return dict(value)
+
+
+def rows_of(path: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(path.read_text(encoding="utf-8-sig"))))
+
+
+def papers(path: Path) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+
+
+JUDGES = "judge,own\n" + "".join(f"{name},\n" for name in ("Osei Tarn", "Lin Weir", "Vera Holm", "Bo Dahl", "Ida Moe"))
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A register with its flights printed."""
+    out = tmp_path / "cup"
+    run("intake", declarations(tmp_path / "form.csv", 40), "--out", out, "--seed", "marsh light", *AT)
+    (tmp_path / "judges.csv").write_text(JUDGES, encoding="utf-8")
+    done = run("flights", "--out", out, "--judges", tmp_path / "judges.csv", "--beers-a-day", "0", *AT)
+    assert done.exit_code in {0, 1}, done.output
+    return out
+
+
+def test_the_same_words_at_the_same_time_give_the_same_bytes(folder: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other"
+    run("intake", tmp_path / "form.csv", "--out", other, "--seed", "marsh light", *AT)
+    run("flights", "--out", other, "--judges", tmp_path / "judges.csv", "--beers-a-day", "0", *AT)
+    one = {p.relative_to(folder): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    assert one == {p.relative_to(other): p.read_bytes() for p in other.rglob("*") if p.is_file()}
+    assert Path("printing-1/pouring-lists.pdf") in one
+
+
+def test_one_withdrawn_entry_prints_one_flight_again_as_replacing_its_sheet(folder: Path) -> None:
+    before = {p: p.read_bytes() for p in (folder / "printing-1").iterdir()}
+    flight = next(row for row in rows_of(folder / "flights.csv") if row["place"] == "2")
+    (entry,) = (row["entry"] for row in rows_of(folder / "key.csv") if row["number"] == flight["number"])
+    said = run("entry", folder, entry, "withdrawn", "--why", "asked by mail", *LATER)
+    assert f"entry {entry} is withdrawn." in said.stdout
+    assert f"Flight {flight['flight']} is no longer as it was printed." in said.stdout
+    assert flight["number"] not in (folder / "judging.csv").read_text(encoding="utf-8")
+    value = as_json(run("flights", "--out", folder, "--json", *LATER))
+    assert [f["flight"] for f in value["flights"] if f["left"]] == [int(flight["flight"])]
+    assert sum(name.endswith("pouring-lists.pdf") for name in value["files"]) == 1
+    text = papers(folder / "printing-2" / "pouring-lists.pdf")
+    assert text.count("Pouring list, flight") == 1
+    assert "replaces the sheet of 2027-03-13 08:00" in text
+    assert flight["number"] not in text
+    cards = papers(folder / "printing-2" / "tasting-cards.pdf")
+    assert "replaces the card of 2027-03-13 08:00" in cards
+    assert {p: p.read_bytes() for p in (folder / "printing-1").iterdir()} == before, "what is printed stays as it is"
+    again = run("flights", "--out", folder, *LATER)
+    assert "nothing is printed again" in again.stdout
+    assert not (folder / "printing-3").exists()
+
+
+def test_a_judge_who_left_is_replaced_where_somebody_is_free(folder: Path) -> None:
+    panels = rows_of(folder / "panels.csv")
+    name = panels[0]["judges"].split(", ")[0]
+    said = run("judge", folder, name, "gone", "--after", "1", *LATER)
+    assert f"{name} is gone after flight 1." in said.stdout
+    run("flights", "--out", folder, *LATER)
+    after = {row["flight"]: row["judges"] for row in rows_of(folder / "panels.csv")}
+    assert name in after["1"]
+    first = next(row for row in panels if row["flight"] == "1")
+    later = [row for row in panels if int(row["round"]) > int(first["round"])]
+    assert later
+    assert not any(name in after[row["flight"]] for row in later)
+
+
+def test_history_of_one_entry(folder: Path) -> None:
+    run("entry", folder, "1007", "moved", "--style", "Gose", "--why", "the entrant wrote", *LATER)
+    value = as_json(run("entry", folder, "1007", "--json"))
+    assert [change["what"] for change in value["journal"]][:2] == ["entered", "numbered"]
+    assert {k: value["journal"][-1][k] for k in ("what", "who", "why", "at")} == {
+        "what": "moved",
+        "who": "Berit",
+        "why": "the entrant wrote",
+        "at": "2027-03-13T11:30:00",
+    }
+    assert value["entry"]["declared"]["style"] == "Gose"
+    shown = run("entry", folder, "1007").stdout
+    assert "the entrant wrote" in shown
+    assert "moved" in run("register", folder, "--journal").stdout
+
+
+def test_an_edited_list_is_read_back_and_written_anew(folder: Path) -> None:
+    path = folder / "entries.csv"
+    text = path.read_text(encoding="utf-8-sig")
+    path.write_text(text.replace("1003,entered", "1003,broken", 1), encoding="utf-8")
+    said = run("entry", folder, "1004", "withdrawn", *LATER)
+    assert "was edited since it was written" in " ".join(said.output.split())
+    assert "1003,broken" in path.read_text(encoding="utf-8"), "an edited list is left as it is until it is read back"
+    said = run("register", folder, "--sheet", path, *LATER)
+    assert "1 entry changed by the list." in said.stdout
+    standing = {row["entry"]: row["standing"] for row in rows_of(path)}
+    assert (standing["1003"], standing["1004"]) == ("broken", "withdrawn")
+
+
+def test_a_second_clubs_form_has_files_of_its_own_and_its_numbers_beside_the_first(
+    folder: Path, tmp_path: Path
+) -> None:
+    before = {row["number"]: row["entry"] for row in rows_of(folder / "key.csv")}
+    sheet = declarations(tmp_path / "tarn.csv", 12, seed=5)
+    sheet.write_text(sheet.read_text(encoding="utf-8").replace("Brew ", "Tarn ").replace("b", "t"), encoding="utf-8")
+    done = run("intake", sheet, "--out", folder, "--club", "Tarn Brewers", *LATER)
+    assert done.exit_code in {0, 1}, done.output
+    after = {row["number"]: row["entry"] for row in rows_of(folder / "key.csv")}
+    assert before.items() <= after.items()
+    assert sum(entry.startswith("Tarn Brewers/") for entry in after.values()) == 12
+    assert len(rows_of(folder / "judging.csv")) == 52
+    assert (folder / "checked.csv").exists()
+    assert (folder / "checked-Tarn-Brewers-tarn.csv").exists()
+
+
+def test_nothing_is_printed_while_rows_wait_for_an_answer(folder: Path, tmp_path: Path) -> None:
+    form = tmp_path / "form.csv"
+    form.write_text(
+        form.read_text(encoding="utf-8") + "1007,Zoe Kahn,z@example.org,Drip,Gose" + "," * 12 + "\n", "utf-8"
+    )
+    run("intake", form, "--out", folder, *LATER)
+    run("entry", folder, "1001", "withdrawn", *LATER)
+    stopped = run("flights", "--out", folder, *LATER)
+    assert stopped.exit_code == 2
+    assert "nothing was printed" in stopped.stderr
+    assert "entryprep decide" in stopped.output
+    assert not (folder / "printing-2").exists()
+    (question,) = as_json(run("register", folder, "--json"))["questions"]
+    assert run("decide", folder, str(question["question"]), "out", *LATER).exit_code == 0
+    run("flights", "--out", folder, *LATER)
+    assert (folder / "printing-2").exists()
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="forked processes are killed")
+@pytest.mark.parametrize("at", [3, 9, 14, 17, 20, 24, 28, 33])
+def test_a_run_of_papers_that_is_killed_is_told_and_done_again(folder: Path, at: int) -> None:
+    run("entry", folder, "1003", "withdrawn", *LATER)
+    state = read_register(folder).state
+    flight = next(n for n, f in state.flights.items() if "1003" in f["entries"])
+    ended = run_killed(lambda: run("flights", "--out", folder, *LATER), at)
+    assert ended in {KILLED, 0}
+    known = read_register(folder).state
+    assert known.owners == state.owners
+    assert {n: f for n, f in known.flights.items() if n != flight} == {
+        n: f for n, f in state.flights.items() if n != flight
+    }
+    done = run("flights", "--out", folder, *LATER)
+    assert done.exit_code in {0, 1}, done.output
+    after = read_register(folder).state
+    assert "1003" not in after.flights[flight]["entries"]
+    printing = after.flights[flight]["printing"]
+    assert "replaces the sheet of" in papers(folder / f"printing-{printing}" / "pouring-lists.pdf")
+    assert not list(folder.glob(".entryprep-run*"))
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (("entry", "{}", "1003", "lost"), "is no change of an entry"),
+        (("entry", "{}", "1003", "moved"), "moved needs what the entry is to be"),
+        (("entry", "{}", "1003", "withdrawn", "--style", "Gose"), "goes with moved"),
+        (("entry", "{}", "nobody"), "there is no entry nobody"),
+        (("entry", "{}", "77", "--blind"), "no entry has the blind number 77"),
+        (("entry", "{}", "1003", "renumbered", "--number", "12"), "is no blind number"),
+        (("entry", "{}", "1003", "broken", "--at", "soon"), "is not a time"),
+        (("entry", "nowhere", "1003"), "there is no register"),
+        (("judge", "{}", "Osei Tarm", "gone"), "there is no judge Osei Tarm"),
+        (("judge", "{}", "Osei Tarn", "late"), "is no change of a judge"),
+        (("decide", "{}", "4", "apart"), "question 4 is not asked here"),
+        (("register", "nowhere"), "there is no register"),
+        (("register", "{}", "--sheet", "nowhere.csv"), "there is no such file"),
+        (("flights", "{}", "--out", "elsewhere"), "are printed into its own folder"),
+        (("flights", "{}", "--key", "key.csv"), "knows its entries by itself"),
+        (("flights", "{}", "--least", "11"), "is more than --most"),
+        (("flights", "nowhere.csv", "--out", "{}"), "is a register"),
+        (("intake", "{}/checked.csv", "--out", "{}", "--seed", "others"), "is not the one the numbers"),
+    ],
+)
+def test_wrong_use_is_one_clear_message_and_changes_nothing(folder: Path, args: tuple[str, ...], said: str) -> None:
+    before = {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    result = run(*(arg.format(folder) for arg in args))
+    assert result.exit_code == 2, result.output
+    assert said in " ".join(result.stderr.split())
+    assert "fix:" in result.stderr
+    assert "Traceback" not in result.output
+    assert {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()} == before
+
+
+@pytest.mark.parametrize("command", ["register", "entry", "judge", "decide", "flights", "intake"])
+def test_help_has_an_example(command: str) -> None:
+    result = RUNNER.invoke(app, [command, "--help"], env={"COLUMNS": "80", "NO_COLOR": "1"})
+    assert f"Example: entryprep {command}" in " ".join(result.stdout.split())
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
