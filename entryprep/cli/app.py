@@ -403,6 +403,32 @@ def intake(
 
 
 @guarded
+def checkin(
+    folder: RegisterFolder,
+    key: KeyFile = None,
+    only: Annotated[str, typer.Option("--only", help="Only these entries, commas between.", show_default="all")] = "",
+    bottles: Annotated[int, typer.Option("--bottles", min=1, max=24, help="Labels of each entry.")] = 2,
+    sheet: Annotated[
+        str, typer.Option("--sheet", help="Sheet of labels: an id, such as a4-24-adhesive, or a file.")
+    ] = "",
+    start_at: StartAt = 1,
+    nudge: Nudge = "",
+    page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
+    font: Font = [],  # noqa: B006
+    json: Json = False,
+) -> None:
+    """Print labels with blind numbers for the bottles, and the list for whoever opens the boxes.
+
+    Example: entryprep checkin table --bottles 2 --sheet a4-24-adhesive
+    """
+    from entryprep.cli.checkin import run
+    from entryprep.cli.slips import Slips
+
+    slips = Slips(sheet=sheet, start_at=start_at, nudge=nudge, fonts=tuple(font))
+    run(folder, key, only, bottles, page, slips, json)
+
+
+@guarded
 def flights(
     file: SheetFile = None,
     columns: Map = [],  # noqa: B006
@@ -749,6 +775,7 @@ COMMANDS = (
     packing,
     shipping,
     intake,
+    checkin,
     flights,
     results,
     register,

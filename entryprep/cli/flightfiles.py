@@ -85,32 +85,35 @@ def papers(
     from entryprep.paper.tastingcards import cards_pdf
 
     rounds = {panel.flight: panel.round for panel in made.panels}
+    judges = {panel.flight: panel.judges for panel in made.panels}
+    seats = {flight: (made.session_of(flight), names) for flight, names in judges.items()}
     files: dict[str, Content] = {}
     sheets = [made.flights[i : i + MOST_POURED] for i in range(0, len(made.flights), MOST_POURED)]
     for index, poured in enumerate(sheets, 1):
         name = "pouring-lists.pdf" if len(sheets) == 1 else f"pouring-lists-{index:03d}.pdf"
-        (folder / name).write_bytes(pouring_list_pdf(poured, styles, page, rounds, replaces))
+        (folder / name).write_bytes(pouring_list_pdf(poured, styles, page, rounds, replaces, seats))
         files[name] = folder / name
-    parts = list(_portions(made.flights))
+    parts = list(_portions(made.flights, judges))
     for index, part in enumerate(parts, 1):
         step("printing cards", index, len(parts))
         name = "tasting-cards.pdf" if len(parts) == 1 else f"tasting-cards-{index:03d}.pdf"
         spooled = folder / name
-        spooled.write_bytes(cards_pdf(part, styles, scale, page, replaces))
+        spooled.write_bytes(cards_pdf(part, styles, scale, page, replaces, judges))
         files[name] = spooled
         gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
     return files
 
 
-def _portions(made: Sequence[Flight]) -> Iterator[list[Flight]]:
+def _portions(made: Sequence[Flight], judges: Mapping[int, Sequence[str]]) -> Iterator[list[Flight]]:
     part: list[Flight] = []
     count = 0
     for flight in made:
-        if part and count + len(flight.entries) > MOST_CARDS:
+        cards = len(flight.entries) * max(1, len(judges.get(flight.number, ())))
+        if part and count + cards > MOST_CARDS:
             yield part
             part, count = [], 0
         part.append(flight)
-        count += len(flight.entries)
+        count += cards
     yield part
 
 

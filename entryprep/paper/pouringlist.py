@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from entryprep.paper.canvas import bookmark, new_canvas, saved
+from entryprep.paper.canvas import bookmark, draw_line, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import Fitted, fitted, wrapped
@@ -14,11 +15,21 @@ from entryprep.receiving.tasting import ORDER_RULE, Tasted
 from entryprep.tables.styles import StyleTable
 
 EDGE = 14 * MM
-NUMBER, STYLE, TICKS = 30 * MM, 52 * MM, 24 * MM
+NUMBER, STYLE, TICKS = 28 * MM, 42 * MM, 52 * MM
 LINE = 11.5
 HANDS = 84 * MM  # what the table and the judges take beside the title
 REPLACES = "replaces the sheet of"
-LONGEST = 40  # lines of a declaration that fit on a page
+BOXES = (50 * MM, 37 * MM, 25 * MM, 10 * MM)  # poured, back, the agreed score and place: from the right edge
+LONGEST = 46  # lines of a declaration that fit on a page
+
+
+@dataclass(frozen=True)
+class _Head:
+    """What the head of a list says of its flight: when, who judges, which sheet it takes the place of."""
+
+    when: str
+    judges: tuple[str, ...]
+    old: str
 
 
 def pouring_list_pdf(
@@ -27,16 +38,19 @@ def pouring_list_pdf(
     page: str,
     rounds: Mapping[int, int] | None = None,
     replaces: Mapping[int, str] | None = None,
+    seats: Mapping[int, tuple[str, Sequence[str]]] | None = None,
 ) -> bytes:
     """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged, ``replaces``
-    when the sheet was printed that this one takes the place of."""
+    when the sheet was printed that this one takes the place of, ``seats`` the session and the judges, leader first."""
     width, height = PAGES_PT[page]
     canvas, stream = new_canvas(page, "Pouring lists")
     drawn = False
     for flight in flights:
         bookmark(canvas, f"Flight {flight.number}")
         old = (replaces or {}).get(flight.number, "")
-        _flight(canvas, flight, table, (width, height), (rounds or {}).get(flight.number, 0), old)
+        turn, (session, judges) = (rounds or {}).get(flight.number, 0), (seats or {}).get(flight.number, ("", ()))
+        when = ", ".join(each for each in (f"round {turn}" if turn else "", session) if each)
+        _flight(canvas, flight, table, (width, height), _Head(when, tuple(judges), old))
         drawn = True
     if not drawn:
         canvas.setFont(REGULAR, 11)
@@ -45,23 +59,23 @@ def pouring_list_pdf(
     return saved(canvas, stream)
 
 
-def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int, old: str) -> None:
-    y = _head(canvas, flight, table, size, turn, old)
+def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: _Head) -> None:
+    y = _head(canvas, flight, table, size, said)
     rows = [(place, entry, *_lines(entry, size[0])) for place, entry in enumerate(flight.entries, 1)]
-    for place, entry, style, said in rows:
-        height = _height(entry, style, said)
+    for place, entry, style, declared in rows:
+        height = _height(entry, style, declared)
         if y - height < 30 * MM:
             _foot(canvas, size)
             canvas.showPage()
-            y = _head(canvas, flight, table, size, turn, old, " (continued)")
-        _row(canvas, size, y, (place, entry, style, said))
+            y = _head(canvas, flight, table, size, said, " (continued)")
+        _row(canvas, size, y, (place, entry, style, declared))
         y -= height
     _foot(canvas, size)
     canvas.showPage()
 
 
 def _head(
-    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], turn: int, old: str, more: str = ""
+    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: _Head, more: str = ""
 ) -> float:
     width, height = size
     top = height - EDGE
@@ -70,18 +84,24 @@ def _head(
     canvas.drawString(EDGE, top - 20, " ".join(name.lines))
     canvas.setFont(REGULAR, 10)
     canvas.drawRightString(
-        width - EDGE, top - 9, f"{len(flight.entries)} entries" + (f", round {turn}" if turn else "")
+        width - EDGE, top - 9, f"{len(flight.entries)} entries" + (f", {said.when}" if said.when else "")
     )
-    canvas.drawRightString(width - EDGE, top - 22, "table ______   judges ____________________________")
-    if old:
+    blank = "" if said.judges else "   judges ____________________________"
+    canvas.drawRightString(width - EDGE, top - 22, f"table ______{blank}")
+    if said.old:
         canvas.setFont(BOLD, 9)
-        canvas.drawRightString(width - EDGE, top + 2, f"{REPLACES} {old}")
+        canvas.drawRightString(width - EDGE, top + 2, f"{REPLACES} {said.old}")
     title = fitted(flight.title, BOLD, width - 2 * EDGE, 12, 8, 2)
     canvas.setFont(BOLD, title.size)
     y = top - 38
     for line in title.lines:
-        canvas.drawString(EDGE, y, line)
+        draw_line(canvas, EDGE, y, line, BOLD, title.size)
         y -= title.size * 1.2
+    if said.judges:
+        names = fitted(f"Judges: {', '.join(said.judges)}", REGULAR, width - 2 * EDGE, 10, 8, 2)
+        for each in names.lines:
+            draw_line(canvas, EDGE, y, each, REGULAR, names.size)
+            y -= names.size * 1.25
     canvas.setFont(REGULAR, 9)
     canvas.drawString(EDGE, y, _serving(flight, table))
     y -= 15
@@ -90,7 +110,8 @@ def _head(
     for label, wide in (("blind number", NUMBER), ("style", STYLE), ("declared; allergens named", 0)):
         canvas.drawString(x, y, label)
         x += wide
-    canvas.drawRightString(width - EDGE, y, "poured   back")
+    for x, label in zip(BOXES, ("poured", "back", "score", "place"), strict=True):
+        canvas.drawString(width - EDGE - x, y, label)
     canvas.setLineWidth(1.2)
     canvas.line(EDGE, y - 4, width - EDGE, y - 4)
     return y - 4
@@ -143,11 +164,10 @@ def _row(
         canvas.drawString(EDGE + 7 * MM, y - 16 - index * LINE, line)
     for x, size_pt, lines in ((EDGE + NUMBER, 9.5, style), (EDGE + NUMBER + STYLE, 9.0, said)):
         for index, (font, line) in enumerate(lines):
-            canvas.setFont(font, size_pt)
-            canvas.drawString(x, y - 12 - index * LINE, line)
+            draw_line(canvas, x, y - 12 - index * LINE, line, font, size_pt)
     canvas.setLineWidth(0.8)
-    for x in (width - EDGE - 17 * MM, width - EDGE - 5.5 * MM):
-        canvas.rect(x, y - 16, 4.5 * MM, 4.5 * MM)
+    for x, wide in zip(BOXES, (4.5, 4.5, 12.0, 9.0), strict=True):
+        canvas.rect(width - EDGE - x, y - 17, wide * MM, 4.8 * MM if wide < 5 else 5.4 * MM)
     height = _height(entry, style, said)
     canvas.setLineWidth(0.25)
     canvas.line(EDGE, y - height, width - EDGE, y - height)

@@ -1,21 +1,21 @@
-"""Tasting cards: a page for each entry with the style's ranges, what to look for, and room for a judge's words.
+"""Tasting cards: a page for each judge and entry with the style's ranges, what to look for, faults to tick, and room.
 
 What is the same on every card, or on every card of a style, is drawn once and used again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from entryprep.paper.canvas import bookmark, new_canvas, saved
+from entryprep.paper.canvas import bookmark, draw_line, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.tasting import Tasted
-from entryprep.tables.lookfor import look_for
+from entryprep.tables.lookfor import look_for, ticks
 from entryprep.tables.scales import Scale
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable
@@ -27,6 +27,7 @@ ROWS = {"appearance": 0.15, "aroma": 0.22, "flavour": 0.26, "mouthfeel": 0.16, "
 TOP, FOOT = 80 * MM, 36 * MM  # above the rows, below them
 LINE = 8 * MM
 LEAST = 8.0  # points: nothing is printed smaller
+MOST_CANDIDATES = 5  # styles of an unsettled name, each on a line
 MOST_ALLERGENS = 4  # lines of allergens
 CUT = 46 * MM  # what the words take that say where the rest of a declaration stands
 STRIP = {"og": ("OG", "{:.3f}"), "fg": ("FG", "{:.3f}"), "abv": ("ABV %", "{:.1f}"), "ibu": ("IBU", "{:.0f}")}
@@ -54,9 +55,11 @@ def cards_pdf(
     scale: Scale,
     page: str,
     replaces: Mapping[int, str] | None = None,
+    judges: Mapping[int, Sequence[str]] | None = None,
 ) -> bytes:
-    """A card for each entry, flight by flight, on "letter" or "a4"; the same input gives the same bytes.
+    """A card for each judge and entry, flight by flight, on "letter" or "a4"; the same input gives the same bytes.
 
+    ``judges`` are those of each flight, leader first; without them there is one card for each entry, for any judge.
     ``replaces`` says by flight when the cards were printed that these take the place of.
     """
     size = _Page(*PAGES_PT[page])
@@ -65,19 +68,25 @@ def cards_pdf(
     drawn: set[str] = set()
     for flight in flights:
         bookmark(canvas, f"Flight {flight.number}")
-        for place, entry in enumerate(flight.entries, 1):
-            name = f"style-{entry.style}-{entry.base}"
-            if name not in drawn:
-                drawn.add(name)
-                style, base = table.styles.get(entry.style), table.styles.get(entry.base)
-                _form(canvas, name, lambda s=style, b=base: _style(canvas, size, s, b))
-            canvas.doForm("frame")
-            canvas.doForm(name)
-            _entry(canvas, size, entry, f"flight {flight.number}, {place} of {len(flight.entries)}")
-            if old := (replaces or {}).get(flight.number, ""):
-                canvas.setFont(BOLD, 9)
-                canvas.drawRightString(size.width - EDGE, size.height - EDGE + 2 * MM, f"replaces the card of {old}")
-            canvas.showPage()
+        for judge in (judges or {}).get(flight.number) or ("",):
+            for place, entry in enumerate(flight.entries, 1):
+                name = f"style-{entry.style}-{entry.base}"
+                if name not in drawn:
+                    drawn.add(name)
+                    style, base = table.styles.get(entry.style), table.styles.get(entry.base)
+                    _form(canvas, name, lambda s=style, b=base: _style(canvas, size, s, b))
+                canvas.doForm("frame")
+                canvas.doForm(name)
+                _entry(canvas, size, entry, f"flight {flight.number}, {place} of {len(flight.entries)}")
+                _candidates(canvas, size, entry, table)
+                if judge:
+                    who = fitted(judge, BOLD, 60 * MM, 11, LEAST, 1)
+                    draw_line(canvas, EDGE + LEFT + 13 * MM, 10 * MM, " ".join(who.lines), BOLD, who.size)
+                if old := (replaces or {}).get(flight.number, ""):
+                    top = size.height - EDGE + 2 * MM
+                    canvas.setFont(BOLD, 9)
+                    canvas.drawRightString(size.width - EDGE, top, f"replaces the card of {old}")
+                canvas.showPage()
     return saved(canvas, stream)
 
 
@@ -100,7 +109,8 @@ def _frame(canvas: Any, page: _Page, scale: Scale) -> None:
         if part in scale.parts:
             canvas.setFont(REGULAR, 9)
             canvas.drawRightString(EDGE + LEFT - 4 * MM, top - 5 * MM, f"points ____ of {scale.parts[part]:g}")
-        _lines(canvas, EDGE + LEFT, right, top - LINE, top - height)
+        used = _ticks(canvas, EDGE + LEFT, right, top - 5 * MM, ticks().get(part, ()))
+        _lines(canvas, EDGE + LEFT, right, top - LINE - used, top - height)
     bottom = FOOT
     canvas.setLineWidth(1.6)
     canvas.line(EDGE, bottom, right, bottom)
@@ -112,6 +122,37 @@ def _frame(canvas: Any, page: _Page, scale: Scale) -> None:
     y = 10 * MM
     canvas.drawString(EDGE, y, f"sum ______ of {scale.top:g}")
     canvas.drawString(EDGE + LEFT, y, "judge ______________________")
+
+
+def _ticks(canvas: Any, left: float, right: float, y: float, faults: Sequence[str]) -> float:
+    """Boxes for faults, in lines from the top; how much they take beyond the first line."""
+    x, first = left, y
+    canvas.setLineWidth(0.5)
+    for fault in faults:
+        wide = canvas.stringWidth(fault, REGULAR, LEAST) + 7.5 * MM
+        if x + wide > right:
+            x, y = left, y - 4.5 * MM
+        canvas.rect(x, y - 0.4 * MM, 2.8 * MM, 2.8 * MM)
+        canvas.setFont(REGULAR, LEAST)
+        canvas.drawString(x + 3.8 * MM, y, fault)
+        x += wide
+    return first - y
+
+
+def _candidates(canvas: Any, page: _Page, entry: Tasted, table: StyleTable) -> None:
+    """Of a name that may mean several styles: each with its ranges, and a box to tick which it was judged as."""
+    y = page.height - EDGE - 25 * MM
+    for style in [table.styles[each] for each in entry.candidates if each in table.styles][:MOST_CANDIDATES]:
+        ranges = ", ".join(
+            f"{STRIP[v][0]} {STRIP[v][1].format(r.low)}–{STRIP[v][1].format(r.high)}"
+            for v, r in style.ranges.items()
+            if v in {"og", "abv", "ibu", "srm"}
+        )
+        canvas.setLineWidth(0.6)
+        canvas.rect(EDGE, y - 0.4 * MM, 3 * MM, 3 * MM)
+        said = fitted(f"judged as {style.name}: {ranges}", REGULAR, page.width - 2 * EDGE - 6 * MM, 9, LEAST, 1)
+        draw_line(canvas, EDGE + 5 * MM, y, " ".join(said.lines), REGULAR, said.size)
+        y -= 4.3 * MM
 
 
 def _lines(canvas: Any, left: float, right: float, top: float, bottom: float) -> None:
@@ -173,22 +214,19 @@ def _entry(canvas: Any, page: _Page, entry: Tasted, where: str) -> None:
     canvas.setFont(REGULAR, 9)
     canvas.drawRightString(right, top - 3 * MM, where)
     name = fitted(entry.named or "style not declared", BOLD, right - EDGE - 56 * MM, 16, 9, 2)
-    canvas.setFont(BOLD, name.size)
     for row, line in enumerate(name.lines):
-        canvas.drawString(EDGE + 56 * MM, top - 10 * MM - row * name.size * 1.15, line)
+        draw_line(canvas, EDGE + 56 * MM, top - 10 * MM - row * name.size * 1.15, line, BOLD, name.size)
     said = f"Declared: {entry.words}" if entry.words else "Nothing else is declared."
     allergens = f"Allergens named: {entry.allergens}" if entry.allergens else ""
     box = page.height - EDGE - 44 * MM
     # allergens are never cut for want of room: what is declared gives way to them, and the pouring list has all of it
     bold = fitted(allergens, BOLD, right - EDGE - CUT, 9.5, LEAST, MOST_ALLERGENS)
     room = fitted(said, REGULAR, right - EDGE, 10, LEAST, 5 - len(bold.lines))
-    canvas.setFont(REGULAR, room.size)
     for row, line in enumerate(room.lines):
-        canvas.drawString(EDGE, box - row * room.size * 1.22 - 2 * MM, line)
+        draw_line(canvas, EDGE, box - row * room.size * 1.22 - 2 * MM, line, REGULAR, room.size)
     if room.cut:
         canvas.setFont(REGULAR, LEAST)
         canvas.drawRightString(right, page.height - TOP + 2 * MM, "cut: the pouring list has all of it")
     if allergens:
-        canvas.setFont(BOLD, bold.size)
         for row, line in enumerate(reversed(bold.lines)):
-            canvas.drawString(EDGE, page.height - TOP + 2 * MM + row * bold.size * 1.18, line)
+            draw_line(canvas, EDGE, page.height - TOP + 2 * MM + row * bold.size * 1.18, line, BOLD, bold.size)

@@ -37,7 +37,10 @@ class Palate:
 
 @dataclass(frozen=True, slots=True)
 class Tasted:
-    """One entry by its blind number; ``style`` and ``base`` are ids, empty while not settled."""
+    """One entry by its blind number; ``style`` and ``base`` are ids, empty while not settled.
+
+    ``candidates`` are ids of the styles that an unsettled name may mean.
+    """
 
     number: str
     group: str
@@ -47,6 +50,7 @@ class Tasted:
     words: str
     allergens: str
     palate: Palate
+    candidates: tuple[str, ...] = ()
 
 
 def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
@@ -70,6 +74,7 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
                 check.blind.blinded(declared, declared.told),
                 ", ".join(a for a in declared.allergens if a != "gluten"),
                 palate(declared),
+                declared.named.candidates if declared.named.how == "unsettled" else (),
             ),
             declared,
         )

@@ -163,3 +163,56 @@ def test_a_short_section_of_feedback_is_not_torn_between_pages() -> None:
         assert len({*held, next(i for i, text in enumerate(read) if "Numbers" in text)}) == 1, before
         assert "the end" in read[held[0]], before
     assert len(read) == 2
+
+
+def _flights(text: str) -> list[Flight]:
+    rows = sheet(text)
+    check = CheckIn(Reader(rows, matched(rows, "declarations")), TABLE)
+    return flights([entry for entry, _ in tasted(check)], 1, 10)
+
+
+def test_cards_are_of_a_judge_and_show_what_a_style_asks_for_and_what_an_unsettled_name_may_mean() -> None:
+    text = "number,category,style,specials\n1,Dark,dark lager,\n2,Dark,Schwarzbier,with █████ and oats\n"
+    (flight,) = _flights(text)
+    pdf = cards_pdf([flight], TABLE, load_scale("fifty"), "a4", None, {1: ("Una Dal", "Runa Vik")})
+    words = plain(pdf)
+    assert words.count("Una Dal") == words.count("Runa Vik") == 2
+    assert words.count("judged as Munich Dunkel: OG") == 2
+    assert "light brown to" in words.lower()
+    assert all(words.count(fault) == 4 for fault in ("acetaldehyde", "astringent", "not to style"))
+    assert words.index("Appearance") < words.index("Aroma") < words.index("Flavour") < words.index("Overall")
+    assert "▯" not in words, "what is blacked out is a bar, no missing letter"
+
+
+def test_the_pouring_list_says_who_sits_there_and_has_room_for_what_they_agree_on() -> None:
+    (flight,) = _flights("number,category,style\n1,Dark,Schwarzbier\n")
+    seats = {1: ("Sat 09:30-12:30", ("Una Dal", "Runa Vik"))}
+    words = plain(pouring_list_pdf([flight], TABLE, "letter", {1: 2}, None, seats))
+    assert "Judges: Una Dal, Runa Vik" in words
+    assert "round 2, Sat 09:30-12:30" in words
+    assert all(label in words for label in ("poured", "back", "score", "place"))
+
+
+def test_labels_are_a_number_for_each_bottle_and_no_name_and_the_list_joins_them() -> None:
+    from entryprep.paper.blindlabels import bottle_labels_pdf, check_in_pdf
+    from entryprep.tables.labelsheets import load_sheet
+
+    sheet = load_sheet("a4-24")
+    pdf = bottle_labels_pdf(["3018", "3034"], 3, sheet, 24)
+    words = plain(pdf)
+    assert [words.count(number) for number in ("3018", "3034")] == [3, 3]
+    assert words.count("bottle 3 of 3") == 2
+    assert pdf == bottle_labels_pdf(["3018", "3034"], 3, sheet, 24)
+    assert "no blind number" in plain(bottle_labels_pdf([], 2, sheet))
+    listed = plain(check_in_pdf([("7", "Asta Lie", "Tarn", "3018")], 2, "a4"))
+    assert all(word in listed for word in ("Check-in list", "Asta Lie", "Tarn", "3018", "1 entries, 2 bottles each"))
+
+
+def test_every_tick_is_a_fault_that_the_table_knows() -> None:
+    from entryprep.tables.faults import named_faults
+    from entryprep.tables.lookfor import ticks
+    from entryprep.tables.scales import PARTS
+
+    assert set(ticks()) == set(PARTS)
+    for fault in [each for faults in ticks().values() for each in faults]:
+        assert named_faults(fault)[0], fault

@@ -1,0 +1,70 @@
+"""``checkin``: labels with blind numbers for the bottles, and the list for whoever opens the boxes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.progress import working
+from entryprep.cli.show import console, paragraph, print_json
+from entryprep.cli.slips import Slips, nudge_mm, printing
+from entryprep.output import claimed
+from entryprep.receiving.outputs import read_key
+from entryprep.receiving.register.book import BESIDE
+from entryprep.tables.labelsheets import find_sheet
+from entryprep.tables.rules import refused
+from entryprep.text import counted, listed
+
+LABELS, LIST = "bottle-labels.pdf", "check-in.pdf"
+USUAL = {"a4": "a4-24", "letter": "letter-24"}
+
+
+def run(folder: Path, key: Path | None, only: str, bottles: int, page: str, slips: Slips, as_json: bool) -> None:
+    """``entryprep checkin``."""
+    if page not in USUAL:
+        raise UsageProblem(f"--page {page} is not known", "use letter or a4")
+    path = key or folder / "key.csv"
+    try:
+        people = read_key(path)
+    except OSError as error:
+        raise refused("sheet", path.as_posix(), "key-unreadable", reason=error.strerror) from None
+    chosen = _chosen(people, only)
+    with printing(slips.fonts), working("printing"), claimed(folder, BESIDE) as place:
+        from entryprep.paper.blindlabels import bottle_labels_pdf, check_in_pdf
+
+        sheet = find_sheet(slips.sheet or USUAL[page], folder)
+        order = sorted(chosen, key=lambda number: _natural(people[number]["entry"]))
+        labels = bottle_labels_pdf(order, bottles, sheet, slips.start_at, nudge_mm(slips.nudge))
+        rows = [(people[n]["entry"], people[n]["brewer"], people[n]["beer"], n) for n in order]
+        files = {LABELS: labels, LIST: check_in_pdf(rows, bottles, sheet.page)}
+        paths = place.write(dict(files), private=(LIST, LABELS))
+    if as_json:
+        print_json({"entries": len(chosen), "labels": len(chosen) * bottles, "files": [p.as_posix() for p in paths]})
+        return
+    out = console()
+    said = f"{counted(len(chosen), 'entry', 'entries')}, {counted(len(chosen) * bottles, 'label')} on {sheet.called}."
+    out.print(paragraph(said, "bold"))
+    out.print(paragraph("The list joins people to blind numbers: it stays with whoever opens the boxes."))
+    for path in paths:
+        out.print(paragraph(path.as_posix(), indent=2))
+
+
+def _chosen(people: Mapping[str, Mapping[str, str]], only: str) -> Sequence[str]:
+    """The blind numbers that are meant: all, or those of some entries. Raises UsageProblem for one that is none."""
+    if not only.strip():
+        return list(people)
+    by_entry = {row["entry"]: number for number, row in people.items()}
+    found: list[str] = []
+    wrong: list[str] = []
+    for word in (each.strip() for each in only.split(",")):
+        number = word if word in people else by_entry.get(word, "")
+        (found if number else wrong).append(number or word)
+    if wrong:
+        raise UsageProblem(f"no entry is called {listed(wrong)}", "name entry numbers or blind numbers, commas between")
+    return list(dict.fromkeys(found))
+
+
+def _natural(entry: str) -> tuple[int, str]:
+    """Entry numbers in the order people look for them: 2 before 10."""
+    return (int(entry), "") if entry.isascii() and entry.isdigit() and len(entry) < 12 else (10**12, entry)
