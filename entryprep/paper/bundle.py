@@ -151,12 +151,15 @@ def _of_competition(season: Season, findings: Iterable[Finding], competition_id:
 
 def _errors_by_entry(season: Season, findings: Sequence[Finding], competition_id: str) -> dict[str, int]:
     """How many errors concern each entry of a competition: its own, its beer's, and those of all entries."""
-    errors = [f for f in findings if f.severity is Severity.ERROR]
-    every = Counter(f.about for f in errors if f.file in _shared_files(competition_id))
-    beers = Counter((f.file, f.about) for f in errors)
-    chosen = [e for e in season.entered if e.competition_id == competition_id]
-    files = {e.label: batch_file(season, e.batch_id) for e in chosen}
-    return {label: every[""] + every[label] + beers[file, ""] + beers[file, label] for label, file in files.items()}
+    shared = _shared_files(competition_id)
+    told = Counter(("" if f.file in shared else f.file, f.about) for f in findings if f.severity is Severity.ERROR)
+    return {
+        e.label: sum(
+            told[file, about] for file in ("", batch_file(season, e.batch_id)) for about in ("", e.batch_id, e.label)
+        )
+        for e in season.entered
+        if e.competition_id == competition_id
+    }
 
 
 def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:

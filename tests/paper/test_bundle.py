@@ -13,8 +13,9 @@ import pytest
 from pypdf import PdfReader
 
 from entryprep import Season, read_season
+from entryprep.entering.bottles import needed
 from entryprep.entering.check import check
-from entryprep.findings import Finding
+from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import Bundle, bundle
 from entryprep.tables.shipped import shipped_file, shipped_tree
 
@@ -129,6 +130,18 @@ def test_errors_stand_on_every_paper_they_concern(made: Bundle) -> None:
         if name.endswith(".pdf") and name != "fit-sheets.pdf":
             assert "printed despite" in text_of(content).lower(), name
     assert "ERROR: " in text_of(made.files["fit-sheets.pdf"])
+
+
+def test_each_slip_tells_of_the_errors_of_its_own_beer(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
+    season, found = demo
+    told = []
+    for entered in season.entered:
+        if entered.competition_id == "saltmarsh-open":
+            own = {entered.batch_id, entered.label}
+            count = sum(f.severity is Severity.ERROR and f.about in own for f in found)
+            told += [f"PRINTED DESPITE {count} ERROR{'S' * (count != 1)}"] * needed(entered) if count else []
+    text = " ".join(text_of(made.files["slips-saltmarsh-open.pdf"]).split())
+    assert sorted(re.findall(r"PRINTED DESPITE \d+ ERRORS?", text)) == sorted(told) != []
 
 
 def test_no_legal_advice(made: Bundle) -> None:
