@@ -19,7 +19,7 @@ SCALE = 1.1  # 79 dots per inch
 PICTURES: Mapping[str, tuple[str, int]] = {
     "season.png": ("season.pdf", 0),
     "fit-sheet.png": ("fit-sheets.pdf", 0),
-    "slips.png": ("slips-saltmarsh-open.pdf", 1),
+    "slips.png": ("slips-saltmarsh-open.pdf", 0),
 }
 
 
