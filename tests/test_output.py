@@ -9,7 +9,16 @@ from pathlib import Path
 
 import pytest
 
-from entryprep.output import MARK, OutputError, claimed, digest, write_new, write_outputs, write_season
+from entryprep.output import (
+    MARK,
+    OutputError,
+    claimed,
+    digest,
+    replace_file,
+    write_new,
+    write_outputs,
+    write_season,
+)
 from tests.killing import KILLED, run_killed
 
 
@@ -302,3 +311,32 @@ def test_one_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
     with pytest.raises(OutputError, match="there already"):
         write_new(target, b"other")
     assert target.read_bytes() == b"whole"
+
+
+def test_a_file_is_replaced_whole_with_its_permissions_or_not_at_all(tmp_path: Path) -> None:
+    target = tmp_path / "entries.yaml"
+    target.write_bytes(b"before")
+    target.chmod(0o640)
+    replace_file(target, b"before", b"after")
+    assert target.read_bytes() == b"after"
+    assert target.stat().st_mode & 0o777 == 0o640
+    with pytest.raises(OutputError, match="was changed while it was worked on"):
+        replace_file(target, b"before", b"lost")
+    assert target.read_bytes() == b"after"
+    assert everything(tmp_path) == ["entries.yaml"]
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="forked processes are killed")
+def test_a_replaced_file_is_the_old_or_the_new_one_wherever_a_run_is_killed(tmp_path: Path) -> None:
+    for at in range(1, 30):
+        target = tmp_path / str(at) / "entries.yaml"
+        target.parent.mkdir()
+        target.write_bytes(b"before")
+        ended = run_killed(lambda target=target: replace_file(target, b"before", b"after"), at)  # type: ignore[misc]
+        assert target.read_bytes() in {b"before", b"after"}
+        if ended == 0:
+            break
+        replace_file(target, target.read_bytes(), b"again")
+        assert target.read_bytes() == b"again"
+        assert everything(target.parent) == ["entries.yaml"]
+    assert target.read_bytes() == b"after"

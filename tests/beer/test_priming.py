@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from entryprep import Beer, Season, check
+from entryprep.brewing.carbonation import BEYOND_ALL
 from entryprep.findings import Severity
 from entryprep.records.batch import Batch
 
@@ -31,7 +32,7 @@ def test_usual_priming_gives_usual_gas() -> None:
 @pytest.mark.parametrize(("mass", "beer"), [(2_000_000, 0.001), (2000, 20), (1, 1e-300)])
 def test_more_sugar_than_any_bottle_holds_is_a_stop_and_not_left_out(mass: float, beer: float) -> None:
     batch = primed(mass, beer, bottles=[{"count": 6, "type": "longneck"}])
-    assert volumes(batch) == 8.0  # the most that is reckoned with
+    assert 8.0 < volumes(batch) <= BEYOND_ALL
     found = [f for f in check(Season.build({"ferry": batch}, {})) if f.rule == "over-carbonated"]
     assert [f.severity for f in found] == [Severity.ERROR]
 
@@ -45,8 +46,4 @@ def test_numbers_that_are_none_raise_nothing() -> None:
         priming = usual.carbonation.priming.model_copy(update={"mass": mass, "beer": beer})
         batch = usual.model_copy(update={"carbonation": usual.carbonation.model_copy(update={"priming": priming})})
         vitals = Beer.from_batch(batch).vitals
-        assert vitals.co2 is None or 0 < vitals.co2.value <= 8.0
-
-
-def test_warm_beer_counts_as_at_the_end_of_the_table() -> None:
-    assert volumes(primed(120, 20, 36)) == volumes(primed(120, 20, 30)) < volumes(primed(120, 20, 20))
+        assert vitals.co2 is None or 0 < vitals.co2.value <= BEYOND_ALL

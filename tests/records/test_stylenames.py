@@ -42,6 +42,16 @@ def test_what_settles_nothing_is_not_settled(row: dict[str, str]) -> None:
         assert len(named.candidates) > 1
 
 
+@pytest.mark.parametrize(
+    ("text", "style"),
+    [("Czech Premium Pale", "czech-premium-pale-lager"), ("West Coast", None), ("pre-prohibition", None), ("Czech", None)],
+)
+def test_a_name_whose_end_is_left_out_is_read_where_it_can_mean_only_one(text: str, style: str | None) -> None:
+    found = NAMES.read(text)
+    assert (found.style.id if found.style else None) == style
+    assert found.how != "named"
+
+
 def test_every_name_of_the_table_is_read_as_itself() -> None:
     for style in NAMES.table:
         for name in (style.id, style.name, *style.aliases):
