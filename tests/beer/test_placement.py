@@ -78,6 +78,15 @@ def test_both_a_poor_fit_and_a_small_share_are_wanted_to_give_a_style_up() -> No
     assert kept_though_unlikely > 0
 
 
+def test_a_poor_fit_alone_does_not_give_up_a_style_that_is_nearly_as_likely() -> None:
+    beer = Beer(og=1.040, fg=1.016, ibu=30, srm=35, style="Czech dark lager")
+    own = {s.id: share for s, share in beer.ranking.shares}["czech-dark-lager"]
+    assert (beer.fit("Czech dark lager").score or 0) < 50
+    assert 0.3 * beer.ranking.shares[0][1] < own < 0.85 * beer.ranking.shares[0][1]
+    assert any((beer.fit(s).score or 0) >= 50 for s, _ in beer.ranking.shares[:3])
+    assert elsewhere(beer, TABLE.find("Czech dark lager")) == ()
+
+
 def test_two_styles_as_good_are_both_named() -> None:
     answer = Beer(**BROWN).placement
     assert answer.tied
