@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from entryprep.beer.cautions import is_wild
 from entryprep.beer.fitting import Fit, Part
+from entryprep.beer.gas import still_fermenting
 from entryprep.beer.steps import stated_volume
 from entryprep.brewing.alcohol import HIGHEST_OG, abv, apparent_attenuation
 from entryprep.brewing.bitterness import boil_ibu
@@ -28,15 +30,39 @@ def next_time(batch: Batch, result: Fit) -> tuple[str, ...]:
 
     Amounts are for the batch's own volume, efficiency and hops where it says them, else for 19 L and usual figures.
     """
+    if still_fermenting(batch):
+        return (STILL_FERMENTING,)
+    wild, sour = is_wild(batch), batch.traits.sourness in {"light", "marked"}
     advice = []
     for part in result.parts:
         if part.miss and abs(part.miss_in_errors) >= REAL_MISS and part.vital in _ADVICE:
-            advice.append(_ADVICE[part.vital](batch, part))
+            own = _by_route(part, wild, sour)
+            advice.append(_ADVICE[part.vital](batch, part) if own is None else own)
     if any(text.startswith("Original gravity") for text in advice):
         # strength follows the gravities, and so does the final gravity if the attenuation is right
         follows = ("Strength", "Final gravity") if _follows(result) else ("Strength",)
         advice = [text for text in advice if not text.startswith(follows)]
     return tuple(advice)
+
+
+STILL_FERMENTING = (
+    "It was still fermenting when it was last read: wait for two equal gravities, then look again; nothing follows for "
+    "the recipe yet"
+)
+
+
+def _by_route(part: Part, wild: bool, sour: bool) -> str | None:
+    """What holds for a beer soured or fermented by wild cultures, where the usual advice would work against them."""
+    if part.vital == "ibu" and part.miss < 0 and (sour or wild):
+        return "Bitterness: leave it low; hops hold back the bacteria that sour it. Else blend in a bitter beer"
+    if part.vital == "fg" and part.miss < 0 and wild:
+        return (
+            "Final gravity: wild cultures eat what the mash leaves, so a warmer mash brings no body back; package it "
+            "earlier only where heat or cold stops them, or blend with a fuller beer"
+        )
+    if part.vital == "fg" and part.miss > 0 and wild:
+        return "Final gravity: give it months, not another mash: wild cultures go on; bottle it once it is steady"
+    return None
 
 
 def _follows(result: Fit) -> bool:

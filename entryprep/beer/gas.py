@@ -16,12 +16,10 @@ from entryprep.brewing.carbonation import (
     primed_volumes,
     residual_volumes,
 )
-from entryprep.brewing.contents import ETHANOL_KG_PER_L
+from entryprep.brewing.contents import ETHANOL_KG_PER_L, EXTRACT_PER_ALCOHOL
 from entryprep.records.batch import Addition, Batch, GravityReading, Priming
 from entryprep.vitals import CO2_ERROR
 
-CO2_PER_ALCOHOL = 0.9553  # g of CO2 with each g of ethanol: 44.01/46.07
-CO2_G_PER_VOLUME = 1.964
 VOLUMES_PER_POINT = 0.5  # for each 0.001 that ferments: 2.1 g/L of real extract, half of it gas (Balling)
 USUAL_CELLAR_C = 20.0  # of beer of which no temperature is known
 ROUGH_SUGAR = 0.20  # of malt extract and honey as priming: they vary from lot to lot
@@ -141,8 +139,9 @@ def sweetness(batch: Batch, addition: Addition) -> float | None:
         return None
     if step is None or not litres:
         return None
-    alcohol_g = step.contents.alcohol_l * ETHANOL_KG_PER_L * 1000
-    return min(BEYOND_ALL, alcohol_g * CO2_PER_ALCOHOL / CO2_G_PER_VOLUME / litres)
+    grams = step.contents.alcohol_l * ETHANOL_KG_PER_L * 1000 * EXTRACT_PER_ALCOHOL
+    per_gram = VOLUMES_PER_GRAM_PER_LITRE["glucose" if addition.kind == "fruit" else "table sugar"]
+    return min(BEYOND_ALL, per_gram * grams / litres)
 
 
 def bottled_on(batch: Batch) -> dt.date | None:
@@ -153,6 +152,12 @@ def bottled_on(batch: Batch) -> dt.date | None:
 def is_packaged(batch: Batch) -> bool:
     """Whether there are bottles of it, or a day of packaging."""
     return bottled_on(batch) is not None or any(kind.count for kind in batch.bottles)
+
+
+def still_fermenting(batch: Batch) -> bool:
+    """Whether it is not packaged, and its last readings fall."""
+    log = sorted(batch.gravity_log, key=lambda reading: reading.date)
+    return not is_packaged(batch) and len(log) >= 2 and log[-2].gravity - log[-1].gravity > SAME_GRAVITY
 
 
 def before_bottling(batch: Batch) -> list[GravityReading]:

@@ -76,7 +76,7 @@ class Item(Record):
     kind: Literal["do", "caution", "stop"]
     text: Text
     source: Text
-    checked: Annotated[str, Field(pattern=r"^\d{4}-\d{2}(-\d{2})?$")]
+    checked: Annotated[str, Field(pattern=r"^\d{4}-\d{2}(-\d{2})?$")] | None = None
     ways: Annotated[tuple[Way, ...], OneOrMore] = ()
     state: Text | None = None
     country: Text | None = None
@@ -171,7 +171,7 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
 
 
 def _lines(items: Iterable[Item], applies: Callable[[Item], bool]) -> tuple[CheckItem, ...]:
-    return tuple(CheckItem(i.id, i.kind, i.text, i.source, i.checked, i.danger) for i in items if applies(i))
+    return tuple(CheckItem(i.id, i.kind, i.text, i.source, i.checked or "", i.danger) for i in items if applies(i))
 
 
 def _places(season: Season, competition: Competition) -> list[Place]:

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
+from entryprep.entering.check import check
 from entryprep.entering.fitsheets import fit_sheets
 from entryprep.entering.listing import COLUMNS, entry_row
 from entryprep.entering.overview import overview
@@ -69,6 +70,8 @@ def bundle(
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
     size = page or page_of(season)
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
+    shared = len({e.competition_id for e in season.entered}) > 1
+    every = set(check(season, today)) if shared else set()
     wanted = {"season", "fit", "index"} & set(parts)
     sheets = fit_sheets(season, chosen, findings) if wanted else []
     seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
@@ -76,7 +79,7 @@ def bundle(
         made.add("season.pdf", season_pdf(seen, size, errors=_errors(findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
-        _competition_files(made, season, findings, name, size, parts, way, choice)
+        _competition_files(made, season, findings, name, size, parts, way, choice, today, every)
     step("fit sheets", len(competitions), len(competitions) + 1)
     if "fit" in parts:
         made.add("fit-sheets.pdf", fit_sheets_pdf(sheets, size, errors=_errors(findings, ())), "Fit sheet of each beer")
@@ -99,8 +102,10 @@ def _competition_files(
     parts: Sequence[str],
     way: str,
     choice: SlipChoice,
+    today: dt.date,
+    every: set[Finding],
 ) -> None:
-    own = _of_competition(season, findings, name)
+    own = _of_competition(season, findings, name, today, every)
     errors, care = _errors(own, _files_of(season, name)), _cautions(own, _files_of(season, name))
     counts = _errors_by_entry(season, own, name) | {"": len(errors)}
     called = season.competitions[name].name
@@ -142,11 +147,14 @@ def _shared_files(competition_id: str) -> tuple[str, ...]:
     return ("brewer.yaml", "entries.yaml", f"competitions/{competition_id}.yaml")
 
 
-def _of_competition(season: Season, findings: Iterable[Finding], competition_id: str) -> list[Finding]:
-    """Findings but those about entries of other competitions."""
-    elsewhere = {e.label for e in season.entered if e.competition_id != competition_id}
-    elsewhere -= {e.label for e in season.entered if e.competition_id == competition_id}
-    return [f for f in findings if f.about not in elsewhere]
+def _of_competition(
+    season: Season, findings: Iterable[Finding], competition_id: str, today: dt.date, every: set[Finding]
+) -> list[Finding]:
+    """Findings but those of ``every`` that only other competitions draw; two may share a batch and a code."""
+    if not every:
+        return list(findings)
+    elsewhere = every.difference(check(season, today, competition_id))
+    return [f for f in findings if f not in elsewhere]
 
 
 def _errors_by_entry(season: Season, findings: Sequence[Finding], competition_id: str) -> dict[str, int]:

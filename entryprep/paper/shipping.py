@@ -62,7 +62,8 @@ class _Notes:
 
     def number(self, item: CheckItem) -> int:
         """The number of an item's source."""
-        return self.numbers.setdefault(f"{item.source}; checked {item.checked}", len(self.numbers) + 1)
+        looked_up = f"; checked {item.checked}" if item.checked else ""
+        return self.numbers.setdefault(f"{item.source}{looked_up}", len(self.numbers) + 1)
 
     def listed(self) -> list[tuple[int, str]]:
         """Numbers and sources, in order."""

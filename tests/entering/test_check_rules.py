@@ -354,8 +354,8 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
     ("bottle-caps", ERROR, {**bottle(caps="printed"), "cup/bottles/printed_caps": "refused"}, bottle(caps="plain")),
     ("bottle-caps", WARNING, bottle(caps="printed"), bottle(caps="blacked-out")),
     ("entries-over-limit", ERROR, {"cup/limits/per_brewer": 1, **two()}, {"cup/limits/per_brewer": 2, **two()}),
-    ("category-over-limit", ERROR, two(category="A"), two(category="B")),
-    ("category-over-limit", ERROR, two(category="A"), {"cup/categories/0/limit_per_brewer": 2, **two(category="A")}),
+    ("category-over-limit", ERROR, {"cup/limits/per_category": 1, **two(category="A")}, two(category="B")),
+    ("category-over-limit", WARNING, two(category="A"), {"cup/categories/0/limit_per_brewer": 2, **two(category="A")}),
     ("batch-twice", ERROR, {"entries.yaml/entries/+": SECOND}, two()),
     (
         "batch-twice",

@@ -75,12 +75,15 @@ def all_items() -> list[tuple[str, Item]]:
     return found
 
 
-def test_every_line_has_an_id_of_its_own_a_source_and_a_month() -> None:
+def test_every_line_has_an_id_of_its_own_a_source_and_where_it_was_looked_up_a_month() -> None:
     ids = [item.id for _, item in all_items()]
     assert len(ids) == len(set(ids))
     for _, item in all_items():
         assert item.source
-        assert item.checked == "2026-11"
+        # of what nobody looked up no month is told
+        parts = [part.strip() for part in item.source.split(";")]
+        looked_up = not all(part.endswith(("from memory", "common practice")) for part in parts)
+        assert (item.checked == "2026-11") is looked_up, item.id
         assert item.state is None or item.country, f"{item.id}: codes of states mean nothing without the country"
 
 

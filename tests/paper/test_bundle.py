@@ -11,13 +11,16 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
+from typer.testing import CliRunner
 
 from entryprep import Season, read_season
+from entryprep.cli.app import app
 from entryprep.entering.bottles import needed
 from entryprep.entering.check import check
 from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import Bundle, bundle
 from entryprep.tables.shipped import shipped_file, shipped_tree
+from tests.vectors.faults import load, season_with
 
 DAY = dt.date(2027, 2, 20)
 
@@ -189,3 +192,29 @@ def test_only_prepare_makes_the_page(demo: tuple[Season, list[Finding]]) -> None
     made = bundle(*demo, DAY, parts=("slips",)).files
     assert {name.partition("-")[0] for name in made} == {"slips", "errors"}
     assert {"slips-saltmarsh-open.pdf", "slips-blind-heron.pdf"} < set(made)
+    assert set(bundle(*demo, DAY, parts=("slips",)).files) == {"slips-saltmarsh-open.pdf", "slips-blind-heron.pdf"}
+
+
+def test_findings_of_one_competition_stay_off_the_papers_of_another(tmp_path: Path) -> None:
+    # both take the batch in a category of one code, and only one of them refuses the way
+    vector = load()
+    row = {
+        "id": "way",
+        "where": "papers",
+        "about": "tern",
+        "patch": {"entries": {"entries.1.way": "carrier"}},
+        "rule": [],
+    }
+    season = season_with(row, vector["season"], tmp_path)
+    out = tmp_path / "out"
+    run = CliRunner().invoke(
+        app, ["prepare", str(season), "--despite-errors", "--today", "2027-03-01", "--out", str(out)]
+    )
+    assert run.exit_code == 1, run.output
+    said = {
+        path.name: " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+        for path in out.glob("packing-*.pdf")
+    }
+    refusal = "does not accept delivery by carrier"
+    assert refusal in said["packing-alder-slough.pdf"]
+    assert refusal not in said["packing-lough-carra.pdf"]

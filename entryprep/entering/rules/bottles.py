@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from entryprep.entering.bottles import bottle_objections, needed
-from entryprep.entering.rules.context import Context, Hit, Rule
+from entryprep.entering.rules.context import BY_FILE, Context, Hit, Rule, stated
 from entryprep.entering.season import Entered
 from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
@@ -22,6 +22,7 @@ RULE_OF = {
     "height": ("bottle-too-tall", "height"),
     "caps": ("bottle-caps", "caps"),
 }
+_FIELD = {"closure": "closures", "caps": "printed_caps"}  # of the competition, where it is not called as the objection
 _FOUND: dict[str, Callable[[Bottle], str]] = {
     "size": lambda b: f"{b.size_ml:.0f} ml",
     "glass": lambda b: f"{b.glass} glass" if b.glass not in {"can", "plastic", "stone"} else b.glass,
@@ -56,13 +57,16 @@ def stock(context: Context, entered: Entered) -> Iterator[Hit]:
         others = f" (also entered: {', '.join(rivals)})" if rivals else ""
         kept = f" and {entered.batch.keep} are kept back" if entered.batch.keep else ""
         values: dict[str, object] = {"needed": want, "have": have, "entries": others, "kept": kept}
+        values["source"] = stated(entered.competition.bottles, "count")
         yield Hit("bottles-too-few", context.at_batch(entered.batch_id, "bottles"), entered.label, values)
     for index, bottle, objections in refused:
         for objection in objections:
             rule, key = RULE_OF[objection]
             place = context.at_batch(entered.batch_id, "bottles", index, key)
             values = {"needed": want, "have": have, "bottle": bottle.type.name, "found": _FOUND[objection](bottle)}
-            values["rule"] = f"{entered.competition.name}: {_WANTED[objection](entered.competition.bottles)}"
+            values["source"] = stated(entered.competition.bottles, _FIELD.get(objection, objection))
+            whose = entered.competition.name if values["source"] == BY_FILE else "usual rules"
+            values["rule"] = f"{whose}: {_WANTED[objection](entered.competition.bottles)}"
             values["remedy"] = "put plain caps on, or send other bottles"
             yield Hit(rule, place, entered.label, values)
 
@@ -84,7 +88,9 @@ def caps(context: Context, entered: Entered) -> Iterator[Hit]:
     for index, kind in enumerate(entered.batch.bottles):
         if kind.count and kind.caps == "printed" and kind.type in taken:
             values: dict[str, object] = {"bottle": filled(kind).type.name, "found": kind.caps}
-            values["rule"] = f"{entered.competition.name} takes printed caps only when they are blacked out"
+            values["source"] = stated(entered.competition.bottles, "printed_caps")
+            whose = entered.competition.name if values["source"] == BY_FILE else "a usual competition"
+            values["rule"] = f"{whose} takes printed caps only when they are blacked out"
             values["remedy"] = "black them out with a permanent marker before you pack, then set `caps: blacked-out`"
             place = context.at_batch(entered.batch_id, "bottles", index, "caps")
             yield Hit("bottle-caps", place, entered.label, values, milder=True)

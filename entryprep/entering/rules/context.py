@@ -17,6 +17,7 @@ from entryprep.entering.declaration import Declared, declared, declared_as
 from entryprep.entering.plan import Take
 from entryprep.entering.rules.people import Telling
 from entryprep.entering.season import Entered, Season, batch_file
+from entryprep.reading.fields import Record
 from entryprep.reading.yamltext import Path_
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
@@ -24,6 +25,12 @@ from entryprep.tables.rules import Rules, rules
 from entryprep.vitals import Vitals
 
 ENTRIES = "entries.yaml"
+BY_FILE, BY_CUSTOM = "the competition's file", "common practice: the competition's file does not say"
+
+
+def stated(record: Record, field_name: str) -> str:
+    """Where a rule of a competition is from: its file, or what is usual where the file leaves it out."""
+    return BY_FILE if field_name in record.model_fields_set else BY_CUSTOM
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator
 
-from entryprep.entering.rules.context import Context, Hit, Rule
+from entryprep.entering.rules.context import BY_FILE, Context, Hit, Rule, stated
 from entryprep.entering.rules.style import SEVERE_ERRORS, miss_values
 from entryprep.entering.season import Entered
 from entryprep.text import several
@@ -32,7 +32,12 @@ def per_category(context: Context, competition_id: str) -> Iterator[Hit]:
         if len(entries) > limit:
             values: dict[str, object] = {"count": len(entries), "code": code, "limit": limit}
             values["category"] = entries[0].category.name
-            yield Hit("category-over-limit", context.at_entry(entries[limit], "category"), competition_id, values)
+            limits = entries[0].competition.limits
+            source = BY_FILE if entries[0].category.limit_per_brewer else stated(limits, "per_category")
+            usual = f"and its file does not say how many it takes: {limit} per brewer is usual"
+            values |= {"source": source, "takes": f"which takes {limit} per brewer" if source == BY_FILE else usual}
+            place = context.at_entry(entries[limit], "category")
+            yield Hit("category-over-limit", place, competition_id, values, milder=source != BY_FILE)
 
 
 def twice(context: Context, competition_id: str) -> Iterator[Hit]:
@@ -44,6 +49,7 @@ def twice(context: Context, competition_id: str) -> Iterator[Hit]:
         if first is not entered and not entered.competition.limits.same_batch_twice:
             values: dict[str, object] = {"batch": entered.batch_id, "competition": entered.competition.name}
             values["first"] = first.category.code
+            values["source"] = stated(entered.competition.limits, "same_batch_twice")
             yield Hit("batch-twice", context.at_entry(entered, "batch"), entered.label, values)
         if entered.entry.number:
             owner = numbers.setdefault(entered.entry.number.casefold(), entered)

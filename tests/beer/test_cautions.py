@@ -1,0 +1,112 @@
+"""What can hurt or cannot be true, against figures from outside the project."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from scipy.constants import gas_constant
+
+from entryprep.beer.beer import Beer
+from entryprep.beer.cautions import is_wild
+from entryprep.beer.gas import gas_of
+from entryprep.records.batch import Batch
+from entryprep.tables.rules import rules
+from entryprep.tables.shipped import shipped_file, shipped_tree
+from entryprep.text import fold
+
+
+def batch(**more: Any) -> Batch:
+    return Batch.model_validate({"name": "Invented", "volume": 20, **more})
+
+
+def rules_of(**more: Any) -> set[str]:
+    return {told.rule for told in Beer.from_batch(batch(**more)).cautions}
+
+
+def test_sugar_at_packaging_gives_the_gas_of_its_mass() -> None:
+    # sucrose 342.3 g/mol gives 4 CO2; a volume is a litre of gas at 0 °C and 1 atm (atomic weights: IUPAC, from memory)
+    per_volume = gas_constant * 273.15 / 101325 * 1000  # litres of gas in a mole
+    expected = 200 / 342.3 * 4 * per_volume / 20
+    sugar = [{"what": "table sugar", "kind": "sugar", "mass": 0.2, "stage": "packaging"}]
+    found = gas_of(batch(additions=sugar))
+    assert found is not None
+    assert found.volumes - found.parts[0].volumes == pytest.approx(expected, rel=0.06)
+    unfermented = [{**sugar[0], "fermented": 0}]
+    again = gas_of(batch(additions=unfermented))
+    assert again is not None
+    assert again.volumes == pytest.approx(found.volumes), "what is said not to have fermented still may"
+
+
+def test_juice_at_packaging_bursts_bottles() -> None:
+    # apple juice: 100 to 110 g of sugar in a litre (food tables, from memory); half of it becomes CO2, 1.964 g a volume
+    juice = [{"what": "apple juice", "kind": "fruit", "volume": 3, "form": "juice", "stage": "packaging"}]
+    found = gas_of(batch(additions=juice))
+    assert found is not None
+    low, high = (3 * grams * 0.489 / 1.964 / 20 for grams in (90, 125))
+    assert low <= found.parts[1].volumes <= high
+
+
+def test_milk_sugar_at_packaging_gives_none() -> None:
+    lactose = [{"what": "lactose", "kind": "sugar", "mass": 0.5, "stage": "packaging"}]
+    assert gas_of(batch(additions=lactose)) is None
+
+
+def test_a_point_is_half_a_volume() -> None:
+    # 1 point of gravity is about 2.6 g/L of apparent and 2.1 g/L of real extract; 0.463 g CO2 a gram (Balling)
+    log = [{"date": "2027-01-01", "gravity": 1.020}, {"date": "2027-01-04", "gravity": 1.020}]
+    made = {"measured": {"og": 1.05, "fg": 1.012}, "gravity_log": log, "dates": {"packaged": "2027-01-05"}}
+    found = gas_of(batch(**made, carbonation={"method": "bottle-conditioned"}))
+    assert found is not None
+    assert found.parts[-1].volumes == pytest.approx(8 * 2.1 * 0.463 / 1.964, rel=0.05)
+
+
+@pytest.mark.parametrize(("mass", "celsius"), [(566, 20), (3400, 20), (4000, 20), (320, 34), (3400, 45)])
+def test_the_worse_the_priming_the_louder(mass: float, celsius: float) -> None:
+    priming = {"sugar": "corn sugar", "mass": mass, "beer": 18, "temperature": celsius}
+    record = {"method": "bottle-conditioned", "priming": priming}
+    told = [t for t in Beer.from_batch(batch(carbonation=record, bottles=[{"count": 9}])).cautions if not t.milder]
+    assert "over-carbonated" in {t.rule for t in told}
+
+
+def test_an_unmeasured_final_gravity_widens_the_error() -> None:
+    priming = {"sugar": "corn sugar", "mass": 95, "beer": 18, "temperature": 20}
+    record = {"carbonation": {"method": "bottle-conditioned", "priming": priming}}
+    sure = gas_of(batch(measured={"og": 1.05, "fg": 1.012}, **record))
+    unsure = gas_of(batch(measured={"og": 1.05}, **record))
+    assert sure is not None
+    assert unsure is not None
+    assert unsure.error > sure.error + 1
+
+
+def test_a_kettle_sour_is_not_wild() -> None:
+    lacto = {"what": "lactobacillus", "kind": "culture"}
+    assert not is_wild(batch(traits={"fermentation": "wild"}, additions=[{**lacto, "stage": "boil"}]))
+    assert is_wild(batch(traits={"fermentation": "wild"}, additions=[{**lacto, "stage": "fermenter"}]))
+    assert is_wild(batch(traits={"fermentation": "wild"}))
+    assert not is_wild(batch(traits={"fermentation": "ale"}))
+
+
+def test_sweet_by_lactose_is_no_stuck_fermentation() -> None:
+    bottled = {"bottles": [{"count": 9}], "gravity_log": []}
+    readings = {"measured": {"og": 1.060, "fg": 1.026}}
+    lactose = [{"what": "lactose", "kind": "sugar", "mass": 0.5, "stage": "boil"}]
+    assert "fg-above-expected" in rules_of(**bottled, **readings)
+    assert "fg-above-expected" not in rules_of(**bottled, **readings, additions=lactose)
+
+
+def test_the_words_of_the_starter_stand_in_the_starter() -> None:
+    said = fold(" ".join(shipped_file(f"templates/start/{name}").decode() for name in shipped_tree("templates/start")))
+    for words in rules().starter_words:
+        assert words in said, words
+
+
+def test_advice_follows_the_beers_own_route() -> None:
+    wild = {"traits": {"fermentation": "wild", "sourness": "marked"}, "predicted": {"ibu": 1, "srm": 4}}
+    told = " ".join(Beer.from_batch(batch(measured={"og": 1.048, "fg": 1.002}, **wild), style="German pils").advice())
+    assert "leave it low" in told
+    assert "warmer mash brings no body back" in told
+    falling = [{"date": "2027-01-01", "gravity": 1.030}, {"date": "2027-01-04", "gravity": 1.020}]
+    young = Beer.from_batch(batch(measured={"og": 1.090, "fg": 1.020}, gravity_log=falling), style="German pils")
+    assert young.advice()[0].startswith("It was still fermenting")
+    assert len(young.advice()) == 1
