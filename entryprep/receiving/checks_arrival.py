@@ -37,7 +37,8 @@ def bottles(check: CheckIn, about: Declaration) -> None:
         except QuantityError as error:
             check.reader.tell(about, "bottles-unreadable", "bottles", {"problem": error.message, "hint": error.fix})
     if check.bottles and have is not None and have < check.bottles:
-        check.reader.tell(about, "bottles-too-few", "bottles", {"have": have, "needed": check.bottles}, milder=have > 0)
+        values = {"have": have, "needed": check.bottles, "source": "the number of bottles that check-in was told"}
+        check.reader.tell(about, "bottles-too-few", "bottles", values, milder=have > 0)
         about.questions.append(questions().other["bottles"].format(have=have, want=check.bottles))
     condition = about.text("condition")
     if condition and not _SOUND.match(condition):

@@ -85,14 +85,14 @@ def test_titles_are_said_once() -> None:
 
 
 def test_a_finding_has_the_words_of_its_side_and_case() -> None:
-    few = {"have": 1, "needed": 2, "entries": "", "kept": ""}
+    few = {"have": 1, "needed": 2, "entries": "", "source": "the file", "kept": ""}
     brewer, steward = finding("bottles-too-few", few), finding("bottles-too-few", few, receiving=True, milder=True)
     assert (
         brewer.what == "2 bottles are needed, 1 of those that may be sent are left once the other entries have theirs"
     )
     assert steward.what == "1 of 2 bottles arrived"
     assert (brewer.severity, steward.severity) == (Severity.ERROR, Severity.WARNING)
-    assert brewer.why == steward.why == f"{rule_rows()['bottles-too-few'].why} (the competition's file)"
+    assert brewer.why == steward.why == f"{rule_rows()['bottles-too-few'].why} (the file)"
     again = told_again(finding("style-missing", receiving=True), "flights")
     assert (again.severity, again.what) == (Severity.WARNING, "no style is declared")
     assert "before the judging" in again.fix
