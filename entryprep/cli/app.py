@@ -389,6 +389,7 @@ def intake(
     seed: Annotated[str, typer.Option("--seed", help="Secret words blind numbers are drawn from.")] = "",
     rows: Annotated[int, typer.Option("--rows", min=0, help="How many entries to show.")] = 40,
     club: Annotated[str, typer.Option("--club", help="Whose form it is, if not the competition's own.")] = "",
+    competition: CompetitionFile = None,
     at: At = "",
     by: Who = "",
     json: Json = False,
@@ -399,7 +400,7 @@ def intake(
     """
     from entryprep.cli.intake import run
 
-    run(file, columns, encoding, separator, bottles, judged, out, seed, rows, club, at, by, json)
+    run(file, columns, encoding, separator, bottles, judged, out, seed, rows, club, competition, at, by, json)
 
 
 @guarded

@@ -26,13 +26,14 @@ from entryprep.output import Content, OutputError
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.intake import declarations
-from entryprep.receiving.letters import Letters
+from entryprep.receiving.letters import Letters, Sender
 from entryprep.receiving.outputs import JUDGING_COLUMNS, Annotated, SortedRows, declared_json, judging_row, read_key
-from entryprep.receiving.register.book import Register, held_register
+from entryprep.receiving.register.book import COMPETITION, Register, held_register
 from entryprep.receiving.register.entrants import ask_alike
 from entryprep.receiving.register.joining import Joined, join
 from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.sheets import kept_sheets, strangers
+from entryprep.records.competition import Competition, read_competition
 from entryprep.records.identity import Identity
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted
@@ -72,12 +73,15 @@ def run(
     seed: str,
     rows: int,
     club: str,
+    competition: Path | None,
     at: str,
     who: str,
     as_json: bool,
 ) -> None:
     """``entryprep intake``."""
-    day = day_option("--judged", judged)
+    cup = _competition(competition, out)
+    day = day_option("--judged", judged) or (cup.dates.judging if cup else None)
+    bottles = bottles or (cup.bottles.count if cup else 0)
     if (seed or club) and not out:
         problem = "--seed draws blind numbers" if seed else "--club says whose form this is in a register"
         raise UsageProblem(f"{problem}, which have to be written", "give --out FOLDER as well")
@@ -91,7 +95,7 @@ def run(
             form = _Form(register, reader, "stdin" if file is None else file.name, " ".join(club.split()), seed)
             check = CheckIn(reader, load_styles(), bottles, day)
             check.blind.others = form.others()
-            taken = _Taken(check, form, stack.enter_context(_spool()) if register else None)
+            taken = _Taken(check, form, stack.enter_context(_spool()) if register else None, _sender(cup))
             step = stack.enter_context(working("checking"))
             checked = _ticking(taken.through(declarations(check)), step)
             shown, more = ([], _list_json(checked, listed)) if as_json else _first(checked, rows)
@@ -106,6 +110,22 @@ def run(
             _say(taken, out, paths)
     if taken.count.severities["error"] or has_errors([*sheet.findings, *form.findings]):
         raise SystemExit(FINDINGS)
+
+
+def _competition(file: Path | None, out: Path | None) -> Competition | None:
+    """The competition: its file as told, or the one that lies in the register's folder."""
+    beside = out / COMPETITION if out is not None else None
+    if file is None and beside is not None and beside.is_file():
+        file = beside
+    return read_competition(file) if file is not None else None
+
+
+def _sender(cup: Competition | None) -> Sender:
+    """Who writes the letters, as far as the competition's file says."""
+    if cup is None:
+        return Sender()
+    who = cup.organiser
+    return Sender(cup.name, who.name, who.mail, who.answers_by) if who else Sender(cup.name)
 
 
 class _Form:
@@ -183,9 +203,9 @@ def _given(folder: Path) -> Mapping[str, str]:
 class _Taken:
     """Takes from each entry what the outputs need, as it passes."""
 
-    def __init__(self, check: CheckIn, form: _Form, spool: Any) -> None:
+    def __init__(self, check: CheckIn, form: _Form, spool: Any, sender: Sender) -> None:
         self.check, self.form, self.spool = check, form, spool
-        self.count, self.letters = Count(), Letters()
+        self.count, self.letters = Count(), Letters(sender)
         self.judging = SortedRows(JUDGING_COLUMNS) if form.seeded and form.is_all() else None
 
     def through(self, declarations: Iterator[Declaration]) -> Iterator[Declaration]:

@@ -39,7 +39,7 @@ def bottles(check: CheckIn, about: Declaration) -> None:
     if check.bottles and have is not None and have < check.bottles:
         values = {"have": have, "needed": check.bottles, "source": "the number of bottles that check-in was told"}
         check.reader.tell(about, "bottles-too-few", "bottles", values, milder=have > 0)
-        about.questions.append(questions().other["bottles"].format(have=have, want=check.bottles))
+        about.questions.append(questions(about.language).other["bottles"].format(have=have, want=check.bottles))
     condition = about.text("condition")
     if condition and not _SOUND.match(condition):
         if _BROKEN.search(condition):

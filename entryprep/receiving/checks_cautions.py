@@ -30,7 +30,9 @@ def eaten(check: CheckIn, about: Declaration) -> None:
             told.add((found.rule, what))
             check.reader.tell(about, found.rule, "specials", found.values, milder=found.milder)
             if found.rule != "ingredient-caution":  # poison, or a dose of it: "poisonous-ingredient", "dose-unsafe"
-                about.questions.append(questions().other["poison"].format(what=what, caution=found.values["caution"]))
+                about.questions.append(
+                    questions(about.language).other["poison"].format(what=what, caution=found.values["caution"])
+                )
         if dose is not None and dose > MOST_FRUIT_KG_PER_L * 1000:
             check.reader.tell(
                 about, "addition-impossible", "specials", {"problem": f"{piece.strip()[:80]} is more than the beer"}

@@ -30,7 +30,7 @@ def missing(check: CheckIn, about: Declaration) -> None:
     for item in about.missing:
         values = {"asker": about.style.name, "item": item.replace("-", " ")}
         check.reader.tell(about, "declaration-missing", "specials", values)
-        about.questions.append(questions().declare[item.partition(" or ")[0]])
+        about.questions.append(questions(about.language).declare[item.partition(" or ")[0]])
 
 
 _SAID_BY = {"fruit": "fruit", "spice": "spice", "smoke-source": "smoke", "wood": "wood", "spirit": "spirit"}

@@ -13,7 +13,7 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
 from entryprep.records.stylenames import Named, named, named_base
 from entryprep.tables.bottles import strongest_bottle
-from entryprep.tables.letterwords import questions
+from entryprep.tables.letterwords import choice, questions
 from entryprep.text import either, listed
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
@@ -23,7 +23,7 @@ PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak,
 
 def style_name(check: CheckIn, about: Declaration) -> None:
     """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
-    words = questions().style
+    words = questions(about.language).style
     about.named = said = named(check.table, about.text("style"))
     names = either([check.table.styles[i].name for i in said.candidates])
     if said.how == "read" and said.style is not None:
@@ -36,7 +36,8 @@ def style_name(check: CheckIn, about: Declaration) -> None:
     elif said.how == "unknown":
         near = f"; spelt most like it: {names}" if names else ""
         check.reader.tell(about, "style-unknown", "style", {"name": said.text, "near": near})
-        perhaps = f"Perhaps {names}?" if names else ""
+        near_by = choice([check.table.styles[i].name for i in said.candidates], about.language)
+        perhaps = questions(about.language).heads["perhaps"].format(names=near_by) if names else ""
         about.questions.append(words["unknown"].format(text=said.text, near=perhaps).strip())
     _base(check, about)
 
@@ -50,7 +51,7 @@ def _base(check: CheckIn, about: Declaration) -> None:
         check.reader.tell(about, "base-read", "base", {"name": text, "style": said.style.name})
     elif said.how == "unknown":
         check.reader.tell(about, "base-unknown", "base", {"name": text})
-        about.questions.append(questions().style["base"].format(text=text))
+        about.questions.append(questions(about.language).style["base"].format(text=text))
 
 
 def stated_vitals(check: CheckIn, about: Declaration) -> None:
@@ -100,14 +101,14 @@ def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> No
 def _ask(about: Declaration, problem: str) -> None:
     """The question which of the gravities and the strength is wrong."""
     said = ", ".join(f"{v.upper()} {about.text(v)[:20]}" for v in ("og", "fg", "abv") if about.text(v))
-    about.questions.append(questions().other["contradiction"].format(stated=said, problem=problem))
+    about.questions.append(questions(about.language).other["contradiction"].format(stated=said, problem=problem))
 
 
 def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
     hint = f"{error.fix[:1].upper()}{error.fix[1:]}" if error.fix else "write a number"
     check.reader.tell(about, "vital-unreadable", where, {"problem": error.message, "hint": hint})
     problem = (error.fix or error.message).rstrip(".")
-    said = questions().other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
+    said = questions(about.language).other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
     about.questions.append(said)
 
 
@@ -152,8 +153,8 @@ def _between(check: CheckIn, about: Declaration) -> None:
     """The question between several styles, the best fitting first where vitals are known."""
     styles = [check.table.styles[i] for i in about.named.candidates]
     order = by_fit(about.beer, styles) if about.beer is not None else [(style, None) for style in styles]
-    names = either([style.name for style, _ in order])
-    words = questions().style["unsettled"]
+    names = choice([style.name for style, _ in order], about.language)
+    words = questions(about.language).style["unsettled"]
     about.questions.append(words.format(text=about.named.text, candidates=names))
     about.named = Named(about.named.text, "unsettled", None, tuple(style.id for style, _ in order))
     if order[0][1] is not None:

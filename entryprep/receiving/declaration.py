@@ -13,6 +13,7 @@ from entryprep.formats.cells import is_empty
 from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Row, Sheet
 from entryprep.records.stylenames import Named
+from entryprep.tables.letterwords import language_named, language_of
 from entryprep.tables.rules import NO_VALUES, finding
 from entryprep.tables.style import Style
 from entryprep.vitals import Vitals
@@ -28,6 +29,7 @@ class Declaration:
 
     ``style`` and ``base`` are None while they are not settled; ``named`` and ``base_named`` say why. ``beer`` is
     what the row makes of it, with all that is said of additions; ``vitals`` are those stated, as they were stated.
+    ``language`` is the one its entrant is written to in.
     """
 
     row: Row
@@ -44,6 +46,7 @@ class Declaration:
     kinds: frozenset[str] = frozenset()
     findings: list[Finding] = field(default_factory=list)
     questions: list[str] = field(default_factory=list)
+    language: str = "en"
 
     @property
     def style(self) -> Style | None:
@@ -92,7 +95,8 @@ class Reader:
         """A row with its texts cleaned of line ends and of what steers a terminal."""
         texts = row_texts({m.field: m.column for m in self.matches}, row.cells)
         entry = texts.get("entry", "") or f"row {row.number}"
-        return Declaration(row, texts, entry, findings=list(row.findings))
+        language = language_named(texts.get("language", "")) or language_of(self.sheet.header)
+        return Declaration(row, texts, entry, findings=list(row.findings), language=language)
 
     def tell(
         self,

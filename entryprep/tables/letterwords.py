@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
+from entryprep.text import fold
 
 
 class Questions(Record):
@@ -14,11 +16,54 @@ class Questions(Record):
     declare: dict[str, Text]
     style: dict[str, Text]
     other: dict[str, Text]
+    heads: dict[str, str]
     letter: str
     letter_end: str
 
 
+LANGUAGES = ("en", "de", "fr", "es")
+
+
 @cache
-def questions() -> Questions:
-    """The shipped words of questions."""
-    return shipped_record("templates/receiving/questions.yaml", Questions)
+def questions(language: str = "en") -> Questions:
+    """The shipped words of questions in a language, English where it is none of ours."""
+    ending = f"-{language}" if language in LANGUAGES[1:] else ""
+    return shipped_record(f"templates/receiving/questions{ending}.yaml", Questions)
+
+
+_NAMED = {
+    "en": ("en", "eng", "english", "englisch", "anglais", "ingles"),
+    "de": ("de", "ger", "german", "deutsch", "allemand", "aleman"),
+    "fr": ("fr", "fra", "french", "franzosisch", "francais", "frances"),
+    "es": ("es", "spa", "spanish", "spanisch", "espagnol", "espanol", "castellano"),
+}
+_WORDS = {
+    "en": "the of your what which brewer beer style ingredients bottles colour color category entry gravity name",
+    "de": "der die das dein ihr ihre wie welche welcher brauer bier bierstil biername stammwurze farbe zutaten "
+    "flaschen kategorie startnummer alkohol abgefullt nummer des wird wurde",
+    "fr": "le la les de des du votre quel quelle quels brasseur biere densite couleur ingredients bouteilles "
+    "categorie numero nom amertume alcool est",
+    "es": "el la los las de del su que cual cuantas cervecero cerveza estilo densidad color ingredientes botellas "
+    "categoria numero nombre amargor graduacion es",
+}
+
+
+def choice(names: Sequence[str], language: str = "en") -> str:
+    """Names as a choice, in the language: ``ale, lager oder wild``."""
+    word = questions(language).heads["or"]
+    return f"{', '.join(names[:-1])} {word} {names[-1]}" if len(names) > 1 else "".join(names)
+
+
+def language_named(text: str) -> str:
+    """The language of ours that a cell names (``Deutsch``, ``fr``), or nothing."""
+    first = fold(text[:40]).partition(" ")[0]
+    return next((language for language, names in _NAMED.items() if first in names), "")
+
+
+@cache
+def language_of(header: tuple[str, ...]) -> str:
+    """The language most of a form's column names are in; English where none has more of its words."""
+    words = [word for name in header for word in fold(name[:200]).split()]
+    counts = {language: sum(word in each.split() for word in words) for language, each in _WORDS.items()}
+    best = max(counts, key=lambda language: counts[language])
+    return best if counts[best] > counts["en"] else "en"
