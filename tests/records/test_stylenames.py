@@ -44,7 +44,12 @@ def test_what_settles_nothing_is_not_settled(row: dict[str, str]) -> None:
 
 @pytest.mark.parametrize(
     ("text", "style"),
-    [("Czech Premium Pale", "czech-premium-pale-lager"), ("West Coast", None), ("pre-prohibition", None), ("Czech", None)],
+    [
+        ("Czech Premium Pale", "czech-premium-pale-lager"),
+        ("West Coast", None),
+        ("pre-prohibition", None),
+        ("Czech", None),
+    ],
 )
 def test_a_name_whose_end_is_left_out_is_read_where_it_can_mean_only_one(text: str, style: str | None) -> None:
     found = NAMES.read(text)
