@@ -1,11 +1,13 @@
 """The plan as a mixed-integer linear programme: a matrix, which HiGHS solves to proven optimality.
 
-    maximise    Σ standing·x − weight·(Σ fee·x + Σ box cost·n)
+    maximise    Σ standing·x − weight·Σ cost·z
     subject to  bottles of each entry = kinds of bottle taken;  kinds ≤ free;  all kinds ≤ free − kept back
                 entries of a brewer, of a category, of a batch in a competition ≤ their limits
-                bottles sent ≤ slots of boxes;  kg sent ≤ what the boxes take;  money ≤ budget
+                of each competition one z;  its entries = those of its z;  its kg ≤ what the boxes of its z take
+                Σ cost·z ≤ budget
 
-x is an entry (0 or 1), n the number of boxes of a kind, y the bottles of a kind that a batch sends to a competition.
+x is an entry (0 or 1), y the bottles of a kind that a batch sends to a competition, z a number of entries of a
+competition with a set of boxes that takes them (0 or 1); its cost is that of fees and boxes together.
 Entries that stand already take their part of limits, boxes and money, and change nothing else.
 """
 
@@ -13,12 +15,12 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from entryprep.entering.planning.candidates import Options
-from entryprep.entering.planning.sending import BoxKind, box_sets
+from entryprep.entering.planning.sending import BoxKind, BoxSet, box_sets
 from entryprep.entering.season import Season
 
 INFINITY = float("inf")
@@ -30,7 +32,8 @@ _FINEST = 6  # the finest share of bottles that is rounded
 class Programme:
     """Columns (value, low, high) and rows (low, high, coefficients by column), every column whole.
 
-    ``entries`` are the columns of the candidates, in their order; ``rows`` can be found by name in ``names``.
+    ``entries`` are the columns of the candidates, in their order, each alone worth so much (``worth``); ``rows`` can be
+    found by name in ``names``. ``costs`` are the columns that cost money, and how much.
     """
 
     values: list[float] = field(default_factory=list)
@@ -38,7 +41,8 @@ class Programme:
     rows: list[tuple[float, float, dict[int, float]]] = field(default_factory=list)
     names: dict[tuple[str, ...], int] = field(default_factory=dict)
     entries: int = 0
-    boxes: dict[tuple[str, int], tuple[int, float]] = field(default_factory=dict)
+    worth: tuple[float, ...] = ()
+    costs: dict[int, float] = field(default_factory=dict)
     kinds: dict[tuple[str, str, int], int] = field(default_factory=dict)
     wishes: list[int] = field(default_factory=list)
 
@@ -78,13 +82,13 @@ def programme(
     made = Programme()
     for candidate in options.candidates:
         made.column(candidate.standing - terms.weight * candidate.fee, 0, 1)
-    made.entries = len(options.candidates)
+    made.entries, made.worth = len(options.candidates), tuple(made.values)
     by_pair: dict[tuple[str, str], list[int]] = {}
     for x, candidate in enumerate(options.candidates):
         by_pair.setdefault((candidate.batch_id, candidate.competition_id), []).append(x)
     _limits(made, season, options, by_pair, more)
     _bottles(made, options, by_pair)
-    _boxes(made, options, terms, by_pair)
+    _sending(made, options, terms, by_pair)
     _budget(made, options, terms)
     _wishes(made, season, by_pair, granted)
     return made
@@ -169,47 +173,60 @@ def _shares(wanted: int) -> list[Fraction]:
     return sorted({Fraction(p, q) for q in range(1, min(wanted, _FINEST) + 1) for p in range(1, q + 1)})
 
 
-def _boxes(made: Programme, options: Options, terms: Terms, by_pair: Mapping[tuple[str, str], list[int]]) -> None:
-    """One set of boxes for each competition.
+def _sending(made: Programme, options: Options, terms: Terms, by_pair: Mapping[tuple[str, str], list[int]]) -> None:
+    """How many new entries each competition gets, and in which boxes: one column for each number and set of boxes.
 
-    How many entries a set can take is worked out beforehand, in whole entries, which brings the relaxation much closer
-    to the answer than slots and kg alone.
+    Its cost is that of fees and boxes together, so that the budget is a sum over a few such columns instead of over all
+    entries; which of them are chosen settles most of a plan, and the solver has little to branch on beside them. Of the
+    sets that have the slots, dearer ones stand there only as far as bottles may be too heavy for a cheaper.
     """
     for c, kinds in terms.boxes.items():
-        pairs = [pair for pair in by_pair if pair[1] == c and options.usable[pair]]
-        if not kinds or not pairs:
+        own = [x for pair, columns in by_pair.items() if pair[1] == c for x in columns]
+        if not own or not (kinds or (terms.budget is not None and options.candidates[own[0]].fee)):
             continue
+        wanted, fee = options.candidates[own[0]].bottles, options.candidates[own[0]].fee
         mass = {
-            made.kinds[b, c, i]: options.cellars[b].kinds[i].full_g / 1000
-            for b, _ in pairs
-            for i in options.usable[b, c]
+            made.kinds[pair[0], c, i]: options.cellars[pair[0]].kinds[i].full_g / 1000
+            for pair in by_pair
+            if pair[1] == c
+            for i in options.usable[pair]
         }
-        own = [x for pair in pairs for x in by_pair[pair]]
-        wanted, sent, sent_kg = options.candidates[own[0]].bottles, options.sent_bottles[c], options.sent_kg[c]
+        sent, sent_kg = options.sent_bottles[c], options.sent_kg[c]
         brewer = made.names.get(("brewer", c))
         most = len(own) if brewer is None else min(len(own), round(made.rows[brewer][1]))
-        bottles, lightest = sent + most * wanted, min(mass.values())
-        sets = box_sets(kinds, bottles, sent_kg + most * wanted * max(mass.values()))
-        columns, payload, entries = dict[int, float](), dict(mass), dict.fromkeys(own, 1.0)
-        for place, each in enumerate(sets):
-            by_mass = math.floor((each.payload_kg - sent_kg + _ROUNDING) / (wanted * lightest))
-            takes = min((each.slots - sent) // wanted, by_mass)
-            if takes < 0 or each.payload_kg + _ROUNDING < sent_kg:
-                continue
-            n = made.column(-terms.weight * each.cost, 0, 1)
-            made.boxes[c, place] = (n, each.cost)
-            columns[n], payload[n], entries[n] = 1.0, -each.payload_kg, -float(takes)
-        made.row(("boxes", c), 1, 1, columns)
-        made.row(("slots", c), -INFINITY, 0, entries)
-        made.row(("mass", c), -INFINITY, -sent_kg, payload)
+        heaviest, lightest = wanted * max(mass.values(), default=0.0), wanted * min(mass.values(), default=0.0)
+        sets = box_sets(kinds, sent + most * wanted, sent_kg + most * heaviest) if kinds else ()
+        count, payload, one = dict.fromkeys(own, 1.0), dict(mass), dict[int, float]()
+        for n in range(most + 1):
+            for each in _fitting(sets, sent + n * wanted, sent_kg + n * lightest, sent_kg + n * heaviest):
+                z = made.column(-terms.weight * (fee * n + each.cost), 0, 1)
+                made.costs[z] = fee * n + each.cost
+                one[z], count[z], payload[z] = 1.0, -float(n), -each.payload_kg
+        for x in own:
+            made.values[x] = options.candidates[x].standing
+        made.row(("boxes", c), 1, 1, one)
+        made.row(("count", c), 0, 0, count)
+        if kinds:
+            made.row(("mass", c), -INFINITY, -sent_kg, payload)
+
+
+def _fitting(sets: Sequence[BoxSet], bottles: int, least_kg: float, most_kg: float) -> Iterator[BoxSet]:
+    """The sets of boxes that may be the cheapest for so many bottles, of a mass between two."""
+    if not sets:
+        yield BoxSet(0, 0.0, 0.0)  # sending is free
+    for each in sets:
+        if each.slots >= bottles and each.payload_kg + _ROUNDING >= least_kg:
+            yield each
+            if each.payload_kg >= most_kg:
+                return
 
 
 def _budget(made: Programme, options: Options, terms: Terms) -> None:
     if terms.budget is None:
         return
-    parts = {x: candidate.fee for x, candidate in enumerate(options.candidates) if candidate.fee}
-    parts |= dict(made.boxes.values())
-    made.row(("budget",), -INFINITY, terms.budget - terms.spent, parts)
+    free = {c for c in terms.boxes if ("boxes", c) not in made.names}
+    parts = {x: each.fee for x, each in enumerate(options.candidates) if each.fee and each.competition_id in free}
+    made.row(("budget",), -INFINITY, terms.budget - terms.spent, parts | made.costs)
 
 
 def _wishes(made: Programme, season: Season, by_pair: Mapping[tuple[str, str], list[int]], granted: int) -> None:

@@ -17,6 +17,7 @@ from entryprep.entering.planning.whynot import left_out
 from entryprep.entering.season import Season
 
 MONEY_WEIGHT = 0.01  # of expected standing, for one unit of money: 100 of them outweigh one certain and perfect entry
+SETTLING = 20  # branches for the order of equally good plans, which is worth no more
 GAINS = 3  # how many limits are tried with one more
 
 
@@ -180,15 +181,21 @@ def _solved(made: Programme) -> Solved:
 
 
 def _settled(made: Programme, solver: Solver, best: Solved) -> Solved:
-    """Of equally good answers the one with the earliest entries, where two entries are worth the same."""
-    worth = [round(value, 9) for value in made.values[: made.entries]]
+    """Of equally good answers the one with the earliest entries, where two entries are worth the same.
+
+    How many entries each competition gets, and in which boxes, stays, so that there is little to search; the search
+    ends after a number of branches that is the same on every run.
+    """
+    worth = [round(value, 9) for value in made.worth]
     if len(set(worth)) == len(worth):
         return best
+    for column in made.costs:
+        solver.fix(column, best.columns[column])
     solver.add_row(best.objective - EQUAL, INFINITY, dict(enumerate(made.values)))
     count = made.entries
     # falling by place, and by no even step, so that two sets of entries hardly ever weigh the same
     solver.value([-(((i + 1) / count) ** 1.37) if i < count else 0.0 for i in range(len(made.values))])
-    found = solver.solve(best)
+    found = solver.solve(best, SETTLING)
     return best if found is None else replace(found, objective=best.objective)
 
 

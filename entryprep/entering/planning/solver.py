@@ -48,6 +48,7 @@ class Solver:
             ("mip_abs_gap", near),
             ("threads", 1),
             ("random_seed", 0),
+            ("mip_allow_restart", False),  # of programmes of this kind it costs more than it brings
         ):
             self._highs.setOptionValue(name, value)
         self._pass()
@@ -80,14 +81,19 @@ class Solver:
         ends = (_infinite(low, self._library), _infinite(high, self._library))
         self._highs.addRow(*ends, len(index), index, [parts[column] for column in index])
 
+    def fix(self, column: int, number: int) -> None:
+        """From now on a column has this number."""
+        self._highs.changeColBounds(column, float(number), float(number))
+
     def value(self, values: Sequence[float]) -> None:
         """Another objective, a value for each column; it is always maximised."""
         for column, each in enumerate(values):
             self._highs.changeColCost(column, each)
 
-    def solve(self, start: Solved | None = None) -> Solved | None:
+    def solve(self, start: Solved | None = None, nodes: int | None = None) -> Solved | None:
         """The best answer; None if there is none at all. ``start`` is an answer known to be allowed.
 
+        ``nodes``: after so many branches the best answer found is taken; unlike a time, that is the same on every run.
         Raises PlanningError if nothing was found in time.
         """
         if not self.programme.values:
@@ -96,13 +102,16 @@ class Solver:
             solution = self._library.HighsSolution()
             solution.col_value = [float(each) for each in start.columns]
             self._highs.setSolution(solution)
+        if nodes is not None:
+            self._highs.setOptionValue("mip_max_nodes", nodes)
         self._highs.setOptionValue("time_limit", self._highs.getRunTime() + SECONDS)  # its clock goes on
         self._highs.run()
         status, known = self._highs.getModelStatus(), self._library.HighsModelStatus
         if status == known.kInfeasible:
             return None
         info: Any = self._highs.getInfo()
-        if status != known.kOptimal and (status != known.kTimeLimit or info.primal_solution_status != 2):
+        cut_short = status in {known.kTimeLimit, known.kSolutionLimit}
+        if status != known.kOptimal and (not cut_short or info.primal_solution_status != 2):
             raise PlanningError(
                 f"no plan was found in {SECONDS:.0f} seconds", "plan fewer competitions, or raise --least"
             )
