@@ -52,7 +52,7 @@ def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:
     out = console()
     wide = out.width >= _WIDE
     if wide:
-        out.print(_line("style", [vital.upper() for vital in _SHOWN], "bold"), crop=True)
+        out.print(_line("style", [vital.upper() for vital in _SHOWN], "bold"))
     family = ""
     for style in chosen:
         if style.family != family:
@@ -60,7 +60,7 @@ def _list(styles: StyleTable, chosen: list[Style], as_json: bool) -> None:
             out.print(paragraph(f"{styles.families[family].upper()} ({family})", "bold"))
         cells = [_short(style, vital) for vital in _SHOWN]
         if wide:
-            out.print(_line(f"  {style.name}", cells), crop=True)
+            out.print(_line(f"  {style.name}", cells))
         else:  # a name and five ranges do not stand beside each other
             out.print(paragraph(style.name, indent=2))
             told = (f"{vital.upper()} {cell}" for vital, cell in zip(_SHOWN, cells, strict=True) if cell)

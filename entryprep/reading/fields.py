@@ -21,7 +21,9 @@ class Record(BaseModel):
     """
 
     # built when first used: most commands need few of the models
-    model_config = ConfigDict(extra="forbid", frozen=True, hide_input_in_errors=True, defer_build=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, hide_input_in_errors=True, defer_build=True, allow_inf_nan=False
+    )
 
     def __init__(self, **data: Any) -> None:
         try:
@@ -39,6 +41,16 @@ class Record(BaseModel):
 def refuse(message: str, hint: str = "") -> PydanticCustomError:
     """An error for a validator to raise: what was found, and how to write it instead."""
     return PydanticCustomError("record", "{what}", {"what": message, "fix": hint})
+
+
+def _counted(value: Any) -> Any:
+    if isinstance(value, bool):
+        raise refuse(f"{str(value).lower()} is not a number", "write how much, or how many")
+    return value
+
+
+Number = Annotated[float, BeforeValidator(_counted)]
+Whole = Annotated[int, BeforeValidator(_counted)]
 
 
 def _reader(kind: str) -> Callable[[Any], float]:

@@ -15,6 +15,7 @@ from entryprep.reading.fields import (
     LongText,
     MassG,
     MassKg,
+    Number,
     OneOrMore,
     Percent,
     Record,
@@ -23,6 +24,7 @@ from entryprep.reading.fields import (
     Text,
     VolumeL,
     VolumeMl,
+    Whole,
     refuse,
 )
 from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass, Wish
@@ -143,7 +145,7 @@ class CarbonationRecord(Record):
 
     method: Literal["bottle-conditioned", "forced", "spunded", "cask"] = Field(description="How the gas got in.")
     started: Day | None = Field(None, description="Day of bottling, for bottle conditioning.")
-    weeks_needed: Annotated[float, Field(gt=0, le=52)] = Field(
+    weeks_needed: Annotated[Number, Field(gt=0, le=52)] = Field(
         2.0, description="Weeks warm until it is carbonated; 2 is usual."
     )
     priming: Priming | None = Field(None, description="Sugar given; used to work out the volumes if none are measured.")
@@ -152,7 +154,7 @@ class CarbonationRecord(Record):
 class Bottles(Record):
     """Bottles of one kind, full and in the cellar."""
 
-    count: Annotated[int, Field(ge=0, le=10_000)] = Field(description="How many there are.")
+    count: Annotated[Whole, Field(ge=0, le=10_000)] = Field(description="How many there are.")
     type: Id = Field(
         "longneck", description="A bottle type, such as longneck, euro-330, half-litre, champagne-750 or can-355."
     )
@@ -215,10 +217,10 @@ class Batch(Record):
     )
     carbonation: CarbonationRecord | None = Field(None, description="How it was carbonated.")
     bottles: Annotated[list[Bottles], OneOrMore] = Field([], description="Stock, one item per kind of bottle.")
-    keep: Annotated[int, Field(ge=0, le=10_000)] = Field(
+    keep: Annotated[Whole, Field(ge=0, le=10_000)] = Field(
         0, description="Bottles kept back: they are never planned, packed or counted as there to be sent."
     )
-    score: Annotated[float, Field(ge=0, le=10)] | None = Field(
+    score: Annotated[Number, Field(ge=0, le=10)] | None = Field(
         None, description="Your own score of the beer, out of 10; a plan counts an unscored beer as 7."
     )
     wish: dict[Id, Wish] = Field(

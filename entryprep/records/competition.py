@@ -7,7 +7,19 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from entryprep.reading.fields import Alcohol, Day, LengthMm, MassKg, OneOrMore, Record, Text, VolumeMl, refuse
+from entryprep.reading.fields import (
+    Alcohol,
+    Day,
+    LengthMm,
+    MassKg,
+    Number,
+    OneOrMore,
+    Record,
+    Text,
+    VolumeMl,
+    Whole,
+    refuse,
+)
 from entryprep.reading.files import read_yaml
 from entryprep.reading.validate import validate
 from entryprep.reading.words import Closure, DeclareItem, Glass, Way
@@ -38,7 +50,7 @@ class Category(Record):
         [], description="Declarations wanted beyond the style's own."
     )
     specialty_base: bool = Field(False, description="Whether a specialty category may be declared as a base.")
-    limit_per_brewer: Annotated[int, Field(ge=1, le=100)] | None = Field(
+    limit_per_brewer: Annotated[Whole, Field(ge=1, le=100)] | None = Field(
         None, description="Entries a brewer may send here."
     )
     abv: tuple[Alcohol, Alcohol] | None = Field(None, description="Strength limits of the category, low and high.")
@@ -47,7 +59,7 @@ class Category(Record):
 class BottleRules(Record):
     """What the competition wants of bottles."""
 
-    count: Annotated[int, Field(ge=1, le=24)] = Field(2, description="Bottles per entry.")
+    count: Annotated[Whole, Field(ge=1, le=24)] = Field(2, description="Bottles per entry.")
     size: tuple[VolumeMl, VolumeMl] | None = Field(None, description="Smallest and largest contents.")
     glass: Annotated[list[Glass], OneOrMore] = Field([], description="Colours and materials allowed; empty: any.")
     closures: Annotated[list[Closure], OneOrMore] = Field([], description="Closures allowed; empty: any.")
@@ -84,15 +96,15 @@ class CompetitionDates(Record):
 class Limits(Record):
     """How many entries."""
 
-    per_brewer: Annotated[int, Field(ge=1, le=500)] | None = Field(None, description="Entries per brewer.")
-    per_category: Annotated[int, Field(ge=1, le=100)] = Field(1, description="Entries per brewer and category.")
+    per_brewer: Annotated[Whole, Field(ge=1, le=500)] | None = Field(None, description="Entries per brewer.")
+    per_category: Annotated[Whole, Field(ge=1, le=100)] = Field(1, description="Entries per brewer and category.")
     same_batch_twice: bool = Field(False, description="Whether one batch may be entered twice.")
 
 
 class Fee(Record):
     """What an entry costs."""
 
-    amount: Annotated[float, Field(ge=0, le=10_000)]
+    amount: Annotated[Number, Field(ge=0, le=10_000)]
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = Field(description="ISO 4217 code, such as USD.")
 
 
@@ -100,7 +112,7 @@ class SendingRate(Record):
     """What one box costs up to a mass."""
 
     up_to: MassKg = Field(description="Heaviest box this price is for, packing included.")
-    cost: Annotated[float, Field(ge=0, le=10_000)] = Field(description="Price of one box.")
+    cost: Annotated[Number, Field(ge=0, le=10_000)] = Field(description="Price of one box.")
 
 
 class Sending(Record):
@@ -153,13 +165,13 @@ class Prize(Record):
         description="Category: a set for each category. Best of show: among the first of all categories. Round: among "
         "the first of some categories. Club: by the points of its brewers. Vote: most votes."
     )
-    places: Annotated[int, Field(ge=1, le=10)] = Field(3, description="How many places are given.")
+    places: Annotated[Whole, Field(ge=1, le=10)] = Field(3, description="How many places are given.")
     titles: Annotated[list[Text], OneOrMore] = Field([], description="What the places are called, such as gold.")
     categories: Annotated[list[Text], OneOrMore] = Field([], description="Codes of categories it is for; empty: all.")
-    least: Annotated[float, Field(ge=0, le=1000)] | None = Field(
+    least: Annotated[Number, Field(ge=0, le=1000)] | None = Field(
         None, description="The least agreed score that a place is given for."
     )
-    points: list[Annotated[float, Field(ge=0, le=1000)]] = Field(
+    points: list[Annotated[Number, Field(ge=0, le=1000)]] = Field(
         [], description="Club prize: points of a first, second, third place in a category; empty: 3, 2, 1."
     )
 
@@ -185,7 +197,7 @@ class Competition(Record):
     limits: Limits = Field(default_factory=Limits, description="Entry limits.")
     fee: Fee | None = Field(None, description="Entry fee.")
     sending: Sending | None = Field(None, description="How you send to it, and what a box costs.")
-    declaration_length: Annotated[int, Field(ge=10, le=4000)] = Field(
+    declaration_length: Annotated[Whole, Field(ge=10, le=4000)] = Field(
         100, description="Longest text for the judges, in characters."
     )
     labels: LabelRules = Field(default_factory=LabelRules, description="What slips may show.")

@@ -13,6 +13,7 @@ from entryprep.reading.fields import (
     MassG,
     MassKg,
     Minutes,
+    Number,
     OneOrMore,
     Percent,
     Potential,
@@ -24,7 +25,7 @@ from entryprep.reading.fields import (
 )
 from entryprep.reading.words import CultureForm, CultureKind, FermentableKind, HopForm
 
-Count = Annotated[float, Field(gt=0, le=100_000)]
+Count = Annotated[Number, Field(gt=0, le=100_000)]
 
 
 class RecipeFermentable(Record):

@@ -25,6 +25,7 @@ from entryprep.reading.fields import (
     Carbonation,
     Colour,
     Gravity,
+    Number,
     Record,
     TemperatureC,
     refuse,
@@ -100,7 +101,7 @@ class MeasuredGravity(_Measured):
     brix: Brix | None = Field(
         None, description="What a refractometer showed, instead of a value; alcohol is allowed for."
     )
-    wort_factor: Annotated[float, Field(ge=0.95, le=1.10)] = Field(
+    wort_factor: Annotated[Number, Field(ge=0.95, le=1.10)] = Field(
         WORT_FACTOR, description="Wort correction factor of the refractometer; 1.04 is usual."
     )
 

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from entryprep.reading.fields import Id, LengthMm, Record, Text, refuse
+from entryprep.reading.fields import Id, LengthMm, Record, Text, Whole, refuse
 from entryprep.tables.templates import template
 
 PAGES_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}  # 8.5 × 11 in; ISO 216
@@ -24,8 +24,8 @@ class Sheet(Record):
     id: Id | None = Field(None, description="Lower-case words joined by hyphens.")
     name: Text | None = Field(None, description="What it is.")
     page: Literal["letter", "a4"] = Field(description="Paper: letter or a4.")
-    columns: Annotated[int, Field(ge=1, le=20)] = Field(description="Slips side by side.")
-    rows: Annotated[int, Field(ge=1, le=60)] = Field(description="Slips one below the other.")
+    columns: Annotated[Whole, Field(ge=1, le=20)] = Field(description="Slips side by side.")
+    rows: Annotated[Whole, Field(ge=1, le=60)] = Field(description="Slips one below the other.")
     width: _Size = Field(description="Width of a slip.")
     height: _Size = Field(description="Height of a slip.")
     left: LengthMm = Field(description="Paper edge to the first slip.")

@@ -8,20 +8,20 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from entryprep.reading.fields import Record, Text, refuse
+from entryprep.reading.fields import Number, Record, Text, refuse
 from entryprep.reading.files import read_yaml, unusable
 from entryprep.reading.validate import validate
 from entryprep.reading.yamltext import Document, RecordError
 from entryprep.tables.shipped import shipped_document, shipped_names
 
 PARTS = ("aroma", "appearance", "flavour", "mouthfeel", "overall")
-Points = Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
+Points = Annotated[Number, Field(gt=0, le=1000)]
 
 
 class Band(Record):
     """A name for scores from a limit on."""
 
-    from_: Annotated[float, Field(alias="from", ge=0, le=1000)]
+    from_: Annotated[Number, Field(alias="from", ge=0, le=1000)]
     name: Text
 
 
@@ -32,7 +32,7 @@ class Scale(Record):
     parts: dict[str, Points] = Field(default={}, description="Points by part.")
     total: Points | None = None
     step: Points = 1.0
-    floor: Annotated[float, Field(ge=0, le=1000)] = 0.0
+    floor: Annotated[Number, Field(ge=0, le=1000)] = 0.0
     spread: Points
     bands: tuple[Band, ...] = ()
 

@@ -8,7 +8,7 @@ from typing import Annotated, Literal, get_args
 
 from pydantic import Field, model_validator
 
-from entryprep.reading.fields import Id, LengthMm, OneOrMore, Record, Text, refuse
+from entryprep.reading.fields import Id, LengthMm, Number, OneOrMore, Record, Text, Whole, refuse
 from entryprep.tables.templates import template
 
 MM_PER_PT = 25.4 / 72
@@ -22,7 +22,7 @@ OnBottle = Literal["number", "competition", "category", "style", "base", "declar
 OfBrewer = Literal["brewer", "contact"]
 OnBox = Literal["competition", "to", "from", "box", "contents", "mass"]
 Shown = OnBottle | OfBrewer | OnBox
-Points = Annotated[float, Field(ge=LEAST_PT, le=96)]
+Points = Annotated[Number, Field(ge=LEAST_PT, le=96)]
 
 
 class SlipField(Record):
@@ -34,7 +34,7 @@ class SlipField(Record):
     bold: bool = Field(False, description="Whether in bold.")
     largest: Points = Field(8.0, description="Size where there is room, in points.")
     smallest: Points = Field(8.0, description="Size below which it is not shrunk, in points; numbers at least 14.")
-    lines: Annotated[int, Field(ge=1, le=99)] = Field(1, description="Most lines.")
+    lines: Annotated[Whole, Field(ge=1, le=99)] = Field(1, description="Most lines.")
     align: Literal["left", "right", "centre"] = Field("left", description="Where it stands in its zone.")
     beside: bool = Field(False, description="Whether it shares the first line of the field before it.")
     rule: LengthMm | None = Field(None, description="A line to write on where the field is empty, so long.")
@@ -136,7 +136,7 @@ class SlipLayout(Record):
     name: Text | None = Field(None, description="What it is.")
     kind: Literal["bottle", "box"] = Field("bottle", description="One for each bottle, or one for each box.")
     anonymous: bool = Field(description="Whether nothing on it may name the brewer.")
-    usual: Annotated[int, Field(ge=1, le=200)] = Field(8, description="Slips on a page where no sheet is named.")
+    usual: Annotated[Whole, Field(ge=1, le=200)] = Field(8, description="Slips on a page where no sheet is named.")
     least_width: LengthMm = Field(description="Narrowest slip it fits.")
     least_height: LengthMm = Field(description="Lowest slip it fits.")
     code: CodeSpot | None = Field(None, description="The QR code with the entry's number or code.")

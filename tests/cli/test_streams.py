@@ -6,7 +6,6 @@ import json
 import os
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -150,8 +149,7 @@ def test_pipes_and_devices_are_refused_at_once(sheet: Path) -> None:
         ["vitals", "/dev/zero"],
         ["intake", "/dev/zero"],
     ):
-        started = time.perf_counter()
         done = called(*map(str, args))
         assert done.code == 2, (args, done)
-        assert time.perf_counter() - started < 10
-        assert done.err.strip()
+        told = "not a plain file" in done.err or "is no scale known here" in done.err
+        assert told, (args, "it is not even opened: a pipe would be waited for without end")

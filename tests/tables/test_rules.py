@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from functools import cache
 from pathlib import Path
 from string import Formatter
 
@@ -10,7 +11,18 @@ import pytest
 
 import entryprep
 from entryprep.findings import Severity
-from entryprep.tables.rules import NOT_LEGAL_ADVICE, RuleRow, Variant, finding, refused, rule_rows, told_again
+from entryprep.tables.rules import (
+    NOT_LEGAL_ADVICE,
+    RuleRow,
+    Variant,
+    _rows_of,
+    _told,
+    finding,
+    refused,
+    rule_row,
+    rule_rows,
+    told_again,
+)
 
 PACKAGE = Path(entryprep.__file__).parent
 # calls that name a rule, and which of their arguments does
@@ -19,6 +31,7 @@ NO_WORDS = {"receiving", "formats", "cli", "paper", "entering"}
 READERS = {"record", "file", "sheet"}  # what reads the table cannot have its words from there
 
 
+@cache
 def trees() -> list[tuple[Path, ast.Module]]:
     return [(path, ast.parse(path.read_text(encoding="utf-8"))) for path in sorted(PACKAGE.rglob("*.py"))]
 
@@ -44,6 +57,16 @@ def test_every_rule_the_code_names_has_a_row() -> None:
     }
     assert len(found) > 80
     assert found - set(rule_rows()) == set()
+
+
+def test_a_finding_reads_the_file_of_its_rule_and_no_other() -> None:
+    _rows_of.cache_clear()
+    _told.cache_clear()
+    assert finding("bottle-doubtful", {"condition": "leaks"}).rule == rule_row("bottle-doubtful").id
+    assert _rows_of.cache_info().currsize == 1
+    assert {rule_row(rule_id) == row for rule_id, row in rule_rows().items()} == {True}
+    with pytest.raises(KeyError):
+        rule_row("bottle-doubt")
 
 
 def test_every_row_is_used() -> None:
