@@ -139,6 +139,8 @@ def _lines(entry: Tasted, width: float) -> tuple[list[Line], list[Line]]:
         said = [*said[: LONGEST - 1], (REGULAR, "… (cut here; the sheet of entries has all of it)")]
     if entry.allergens:
         said += [(BOLD, line) for line in wrapped(printable(f"Allergens: {entry.allergens}"), BOLD, 9, room)]
+    for care in entry.care:
+        said += [(BOLD, line) for line in wrapped(printable(f"Take care: {care}"), BOLD, 9, room)]
     return [(BOLD, line) for line in style], said
 
 

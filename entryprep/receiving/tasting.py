@@ -39,7 +39,7 @@ class Palate:
 class Tasted:
     """One entry by its blind number; ``style`` and ``base`` are ids, empty while not settled.
 
-    ``candidates`` are ids of the styles that an unsettled name may mean.
+    ``candidates`` are ids of the styles that an unsettled name may mean, ``care`` what to mind in pouring it.
     """
 
     number: str
@@ -51,6 +51,11 @@ class Tasted:
     allergens: str
     palate: Palate
     candidates: tuple[str, ...] = ()
+    care: tuple[str, ...] = ()
+
+
+AT_THE_TABLE = frozenset({"strong-beer", "poisonous-ingredient", "dose-unsafe", "over-carbonated"})
+"""Findings that whoever opens and pours an entry must read."""
 
 
 def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
@@ -75,6 +80,7 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
                 ", ".join(a for a in declared.allergens if a != "gluten"),
                 palate(declared),
                 declared.named.candidates if declared.named.how == "unsettled" else (),
+                tuple(check.blind.blinded(declared, f.what) for f in declared.findings if f.rule in AT_THE_TABLE),
             ),
             declared,
         )

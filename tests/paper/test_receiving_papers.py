@@ -216,3 +216,14 @@ def test_every_tick_is_a_fault_that_the_table_knows() -> None:
     assert set(ticks()) == set(PARTS)
     for fault in [each for faults in ticks().values() for each in faults]:
         assert named_faults(fault)[0], fault
+
+
+def test_whoever_pours_reads_what_can_harm() -> None:
+    rows = "number,category,style,base,declaration,og,fg\n40213,Spice,Spice Beer,porter,dried henbane,1.116,1.020\n"
+    rows += "40221,Spice,Spice Beer,porter,cardamom,1.050,1.012\n"
+    read = sheet(rows)
+    check = CheckIn(Reader(read, matched(read, "declarations")), TABLE)
+    text = " ".join(plain(pouring_list_pdf(flights([e for e, _ in tasted(check)], 1, 3), TABLE, "a4")).split())
+    assert text.count("Take care:") == 2
+    assert "dried henbane: atropine" in text
+    assert "g of alcohol in 330 ml" in text
