@@ -9,7 +9,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from entryprep.beer.beer import Beer, fit, rank, suggest
+    from entryprep.beer.asking import fit, rank, suggest
+    from entryprep.beer.beer import Beer
     from entryprep.beer.fitting import Fit, Part
     from entryprep.beer.ranking import Ranking, Suggestion
     from entryprep.entering.check import check
@@ -61,12 +62,12 @@ _HOMES = {
     "Vitals": "vitals",
     "check": "entering.check",
     "draw_slips": "paper.bundle",
-    "fit": "beer.beer",
+    "fit": "beer.asking",
     "load_styles": "tables.styles",
-    "rank": "beer.beer",
+    "rank": "beer.asking",
     "read_recipe": "formats.opening",
     "read_season": "entering.season",
-    "suggest": "beer.beer",
+    "suggest": "beer.asking",
 }
 
 __all__ = [

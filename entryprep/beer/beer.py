@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from entryprep.beer.fitting import Fit, fitted
-from entryprep.beer.likelihood import PRIORS
+from entryprep.beer.leaning import ranked
 from entryprep.beer.placement import Placement, placed
 from entryprep.beer.questions import LEAST_BITS, Question, questions
-from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained, rank_styles
+from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained
 from entryprep.beer.traits import QUIET_KINDS
 from entryprep.records.stylenames import Named, named, named_base, refused
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
@@ -31,9 +31,6 @@ if TYPE_CHECKING:
     from entryprep.records.batch import Batch
     from entryprep.tables.routing import RoutingRule
 
-# how much likelier a style is that a beer is declared as, or that its declared name may mean (an assumption)
-DECLARED = 4.0
-IN_ITS_WORDS = 10.0  # and one whose own word for its strength or colour is used, as "double" is of a rye IPA
 # ruff: noqa: PLC0415 - what few beers need is loaded when one asks for it: a plain one is ranked in half the time
 Value = float | str | Reading | None
 _OF_THE_RECORD = ("forecast", "readings", "verdicts", "_undone", "_blended", "vitals", "base_vitals")
@@ -261,32 +258,12 @@ class Beer:
     def _blended(self) -> tuple[dict[str, Reading] | None, BlendError | None]:
         if self.batch is None or not self.batch.blend or self._stated is not None:
             return None, None
-        from entryprep.beer.blends import BlendError, blended
+        from entryprep.beer.blends import BlendError, blended, parts_of
 
         try:
-            return blended(self.batch, self._parts(self.batch)), None
+            return blended(self.batch, parts_of(self.batch, self._lookup)), None
         except BlendError as error:
             return None, error
-
-    def _parts(self, batch: Batch) -> dict[str, Vitals]:
-        """The parts of the blend as served. Raises BlendError for a blend of itself."""
-        from entryprep.beer.blends import BlendError
-
-        lookup = self._lookup or (lambda _: None)
-        waiting: list[tuple[str, ...]] = [(part.batch,) for part in batch.blend]
-        seen = set[str]()
-        while waiting:
-            chain = waiting.pop()
-            name = chain[-1]
-            found = None if name in seen else lookup(name)
-            seen.add(name)
-            if found is not None and found.batch is not None:
-                if found.batch is batch:
-                    circle = " from ".join((name, *chain))
-                    raise BlendError(f"the blend runs in a circle: {circle}", "a beer cannot be blended from itself")
-                waiting += [(*chain, part.batch) for part in found.batch.blend]
-        beers = {part.batch: lookup(part.batch) for part in batch.blend}
-        return {name: beer.vitals_in_blend for name, beer in beers.items() if beer is not None}
 
     def part(self, batch_id: str) -> Beer | None:
         """One of the beers that this one was blended from, or None where it is not at hand."""
@@ -393,49 +370,12 @@ class Beer:
 
     def ranked(self, styles: Iterable[Style] | None = None) -> Ranking:
         """Styles by share, all of the table or those given; the routing rules lean where anything is known."""
-        if styles is None:
-            return self.ranking
-        return self._ranked(styles)
+        return self.ranking if styles is None else ranked(self, styles)
 
     @cached_property
     def ranking(self) -> Ranking:
         """All styles of the table by share."""
-        return self._ranked(None)
-
-    def _ranked(self, among: Iterable[Style] | None) -> Ranking:
-        """Styles by share; the base under a special beer may be any of the table, whichever are ranked."""
-        styles = tuple(self.table)
-        factors = None
-        if self.kinds is not None:
-            from entryprep.beer.routing import leaning
-
-            factors = leaning(self.route, styles, self.base, self.things or (), self.base_named.style is not None)
-        factors = self._leant_to_name(factors)
-        soft = {each.trait: each.chances for each in self.inferred}
-        known = (self.vitals, self.traits, styles, self.things, self.base, self.base_vitals, factors, soft)
-        said = self.batch.declare.get("strength") if self.batch is not None else None
-        freed = [style.id for style in styles if said in style.in_words.get("strength", ())] if said else ()
-        return rank_styles(*known, among, freed)
-
-    def _leant_to_name(self, factors: dict[str, float] | None) -> dict[str, float] | None:
-        """Factors with what is declared in them: its name speaks for the styles it may mean, however rare they are.
-
-        So does a strength or a colour in a style's own words, which others have no use for.
-        """
-        said = self.style_named
-        own = [self.table.styles[i] for i in said.candidates] if said.how in {"named", "read", "unsettled"} else []
-        if self.base is not None and self.base in own:
-            own = []  # it is the base that is meant
-        words = {str(item): said for item, said in self.batch.declare.items()} if self.batch is not None else {}
-        if not own and not words:
-            return factors
-        leant = dict(factors or {})
-        for style in own:
-            leant[style.id] = leant.get(style.id, 1.0) * DECLARED / PRIORS[style.common]
-        for style in self.table if words else ():
-            if any(words.get(item) in known for item, known in style.in_words.items()):
-                leant[style.id] = leant.get(style.id, 1.0) * IN_ITS_WORDS
-        return leant
+        return ranked(self)
 
     def fit(self, style: Style | str) -> Fit:
         """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.
@@ -562,67 +502,3 @@ def _as_brewed(batch: Batch) -> bool:
 
 def _settled(style: Style) -> Named:
     return Named(style.name, "named", style, (style.id,))
-
-
-def _as_beer(
-    beer: Beer | Vitals | Batch,
-    table: StyleTable | None,
-    base: Style | str | None = None,
-    traits: Mapping[str, str] | None = None,
-    additions: Iterable[str] | None = None,
-) -> Beer:
-    """What a function was given, as a beer with all that was said beside it."""
-    if isinstance(beer, Vitals):
-        found = Beer.of_vitals(beer, table=table)
-    else:
-        found = beer if isinstance(beer, Beer) else Beer.from_batch(beer, table=table)
-    if base is None and traits is None and additions is None:
-        return found
-    under = None if base is None else found.named_style(base)
-    return found.changed(base=under, traits=traits, additions=additions)
-
-
-def fit(
-    beer: Beer | Vitals | Batch,
-    style: Style | str,
-    base: Style | str | None = None,
-    table: StyleTable | None = None,
-) -> Fit:
-    """Fit of a beer, a batch or plain vitals to a style, 0 to 100, part by part; styles by themselves or by name.
-
-    ``base`` is the style underneath, for a specialty style whose vitals follow it. Raises UnknownStyle or
-    AmbiguousStyle for a name that leads to no single style.
-
-    >>> round(fit(Vitals(og=1.048, fg=1.010, ibu=35, srm=3.5), "German pils").score)
-    96
-    """
-    return _as_beer(beer, table, base).fit(style)
-
-
-def rank(
-    beer: Beer | Vitals | Batch,
-    traits: Mapping[str, str] | None = None,
-    styles: Iterable[Style] | None = None,
-    additions: Iterable[str] | None = None,
-    base: Style | str | None = None,
-) -> Ranking:
-    """Styles ranked for a beer, a batch or plain vitals. Raises QuantityError for a trait or kind that is not known."""
-    table = styles if isinstance(styles, StyleTable) else None
-    found = _as_beer(beer, table, base, traits, additions)
-    return found.ranked(styles if table is None else None)
-
-
-def suggest(
-    beer: Beer | Vitals | Batch,
-    traits: Mapping[str, str] | None = None,
-    table: StyleTable | None = None,
-    limit: int = 5,
-    additions: Iterable[str] | None = None,
-    base: Style | str | None = None,
-) -> list[Suggestion]:
-    """The styles that suit a beer best, at most ``limit``, each with share, fit and reasons.
-
-    Works from any two vitals. Shares are among all styles of ``table`` and "none of these", so those of a short list
-    sum to less than 1. Raises QuantityError for a trait or kind of addition that is not known.
-    """
-    return _as_beer(beer, table, base, traits, additions).suggestions(limit)

@@ -3,16 +3,42 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from entryprep.brewing.contents import Contents, beer
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Batch
 from entryprep.vitals import Reading, Vitals
 
+if TYPE_CHECKING:
+    from entryprep.beer.beer import Beer
+
 
 class BlendError(EntryprepError, ValueError):
     """A blend that cannot be worked out: an unknown batch, too little known of one, or a circle; ``fix`` says more."""
+
+
+def parts_of(batch: Batch, lookup: Callable[[str], Beer | None] | None) -> dict[str, Vitals]:
+    """The parts of a blend as served, by the ids that ``lookup`` finds them by; what it does not find is left out.
+
+    Raises BlendError for a blend of itself.
+    """
+    find = lookup or (lambda _: None)
+    waiting: list[tuple[str, ...]] = [(part.batch,) for part in batch.blend]
+    seen = set[str]()
+    while waiting:
+        chain = waiting.pop()
+        name = chain[-1]
+        found = None if name in seen else find(name)
+        seen.add(name)
+        if found is not None and found.batch is not None:
+            if found.batch is batch:
+                circle = " from ".join((name, *chain))
+                raise BlendError(f"the blend runs in a circle: {circle}", "a beer cannot be blended from itself")
+            waiting += [(*chain, part.batch) for part in found.batch.blend]
+    beers = {part.batch: find(part.batch) for part in batch.blend}
+    return {name: beer.vitals_in_blend for name, beer in beers.items() if beer is not None}
 
 
 def blended(batch: Batch, parts: Mapping[str, Vitals]) -> dict[str, Reading]:

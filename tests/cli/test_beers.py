@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.cli.app import app
 from entryprep.cli.bars import forest_lines, share_dots
 from entryprep.paper.forest import forest

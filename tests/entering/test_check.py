@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from entryprep.beer import beer
+from entryprep.beer import leaning
 from entryprep.beer.ranking import Ranking, rank_styles
 from entryprep.entering.bottles import allocate
 from entryprep.entering.check import check
@@ -289,7 +289,7 @@ def test_620_batches_are_ranked_once_each_at_most(tmp_path: Path, monkeypatch: p
         calls += 1
         return rank_styles(*args, **more)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(beer, "rank_styles", counted)
+    monkeypatch.setattr(leaning, "rank_styles", counted)
     season = big_season(tmp_path, 620)
     findings = check(season, TODAY)
     assert len(findings) > 620

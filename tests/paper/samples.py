@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.beer.ranking import Suggestion
 from entryprep.entering.plan import Box, CheckItem, FitSheet, PackingPlan, PackingRow, ShippingList, Slip, Take
 from entryprep.findings import Finding, Severity

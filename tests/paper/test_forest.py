@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.cli.bars import forest_lines, share_dots
 from entryprep.paper.forest import beyond, clipped, forest, legend, runner_up
 from entryprep.tables.style import Style

@@ -8,7 +8,7 @@ import re
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.paper.calibration import BAR_IN, calibration_pdf
 from entryprep.paper.forest import Row, forest
 from entryprep.paper.forestplot import DOT, ForestPlot

@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 
 from entryprep import Batch, Bottles, Brewer, Category, Competition, Entry, Season
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import bundle

@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.entering.overview import BeerLine, Overview, Task
 from entryprep.entering.plan import FitSheet, Milestone, Pressure
 from entryprep.findings import Finding, Severity

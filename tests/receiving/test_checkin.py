@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.findings import Severity
 from entryprep.formats.cells import count_cell, day_cell, vital_cell
 from entryprep.formats.columns import matched

@@ -6,7 +6,7 @@ from statistics import mean
 
 import pytest
 
-from entryprep.beer.beer import fit
+from entryprep.beer.asking import fit
 from entryprep.brewing.alcohol import abv
 from entryprep.tables.shipped import shipped_file, shipped_names
 from entryprep.tables.style import Style
