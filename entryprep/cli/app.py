@@ -514,6 +514,12 @@ def results(
         Optional[Path],  # noqa: UP045
         typer.Option("--votes", help="A sheet of votes for a prize: voter, entry.", show_default=False),
     ] = None,
+    kept: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--register", help="The register that keeps the scores.", show_default=False),
+    ] = None,
+    at: At = "",
+    by: Who = "",
     scale: ScaleOf = "fifty",
     advance: Annotated[int, typer.Option("--advance", min=0, max=1000, help="How many of each flight advance.")] = 0,
     apart: Annotated[bool, typer.Option("--apart", help="A PDF for each entry instead of one for all.")] = False,
@@ -529,7 +535,21 @@ def results(
     from entryprep.cli.results import run
 
     rounds = (competition, places, votes)
-    args = (also, entries, flight_list, key, rounds, scale, advance, apart, page, tuple(font), out, json)
+    args = (
+        also,
+        entries,
+        flight_list,
+        key,
+        rounds,
+        (kept, at, by),
+        scale,
+        advance,
+        apart,
+        page,
+        tuple(font),
+        out,
+        json,
+    )
     run(file, columns, encoding, separator, *args)
 
 

@@ -11,6 +11,7 @@ from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import BETWEEN, PANELS
 from entryprep.cli.flights import PAGES, TOLD
 from entryprep.cli.progress import working
+from entryprep.cli.registering import time_of
 from entryprep.cli.resultfiles import Entries, Outcome, written
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
@@ -22,14 +23,16 @@ from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.judgenames import PanelNames
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
-from entryprep.receiving.scores import Score, ScoreSheet, whole
+from entryprep.receiving.register.book import COMPETITION, held_register
+from entryprep.receiving.register.scoring import kept_scores, note_scores
+from entryprep.receiving.scores import Score, ScoreSheet, first_said, whole
 from entryprep.receiving.seating import own_entries
 from entryprep.receiving.standings import counted_votes, crowded, gathered, ranked
 from entryprep.receiving.tasting import tasted
 from entryprep.receiving.voting import ballots_of
 from entryprep.records.competition import Competition, Prize, read_competition
 from entryprep.tables.rules import refused
-from entryprep.tables.scales import load_scale
+from entryprep.tables.scales import Scale, load_scale
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted, fold
 
@@ -46,6 +49,7 @@ def run(
     flights: Path | None,
     key: Path | None,
     rounds: tuple[Path | None, Sequence[Path], Path | None],
+    kept: tuple[Path | None, str, str],
     scale: str,
     advance: int,
     apart: bool,
@@ -54,10 +58,18 @@ def run(
     out: Path | None,
     as_json: bool,
 ) -> None:
-    """``entryprep results``; ``rounds`` are the competition's file, sheets of places, and a sheet of votes."""
+    """``entryprep results``; ``rounds`` are the competition's file, sheets of places, and a sheet of votes.
+
+    ``kept`` is the folder of the register that keeps the scores, the time of the change, and who makes it.
+    """
     if page not in PAGES:
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
     points = load_scale(scale)
+    folder = kept[0]
+    if folder is not None:
+        entries, key = entries or folder / "judging.csv", key or folder / "key.csv"
+        flights = flights or _there(folder / "flights.csv")
+        rounds = (rounds[0] or _there(folder / COMPETITION), *rounds[1:])
     people = _people(key)
     known = _entries(entries, flights)
     own = own_entries(people) if people else {}
@@ -72,23 +84,10 @@ def run(
             limits = frozenset(known.groups) if entries else None
             readers.append(ScoreSheet(Reader(sheet, matches), points, limits, _panels(flights, known), own, seen))
             scores += readers[-1].scores()
-    scores = whole(scores)
     first = readers[0].reader.sheet
-    standings, told = gathered(scores, known.groups, known.flights, points, first.name)
-    competition, placed_in, votes = rounds
-    numbers = {s.number for s in standings}
-    ballots, void = _ballots(votes, numbers)
-    standings = ranked(standings, advance)
-    tally = counted_votes(scores, ballots)
-    cup = read_competition(competition) if competition else None
-    places, wrong = _places(placed_in, numbers)
-    clubs = {number: row.get("club", "") for number, row in people.items()}
-    placing = Placing(standings, places, clubs, _codes(cup), tally, advance or MINI, first.name)
-    prizes = _prizes(cup, bool(tally.counts))
-    placed = placing.given(prizes)
-    findings = [each for reader in readers for each in reader.findings]
-    findings = ordered([*findings, *told, *void, *wrong, *placed.findings, *crowded(standings, advance, first.name)])
-    made = Outcome(standings, tally, points, known, people, placed, any(prize.of == "vote" for prize in prizes))
+    scores, changed = _kept(whole(scores), kept, first.name)
+    made, told = _outcome(scores, known, points, people, rounds, advance, first.name)
+    findings = ordered([*changed, *(each for reader in readers for each in reader.findings), *told])
     paths = written(made, page, apart, fonts, out) if out else []
     of_sheets = [each for reader in readers for each in reader.reader.sheet.findings]
     if as_json:
@@ -107,6 +106,47 @@ def run(
         sys.stdout.flush()
     if has_errors([*findings, *of_sheets]):
         raise SystemExit(FINDINGS)
+
+
+def _kept(scores: list[Score], kept: tuple[Path | None, str, str], file: str) -> tuple[list[Score], list[Finding]]:
+    """The scores, with those that a register keeps; what is new goes into its journal."""
+    folder, at, who = kept
+    if folder is None:
+        return scores, []
+    with held_register(folder, time_of(at), who) as register:
+        changed = note_scores(register, scores, file)
+        register.settle()
+        return first_said([*kept_scores(register.state), *scores]), changed
+
+
+def _outcome(
+    scores: Sequence[Score],
+    known: Entries,
+    points: Scale,
+    people: Mapping[str, Mapping[str, str]],
+    rounds: tuple[Path | None, Sequence[Path], Path | None],
+    advance: int,
+    file: str,
+) -> tuple[Outcome, list[Finding]]:
+    """What comes of the scores: standings, places and prizes, and what is to be told."""
+    standings, told = gathered(scores, known.groups, known.flights, points, file)
+    competition, placed_in, votes = rounds
+    numbers = {s.number for s in standings}
+    ballots, void = _ballots(votes, numbers)
+    standings = ranked(standings, advance)
+    tally = counted_votes(scores, ballots)
+    cup = read_competition(competition) if competition else None
+    places, wrong = _places(placed_in, numbers)
+    clubs = {number: row.get("club", "") for number, row in people.items()}
+    placing = Placing(standings, places, clubs, _codes(cup), tally, advance or MINI, file)
+    prizes = _prizes(cup, bool(tally.counts))
+    placed = placing.given(prizes)
+    made = Outcome(standings, tally, points, known, people, placed, any(prize.of == "vote" for prize in prizes))
+    return made, [*told, *void, *wrong, *placed.findings, *crowded(standings, advance, file)]
+
+
+def _there(path: Path) -> Path | None:
+    return path if path.is_file() else None
 
 
 def _prizes(cup: Competition | None, voted: bool) -> Sequence[Prize]:

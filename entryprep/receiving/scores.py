@@ -87,10 +87,10 @@ class ScoreSheet:
                 self.open_rows += 1
             key = (number, fold(score.judge) or score.judge)
             name, first = self.seen.setdefault(key, (self.reader.sheet.name, score))
-            if first is score or not _says_something(first):
+            if first is score or not says_something(first):
                 self.seen[key] = self.reader.sheet.name, score
                 yield score
-            elif _says_something(score) and not _same(first, score):
+            elif says_something(score) and not _same(first, score):
                 case = "" if score.judge else "nameless"
                 where = f"row {first.row}" + (f" of {name}" if name != self.reader.sheet.name else "")
                 values = {"judge": score.judge[:60], "number": number, "first": where}
@@ -221,9 +221,18 @@ def whole(scores: Iterable[Score]) -> list[Score]:
     return list(kept.values())
 
 
+def first_said(scores: Iterable[Score]) -> list[Score]:
+    """One score for each judge and entry, the first of them."""
+    kept: dict[tuple[str, str], Score] = {}
+    for score in scores:
+        kept.setdefault((score.number, fold(score.judge) or score.judge), score)
+    return list(kept.values())
+
+
 def _same(one: Score, other: Score) -> bool:
     return replace(one, row=0) == replace(other, row=0)
 
 
-def _says_something(score: Score) -> bool:
+def says_something(score: Score) -> bool:
+    """Whether anything stands in a row of scores."""
     return bool(score.points or score.words or score.total is not None or score.improve or score.faults)

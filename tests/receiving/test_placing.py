@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -242,3 +244,38 @@ def test_the_whole_weekend_from_declarations_to_winners(tmp_path: Path) -> None:
     assert "Ales: Place" in text
     assert "Best of show" in text
     assert "Asta Lie" in text
+
+
+def test_a_register_keeps_scores_half_entered_and_journals_a_change(tmp_path: Path) -> None:
+    def run(*args: object) -> dict[str, Any]:
+        result = CliRunner().invoke(app, [*map(str, args), "--json"], env={"COLUMNS": "80", "NO_COLOR": "1"})
+        assert result.exit_code in {0, 1}, result.output
+        return dict(json.loads(result.stdout))
+
+    rows = "".join(f"{n},Asta Lie {n},x{n}@example.org,Beer {n},Ales,Blonde Ale\n" for n in range(1, 9))
+    (tmp_path / "d.csv").write_text(f"Entry,Brewer,Email,Beer,Category,Style\n{rows}", encoding="utf-8")
+    (tmp_path / "j.csv").write_text("judge\nJorun Vik\nEli Moe\n", encoding="utf-8")
+    table = tmp_path / "table"
+    run("intake", tmp_path / "d.csv", "--out", table, "--seed", "fen light")
+    run("flights", table, "--judges", tmp_path / "j.csv", "--panel", "2", "--out", table)
+    numbers = [line.split(",")[0] for line in (table / "key.csv").read_text(encoding="utf-8-sig").splitlines()[1:]]
+
+    def typed(*lines: str) -> dict[str, Any]:
+        (tmp_path / "s.csv").write_text("number,judge,total\n" + "\n".join(lines) + "\n", encoding="utf-8")
+        return run("results", tmp_path / "s.csv", "--register", table, "--scale", "fifty", "--at", "2027-03-13T10:00")
+
+    def scored(value: dict[str, Any]) -> dict[str, float | None]:
+        return {s["number"]: s["score"] for s in value["standings"] if s["score"] is not None}
+
+    first = typed(f"{numbers[0]},Jorun,38", f"{numbers[1]},Vik,30", f"{numbers[0]},Bjarne,50")
+    assert scored(first) == {numbers[0]: 38, numbers[1]: 30}
+    assert "score-stranger" in {f["rule"] for f in first["findings"]}
+    second = typed(f"{numbers[2]},E. Moe,41")
+    assert scored(second) == {numbers[0]: 38, numbers[1]: 30, numbers[2]: 41}, "half entered, and continued"
+    third = typed(f"{numbers[0]},Jorun Vik,36", f"{numbers[2]},Eli Moe,41", f"{numbers[1]},Jorun Vik,")
+    assert scored(third) == {numbers[0]: 36, numbers[1]: 30, numbers[2]: 41}
+    (told,) = [f for f in third["findings"] if f["rule"] == "score-changed"]
+    assert "was 38 and is 36" in told["what"]
+    journal = [json.loads(line) for line in (table / "journal.jsonl").read_text(encoding="utf-8").splitlines()]
+    kept = [(c["number"], c["total"]) for c in journal if c["what"] == "scored"]
+    assert kept == [(numbers[0], 38.0), (numbers[1], 30.0), (numbers[2], 41.0), (numbers[0], 36.0)]

@@ -186,6 +186,13 @@ def prized(tmp: Path) -> list[Finding]:
     files = {"flights": flights, "places": places, "votes": f"voter,entry\nAne,{a}\nBo,{b}\n"}
     args = ("results", "s.csv", "--scale", "hundred", "--votes", "votes.csv", *told)
     found = run(folder, *args, s=head + rows, **files)
+    table = str(folder / "table")
+    form = "entry,brewer,style\n1,Asta Lie,Gose\n2,Eli Moe,Gose\n"
+    run(folder, "intake", "d.csv", "--out", table, "--seed", "moss and fen", d=form)
+    whose = (folder / "table" / "key.csv").read_text(encoding="utf-8-sig").splitlines()[1].split(",")[0]
+    for line in ("30,,,", "31,,,", "31,,,fine"):
+        typed = f"number,judge,total,agreed,place,overall words\n{whose},Runa,{line}\n"
+        found += run(folder, "results", "k.csv", "--scale", "hundred", "--register", table, k=typed)
     tie = head + f"{a},Runa,30,,\n{b},Runa,30,,\n"
     one = ("results", "s.csv", "--scale", "hundred", "--entries", "e.csv")
     found += run(tmp / "q", *one, s=tie, e=ENTRIES)

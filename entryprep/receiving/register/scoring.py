@@ -1,0 +1,74 @@
+"""Scores kept in a register: each as it was last typed, every change of one in the journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from entryprep.findings import Finding
+from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.state import State
+from entryprep.receiving.scores import Score, says_something
+from entryprep.tables.rules import finding
+from entryprep.tables.scales import PARTS
+from entryprep.text import fold
+
+_KEPT = ("total", "agreed", "improve", "faults", "creative", "place")
+
+
+def note_scores(register: Register, scores: Iterable[Score], file: str) -> list[Finding]:
+    """Note what is new or other than before; each change of a score is told. Empty rows take nothing away.
+
+    Scores of numbers that no entry of the register has are left out: they are told elsewhere.
+    """
+    state, findings = register.state, list[Finding]()
+    for score in scores:
+        entry = state.owners.get(score.number)
+        if entry is None or not says_something(score):
+            continue
+        said = _said(score)
+        before = state.scores.get((entry, fold(score.judge) or score.judge))
+        if before is not None and all(before.get(name) == value for name, value in said.items()):
+            continue
+        if before is not None:
+            was, now = _shown(before), _shown(said)
+            values = {"judge": score.judge[:60], "number": score.number, "was": was, "now": now}
+            case = "" if was != now else "words"
+            findings.append(finding("score-changed", values, file=file, line=score.row, case=case))
+        register.note("scored", entry=entry, judge=score.judge, number=score.number, **said)
+    return findings
+
+
+def kept_scores(state: State) -> list[Score]:
+    """The scores that stand in a register, by the blind number each entry has now."""
+    return [_score(state, entry, said) for (entry, _), said in state.scores.items() if entry in state.entries]
+
+
+def _said(score: Score) -> dict[str, Any]:
+    """What is kept of a score, as plain values."""
+    kept: dict[str, Any] = {name: getattr(score, name) for name in _KEPT}
+    return {**kept, "marks": list(score.marks), "said": list(score.said)}
+
+
+def _shown(said: Mapping[str, Any]) -> str:
+    parts = [f"{said['total']:g}"] if said.get("total") is not None else ["no sum"]
+    parts += [f"agreed {said['agreed']:g}"] if said.get("agreed") is not None else []
+    return ", ".join(parts + ([f"place {said['place']}"] if said.get("place") else []))
+
+
+def _score(state: State, entry: str, said: Mapping[str, Any]) -> Score:
+    marks, words = said.get("marks", [None] * len(PARTS)), said.get("said", [""] * len(PARTS))
+    number = state.entries[entry].number or str(said.get("number", ""))
+    return Score(
+        number,
+        str(said["judge"]),
+        tuple(marks),
+        said.get("total"),
+        said.get("agreed"),
+        tuple(words),
+        str(said.get("improve", "")),
+        str(said.get("faults", "")),
+        bool(said.get("creative")),
+        0,
+        int(said.get("place", 0)),
+    )
