@@ -89,10 +89,12 @@ def say_finding(finding: Finding, stream: TextIO | None = None) -> None:
 
 
 def say_findings(findings: Iterable[Finding], stream: TextIO | None = None) -> None:
-    """Findings by weight, errors first, then by file. What several have in common is said once.
+    """Findings by weight: dangers, other errors, the rest; then by file. What several have in common is said once.
 
     The same thing in several places is one finding with the places listed: ``note 7 beers: no allergens are stated``.
     """
+    from entryprep.tables.rules import dangerous
+
     out = console(stream)
     found = list(findings)
     for mark in MARKS:
@@ -100,7 +102,7 @@ def say_findings(findings: Iterable[Finding], stream: TextIO | None = None) -> N
         for finding in found:
             if finding.severity.value == mark:
                 kinds.setdefault((finding.rule, finding.why), []).append(finding)
-        for same in kinds.values():
+        for same in sorted(kinds.values(), key=lambda same: not dangerous(same[0])):
             _say_kind(out, same)
 
 

@@ -8,15 +8,14 @@ from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
 from entryprep.entering.declaration import Declared, declared, judges_text
 from entryprep.entering.plan import FitSheet
-from entryprep.entering.rules import safety
 from entryprep.entering.season import Entered, Season, batch_file
-from entryprep.findings import Finding, Severity
+from entryprep.findings import Finding
+from entryprep.tables.rules import dangerous
 from entryprep.text import several
 from entryprep.vitals import Vitals, amount, words_of
 
 RUNNERS_UP, QUESTIONS = 4, 2
 MISSES_TOLD = 2
-_DANGERS = frozenset(name for rule in safety.FOR_BEERS for name in rule.ids)
 
 
 def fit_sheets(season: Season, chosen: Sequence[Entered], findings: Sequence[Finding]) -> list[FitSheet]:
@@ -68,7 +67,7 @@ def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...]) -> Fi
         shown=shown,
         changed=beer is not None and beer.base_vitals is not None,
         no_style=beer is not None and ranked and beer.placement.style is None,
-        stops=tuple(f.what for f in found if f.rule in _DANGERS and f.severity is Severity.ERROR),
+        stops=tuple(f.what for f in found if dangerous(f)),
     )
 
 

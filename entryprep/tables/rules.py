@@ -132,6 +132,16 @@ def _text_of(name: str) -> bytes:
     return shipped_file(f"{_FOLDER}/{name}")
 
 
+def dangerous(found: Finding) -> bool:
+    """Whether it is an error by which somebody may be hurt: told before all others."""
+    if found.severity is not Severity.ERROR:
+        return False
+    try:
+        return rule_row(found.rule).packed
+    except KeyError:  # of readers of records, which stand below the rules
+        return False
+
+
 class _Told(NamedTuple):
     """The words of a rule for one side and one case."""
 

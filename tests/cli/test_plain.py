@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from entryprep.cli.plain import UNBROKEN, Line, Plain, Table
 from entryprep.cli.screen import Screen
-from entryprep.cli.show import paragraph, table
+from entryprep.cli.show import paragraph, say_findings, table
+from entryprep.findings import Finding, Severity
 
 WORDS = st.text("ab é–日本Ωñ°.", min_size=1, max_size=9).filter(lambda text: text == text.strip())
 CELLS = st.builds("\n".join, st.lists(WORDS, min_size=1, max_size=3))
@@ -62,3 +63,14 @@ def test_what_does_not_fit_a_terminal_is_wrapped_or_cut() -> None:
     assert narrow.getvalue() == "  a beer\n  of the\n  summer\n"
     screen.print(Line.of("0123456789abc"), crop=True)
     assert narrow.getvalue().splitlines()[-1] == "0123456789"
+
+
+def test_what_may_hurt_is_told_before_all_else() -> None:
+    """A style missed stands first in the file; a bottle that may burst comes first all the same."""
+    missed = Finding("style-out-of-range", Severity.ERROR, "far over", file="batches/a.yaml", line=1)
+    bursts = Finding("over-carbonated", Severity.ERROR, "4.0 volumes", file="batches/z.yaml", line=9)
+    milder = Finding("fg-not-measured", Severity.WARNING, "not measured", file="batches/a.yaml", line=2)
+    stream = io.StringIO()
+    say_findings([missed, milder, bursts], stream)
+    said = [line for line in stream.getvalue().splitlines() if line.startswith(("ERROR", "warning"))]
+    assert [line.rpartition(": ")[2] for line in said] == ["4.0 volumes", "far over", "not measured"]
