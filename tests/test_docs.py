@@ -58,3 +58,24 @@ def test_every_refusal_has_one_base_and_a_remedy() -> None:
     with pytest.raises(entryprep.EntryprepError) as unknown:
         entryprep.Beer(og=1.050, fg=1.010).fit("an ale of no land")
     assert unknown.value.fix
+
+
+def test_a_name_or_file_that_is_not_there_is_refused_with_a_remedy(tmp_path: Path) -> None:
+    cup = entryprep.Competition(name="Cup", categories=[{"code": "1", "name": "Porter"}])
+    season = entryprep.Season.build({}, {"harbour-cup": cup}, [])
+    missing = str(tmp_path / "nothing.json")
+    for call, fix in (
+        (lambda: entryprep.draw_slips(season, "harbor-cup"), "Did you mean harbour-cup?"),
+        (lambda: entryprep.draw_slips(season, "harbour-cup"), "add entries"),
+        (lambda: entryprep.read_recipe(missing), "check the name"),
+        (lambda: entryprep.Beer.from_recipe(missing), "check the name"),
+        (lambda: entryprep.read_season(missing), "entryprep start"),
+        (lambda: entryprep.Batch(name="x", measured={"og": 1052}), "Did you mean 1.052?"),
+    ):
+        with pytest.raises(entryprep.EntryprepError) as caught:
+            call()
+        assert fix in caught.value.fix
+
+
+def test_what_is_large_is_shown_briefly() -> None:
+    assert repr(entryprep.load_styles()).startswith("<StyleTable of ")

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 ENDINGS = (".json", ".beerjson", ".xml", ".beerxml")
 
 
-def read_recipe(path: Path, wanted: str | None = None, shown_as: str = "") -> ReadRecipe:
+def read_recipe(path: str | Path, wanted: str | None = None, shown_as: str = "") -> ReadRecipe:
     """Read one recipe of a BeerJSON or BeerXML file; ``wanted`` chooses by name where it holds several.
 
     Raises RecordError, with every problem at its line and column, for a file that is missing, over 20 MB, neither of
@@ -22,6 +22,7 @@ def read_recipe(path: Path, wanted: str | None = None, shown_as: str = "") -> Re
     from entryprep.formats.draft import MAX_BYTES, refused  # noqa: PLC0415 - a batch without a recipe file needs none
     from entryprep.reading.files import read_content  # noqa: PLC0415
 
+    path = Path(path)
     name = shown_as or path.as_posix()
     content = read_content(path, name, MAX_BYTES)
     first = content[:200].lstrip(b"\xef\xbb\xbf\xff\xfe\x00 \t\r\n")[:1]

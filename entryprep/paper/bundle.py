@@ -27,6 +27,7 @@ from entryprep.paper.shipping import shipping_pdf
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import Paper, index_html
 from entryprep.tables.rules import rule_rows
+from entryprep.text import did_you_mean, shortened
 
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 USUAL = SlipChoice()
@@ -186,8 +187,12 @@ def draw_slips(season: Season, competition_id: str, page: str = "") -> bytes:
     """A PDF with the slips of all bottles that are entered in a competition, on the usual sheet.
 
     ``page`` is letter or a4; without one, the paper of the brewer's country. Nothing is checked here: see ``check``.
-    Raises KeyError for a competition the season does not have, PrintingError where nothing is entered in it.
+    ``competition_id`` is its file name without .yaml, or its key in :meth:`Season.build`. Raises PrintingError for a
+    competition that the season does not have, and where nothing is entered in it.
     """
+    if competition_id not in season.competitions:
+        known = did_you_mean(competition_id, sorted(season.competitions), "competitions")
+        raise PrintingError(f"the season has no competition {shortened(competition_id)}", known)
     made = bottle_set(season, competition_id, SlipChoice(), page or page_of(season))
     if made is None:
         name = season.competitions[competition_id].name

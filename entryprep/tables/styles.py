@@ -53,6 +53,9 @@ class StyleTable:
     def __len__(self) -> int:
         return len(self.styles)
 
+    def __repr__(self) -> str:
+        return f"<StyleTable of {len(self.styles)} styles>"
+
     def of_family(self, family: str) -> tuple[Style, ...]:
         """The styles of a family, by its id or name; empty if there is no such family."""
         key = fold(family)
