@@ -520,7 +520,9 @@ def results(
     ] = None,
     at: At = "",
     by: Who = "",
-    scale: ScaleOf = "fifty",
+    scale: Annotated[
+        str, typer.Option("--scale", help="fifty, hundred, twenty, or a YAML file of yours.", show_default="fifty")
+    ] = "",
     advance: Annotated[int, typer.Option("--advance", min=0, max=1000, help="How many of each flight advance.")] = 0,
     apart: Annotated[bool, typer.Option("--apart", help="A PDF for each entry instead of one for all.")] = False,
     page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
@@ -529,6 +531,8 @@ def results(
     json: Json = False,
 ) -> None:
     """Check and rank scores, give the prizes; print what goes back to the brewers.
+
+    --out with the folder of a register keeps the scores there, sheet by sheet.
 
     Example: entryprep results scores.csv --entries judging.csv --flights flights.csv --out results
     """

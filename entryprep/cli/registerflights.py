@@ -139,7 +139,7 @@ def _worked_out(
     mark_panels(state, plan, seated)
     _mark_lost(register, plan)
     name = (register.folder / "panels.csv").as_posix()
-    findings += [*more, *told_of_panels(flights, seated, people, hours, name)]
+    findings += [*more, *(told_of_panels(flights, seated, people, hours, name) if seated else ())]
     made = Made(flights, seated, people, hours)
     return _Work(register, settings, table, load_scale(settings["scale"]), known, plan, made, findings)
 

@@ -13,9 +13,10 @@ from entryprep.findings import Finding
 from entryprep.formats.csvtext import plain_cell
 from entryprep.output import Content, digest
 from entryprep.receiving.outputs import JUDGING_COLUMNS, KEY_COLUMNS, SortedRows, judging_row
-from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.book import Register, held_register
 from entryprep.receiving.register.listing import ENTRIES, entries_csv
 from entryprep.receiving.register.sheets import kept_sheets, meet, strangers
+from entryprep.receiving.register.state import State
 from entryprep.staging import is_file_of
 from entryprep.tables.rules import finding
 from entryprep.text import several
@@ -86,6 +87,17 @@ def finish(register: Register, list_before: bytes) -> tuple[list[Path], list[Fin
         judging = judging_after(register, (place.folder / JUDGING).read_bytes(), touched)
     files, findings = derived_files(register, judging)
     return place.write(files, private=PRIVATE_FILES), findings
+
+
+def up_to_date(folder: Path, at: str, who: str) -> State:
+    """What stands in a register, once the files made from it say the same. Raises UsageProblem without flights."""
+    with held_register(folder, time_of(at), who) as register:
+        if not register.state.printings:
+            raise UsageProblem(
+                "no flights of this register are printed", f"print them first: entryprep flights --out {folder}"
+            )
+        finish(register, entries_csv(register.state))
+        return register.state
 
 
 def derived_files(register: Register, judging: bytes | None = None) -> tuple[dict[str, Content], list[Finding]]:

@@ -11,7 +11,7 @@ from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import BETWEEN, PANELS
 from entryprep.cli.flights import PAGES, TOLD
 from entryprep.cli.progress import working
-from entryprep.cli.registering import time_of
+from entryprep.cli.registering import time_of, up_to_date
 from entryprep.cli.resultfiles import Entries, Outcome, written
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
@@ -23,7 +23,7 @@ from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.judgenames import PanelNames
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
-from entryprep.receiving.register.book import COMPETITION, held_register
+from entryprep.receiving.register.book import COMPETITION, held_register, is_register
 from entryprep.receiving.register.scoring import kept_scores, note_scores
 from entryprep.receiving.scores import Score, ScoreSheet, first_said, whole
 from entryprep.receiving.seating import own_entries
@@ -37,6 +37,7 @@ from entryprep.tables.styles import load_styles
 from entryprep.text import counted, fold
 
 MOST_SHOWN = 60
+RESULTS = "results"  # the folder in a register that its results are written to
 
 
 def run(
@@ -64,12 +65,15 @@ def run(
     """
     if page not in PAGES:
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
-    points = load_scale(scale)
+    if out is not None and kept[0] is None and is_register(out):
+        kept, out = (out, *kept[1:]), out / RESULTS
     folder = kept[0]
     if folder is not None:
+        scale = scale or str(up_to_date(folder, *kept[1:]).settings.get("scale", ""))
         entries, key = entries or folder / "judging.csv", key or folder / "key.csv"
         flights = flights or _there(folder / "flights.csv")
         rounds = (rounds[0] or _there(folder / COMPETITION), *rounds[1:])
+    points = load_scale(scale or "fifty")
     people = _people(key)
     known = _entries(entries, flights)
     own = own_entries(people) if people else {}

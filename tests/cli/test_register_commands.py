@@ -88,9 +88,19 @@ def test_one_withdrawn_entry_prints_one_flight_again_as_replacing_its_sheet(fold
     assert not (folder / "printing-3").exists()
 
 
+def test_flights_of_a_register_without_judges(tmp_path: Path) -> None:
+    out = tmp_path / "cup"
+    run("intake", declarations(tmp_path / "form.csv", 12), "--out", out, "--seed", "s", *AT)
+    assert run("flights", out, *AT).exit_code in {0, 1}
+    assert not (out / "printing-1").exists(), "without --out nothing is printed, and nothing is frozen"
+    assert run("flights", "--out", out, *AT).exit_code in {0, 1}
+    assert (out / "printing-1" / "tasting-cards.pdf").exists()
+    assert not (out / "panels.csv").exists()
+
+
 def test_a_judge_who_left_is_replaced_where_somebody_is_free(folder: Path) -> None:
     panels = rows_of(folder / "panels.csv")
-    name = panels[0]["judges"].split(", ")[0]
+    name = panels[0]["judges"].split("; ")[0]
     said = run("judge", folder, name, "gone", "--after", "1", *LATER)
     assert f"{name} is gone after flight 1." in said.stdout
     run("flights", "--out", folder, *LATER)
@@ -163,6 +173,46 @@ def test_nothing_is_printed_while_rows_wait_for_an_answer(folder: Path, tmp_path
     assert run("decide", folder, str(question["question"]), "out", *LATER).exit_code == 0
     run("flights", "--out", folder, *LATER)
     assert (folder / "printing-2").exists()
+
+
+def scored(folder: Path, name: str, rows: list[tuple[str, str, float]]) -> Path:
+    path = folder.parent / name
+    path.write_text("number,judge,total\n" + "".join(f"{n},{j},{t:g}\n" for n, j, t in rows), encoding="utf-8")
+    return path
+
+
+def test_scores_are_kept_sheet_by_sheet_and_a_change_is_told(folder: Path) -> None:
+    panel = rows_of(folder / "panels.csv")[0]
+    numbers = [row["number"] for row in rows_of(folder / "flights.csv") if row["flight"] == panel["flight"]]
+    one, two, three = panel["judges"].split("; ")
+    first = scored(folder, "one.csv", [(number, one, 30) for number in numbers])
+    second = scored(folder, "two.csv", [(number, two, 34) for number in numbers])
+    run("results", first, "--out", folder, *LATER)
+    value = as_json(run("results", second, "--out", folder, "--json", *LATER))
+    ranked = {s["number"]: s["score"] for s in value["standings"] if s["score"] is not None}
+    assert ranked == dict.fromkeys(numbers, 32.0), "what was typed in another sheet counts as well"
+    assert (folder / "results" / "standings.csv").exists()
+    before = (folder / "journal.jsonl").read_bytes()
+    run("results", second, "--out", folder, *LATER)
+    assert (folder / "journal.jsonl").read_bytes() == before, "the same sheet again changes nothing"
+    third = scored(folder, "three.csv", [(numbers[0], one, 40), (numbers[0], three, 36)])
+    value = as_json(run("results", third, "--out", folder, "--json", *LATER))
+    (told,) = [f for f in value["findings"] if f["rule"] == "score-changed"]
+    assert told["what"] == f"{one}'s score of {numbers[0]} was 30 and is 40 now; the journal keeps both"
+    standing = next(s for s in value["standings"] if s["number"] == numbers[0])
+    assert {j["judge"]: j["total"] for j in standing["judges"]} == {one: 40, two: 34, three: 36}
+    entry = next(row["entry"] for row in rows_of(folder / "key.csv") if row["number"] == numbers[0])
+    history = as_json(run("entry", folder, entry, "--json"))["journal"]
+    changed = [change for change in history if change["what"] == "scored"]
+    assert [change["total"] for change in changed] == [30, 34, 40, 36]
+    assert changed[2]["who"] == "Berit"
+
+
+def test_scores_need_printed_flights(tmp_path: Path) -> None:
+    run("intake", declarations(tmp_path / "form.csv", 8), "--out", tmp_path / "cup", "--seed", "s", *AT)
+    said = run("results", scored(tmp_path / "cup", "s.csv", [("1", "Bo", 30)]), "--out", tmp_path / "cup")
+    assert said.exit_code == 2
+    assert "no flights of this register are printed" in said.stderr
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="forked processes are killed")
