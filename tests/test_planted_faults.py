@@ -9,12 +9,15 @@ import pytest
 
 from tests.vectors.faults import answered, hits, load, outcome
 
-VECTOR = load()
+VECTOR, HELD_BACK = load(), load("planted-faults-held-back.yaml")
+ROWS = [(vector, row) for vector in (VECTOR, HELD_BACK) for part in ("faults", "near_misses") for row in vector[part]]
 
 
-@pytest.mark.parametrize("row", [*VECTOR["faults"], *VECTOR["near_misses"]], ids=lambda row: row["id"])
-def test_a_planted_fault_draws_its_finding_and_a_near_miss_none(row: dict[str, Any], tmp_path: Path) -> None:
-    said = outcome(row, VECTOR, tmp_path)
+@pytest.mark.parametrize(("vector", "row"), ROWS, ids=[row["id"] for _, row in ROWS])
+def test_a_planted_fault_draws_its_finding_and_a_near_miss_none(
+    vector: dict[str, Any], row: dict[str, Any], tmp_path: Path
+) -> None:
+    said = outcome(row, vector, tmp_path)
     assert answered(row, said), (row["rule"], list(hits(row, said)), said.refused)
 
 

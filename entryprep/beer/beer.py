@@ -250,6 +250,11 @@ class Beer:
             return None, str(error)
 
     @property
+    def of_parts(self) -> Mapping[str, Reading]:
+        """What the parts of a blend make together, whatever was read of it; empty where it is none, or not clear."""
+        return self._blended[0] or {}
+
+    @property
     def blend_problem(self) -> BlendError | None:
         """Why the vitals of a blend cannot be worked out from its parts, or None."""
         return self._blended[1]

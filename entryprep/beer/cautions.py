@@ -55,6 +55,7 @@ ICE_LEAVES = 0.5  # of the volume: what kitchens and breweries reach by freezing
 ICE_AT_LEAST = 0.4  # below it no freezer goes
 # strength, % by volume, and the temperature at which such beer freezes, °C: handbook tables, from memory
 FREEZES_C = ((0.0, 0.0), (10.0, -4.0), (20.0, -9.0), (30.0, -15.0), (40.0, -23.0), (50.0, -32.0))
+UNFERMENTED_SHARE = 0.97  # of a refractometer's first reading: within its error nothing has fermented
 BLEND_SHARE = 0.10  # by which a stated volume may miss the parts of a blend
 BOTTLED_SHARE = 1.05  # of the volume: what is in bottles may be more by an error of measuring
 _KETTLE = ("mash", "boil", "whirlpool", "starter")
@@ -457,8 +458,10 @@ def _instruments(batch: Batch) -> Iterator[Caution]:
                 )
                 error = item.error if item.error is not None else 0.003
                 values = {"fg": f"{item.value:.3f}", "og": f"{og.value:.3f}", "error": f"{error:.3f}"}
+                still = now > UNFERMENTED_SHARE * before
+                sweet = "the reading has not moved, so nothing fermented" if still else sweet
                 values["problem"] = " and ".join(filter(None, (problem, sweet)))
-                yield Caution("refractometer-beyond-domain", path, values)
+                yield Caution("refractometer-beyond-domain", path, values, milder=not still)
 
 
 def _impossible(batch: Batch, beer: Beer | None) -> Iterator[Caution]:
@@ -482,7 +485,12 @@ MOST_SPICE_G_PER_L = 150.0
 
 
 def _more_than_beer(batch: Batch) -> Iterator[Caution]:
-    """More of a fruit or of anything else than goes into the volume."""
+    """More of a fruit or of anything else than goes into the volume; shares of a grist that are more than a whole."""
+    shares = [(addition.what, addition.share) for addition in batch.additions or () if addition.share]
+    if sum(share for _, share in shares) > 100 + 1e-6:
+        said = listed([f"{share:g} % of {what}" for what, share in shares], len(shares))
+        problem = f"{said} are {sum(share for _, share in shares):g} % of one grist"
+        yield Caution("addition-impossible", ("additions",), {"problem": problem})
     litres = stated_volume(batch)
     for index, addition in enumerate(batch.additions or ()):
         if not litres or addition.mass is None or addition.kind in {"grain", "smoke", "process"}:

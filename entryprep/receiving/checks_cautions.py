@@ -10,7 +10,7 @@ from entryprep.formats.cells import is_empty
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
 from entryprep.tables.letterwords import questions
-from entryprep.tables.vocabulary import GLUTEN, cautions_in
+from entryprep.tables.vocabulary import GLUTEN, cautions_in, says_gluten_free
 
 FROZEN_STYLES = frozenset({"eisbock"})
 _PIECES = re.compile(r"[;,\n]")
@@ -62,7 +62,7 @@ def strong(check: CheckIn, about: Declaration) -> None:
 
 def free_of(check: CheckIn, about: Declaration) -> None:
     """Allergens said to be absent from a beer that holds some."""
-    said = says_free(about.text("allergens"))
+    said = says_free(about.text("allergens")) or says_gluten_free(about.told)
     if not said or is_empty(about.text("style")):
         return
     named = [name for name in about.allergens if name != GLUTEN]

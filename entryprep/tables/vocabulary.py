@@ -294,6 +294,16 @@ def _folded(name: str) -> tuple[str, ...]:
     return tuple(" ".join(map(singular, fold(word).split())) for word in words)
 
 
+def says_gluten_free(text: str) -> str:
+    """The words of a text that say it holds no gluten, where no "not" stands before them; else empty."""
+    said = f" {fold(text)} "
+    for word in map(fold, _cautions().words.no_gluten):
+        before, found, _ = said.partition(f" {word} ")
+        if found and before.split()[-1:] not in (["not"], ["nicht"], ["never"]):
+            return word
+    return ""
+
+
 def says_none(text: str) -> bool:
     """Whether a piece of a list of allergens says that there are none, or no gluten."""
     said, words = fold(text), _cautions().words

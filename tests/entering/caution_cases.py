@@ -154,6 +154,46 @@ CAUTION_CASES: list[ROW] = [
         {"beer/measured": BY_GLASS, **NO_LOG},
     ),
     (
+        "refractometer-beyond-domain",
+        ERROR,
+        {"beer/measured": {"og": {"brix": 34}, "fg": {"brix": 34}}, **NO_LOG},
+        {"beer/measured": {"og": {"brix": 34}, "fg": {"brix": 16}}, **NO_LOG},
+    ),
+    (
+        "vitals-disagree",
+        WARNING,
+        blended(12, 6, **{"beer/measured": {"og": 1.07, "co2": 2.5}}),
+        blended(12, 6, **{"beer/measured": {"og": 1.051, "co2": 2.5}}),
+    ),
+    (
+        "addition-impossible",
+        ERROR,
+        holds(
+            {"what": "smoked malt", "kind": "smoke", "share": 80}, {"what": "buckwheat", "kind": "grain", "share": 60}
+        ),
+        holds(
+            {"what": "smoked malt", "kind": "smoke", "share": 40}, {"what": "buckwheat", "kind": "grain", "share": 60}
+        ),
+    ),
+    (
+        "dates-disagree",
+        ERROR,
+        {"cup/dates/judging": "2027-02-21", "cup/dates/registration/closes": "2027-02-20"},
+        {"cup/dates/judging": "2027-02-22", "cup/dates/registration/closes": "2027-02-20"},
+    ),
+    (
+        "allergen-contradicts",
+        WARNING,
+        {"beer/declaration": "Amber, toasty and gluten-free."},
+        {"beer/declaration": "Amber, toasty and not gluten-free."},
+    ),
+    (
+        "sender-missing",
+        WARNING,
+        {"entry/way": "carrier", "brewer/address": []},
+        {"entry/way": "hand", "brewer/address": []},
+    ),
+    (
         "refractometer-warm",
         WARNING,
         {"beer/measured": {**BY_GLASS, "og": {"brix": 12.9, "temperature": 38}}, **NO_LOG},

@@ -33,9 +33,12 @@ class Outcome:
 
 
 def load(name: str = "planted-faults.yaml") -> dict[str, Any]:
-    """The vector by its name."""
-    found: dict[str, Any] = yaml.safe_load(vector_path(name).read_text(encoding="utf-8"))
-    return found
+    """The vector by its name; season, day and rows of a sheet are those of the first vector where it names none."""
+    first, found = (
+        yaml.safe_load(vector_path(each).read_text(encoding="utf-8")) for each in ("planted-faults.yaml", name)
+    )
+    kept: dict[str, Any] = {key: first[key] for key in ("today", "season", "rows")}
+    return {**kept, **found}
 
 
 def with_patch(record: dict[str, Any], changes: dict[str, Any]) -> dict[str, Any]:
@@ -205,7 +208,11 @@ def main(name: str = "planted-faults.yaml") -> int:
     for part in good:
         for row in vector.get(part, []):
             with tempfile.TemporaryDirectory() as folder:
-                said = outcome(row, vector, Path(folder))
+                try:
+                    said = outcome(row, vector, Path(folder))
+                except (KeyError, IndexError, TypeError) as error:
+                    print(f"{row['id']} cannot be planted: {error!r}")
+                    continue
             if answered(row, said):
                 good[part] += 1
             else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from entryprep.entering.rules.context import Context, Hit, Rule
+from entryprep.entering.rules.context import Context, Hit, Place, Rule
 from entryprep.entering.season import Entered
 from entryprep.quantities import DAYS_PER_MONTH
 from entryprep.records.batch import Batch
@@ -150,7 +150,7 @@ def ways(context: Context, entered: Entered) -> Iterator[Hit]:
 
 
 def destination(context: Context, competition_id: str) -> Iterator[Hit]:
-    """A box that others carry, and no address that it goes to."""
+    """A box that others carry, and no address that it goes to or comes from."""
     competition = context.season.competitions[competition_id]
     carried = [e for e in context.by_competition.get(competition_id, []) if e.entry.way in CARRIED]
     if carried and not competition.delivery.address:
@@ -161,12 +161,17 @@ def destination(context: Context, competition_id: str) -> Iterator[Hit]:
         values["count"] = several(len(carried), "entry goes", "entries go")
         place = context.at_competition(competition_id, "delivery", "address")
         yield Hit("destination-missing", place, competition_id, values)
+    brewer = context.season.brewer
+    if carried and brewer is not None and not brewer.address:
+        values = {"way": WAY_WORDS[carried[0].entry.way or "carrier"]}
+        values["count"] = several(len(carried), "entry goes", "entries go")
+        yield Hit("sender-missing", Place("brewer.yaml", ("address",)), competition_id, values)
 
 
 FOR_COMPETITIONS: tuple[Rule[str], ...] = (
     Rule(("registration-closed", "registration-not-open", "registration-soon"), registration),
     Rule(("delivery-closed", "delivery-tight"), delivery),
-    Rule(("destination-missing",), destination),
+    Rule(("destination-missing", "sender-missing"), destination),
 )
 FOR_ENTRIES: tuple[Rule[Entered], ...] = (
     Rule(("conditioning-unfinished",), conditioning),

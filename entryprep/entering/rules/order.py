@@ -97,9 +97,13 @@ def of_a_competition(context: Context, competition_id: str) -> Iterator[Hit]:
         if one is not None and other is not None and one > other and first not in told:
             told.add(first)
             closing = "the end of delivery" if then == "delivery" else "judging"
+            opens = dates.delivery.opens if first == "delivery" and dates.delivery else None
+            never = opens is not None and opens > other  # not one bottle is there on the day
             values = _ordered(f"the end of {first}", one, closing, other)
-            place = context.at_competition(competition_id, "dates", first, "closes")
-            yield Hit("dates-disagree", place, competition_id, values, milder=True)
+            if never and opens is not None:
+                values = _ordered("the first day of delivery", opens, closing, other)
+            place = context.at_competition(competition_id, "dates", first, "opens" if never else "closes")
+            yield Hit("dates-disagree", place, competition_id, values, milder=not never)
 
 
 FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (Rule(("dates-disagree", "date-in-future", "date-unlikely"), of_a_batch),)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from entryprep.beer.allergens import CEREALS, barley_behind, carried
 from entryprep.beer.cautions import batch_cautions
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Place, Rule
+from entryprep.tables.vocabulary import says_gluten_free
 
 NONE_KNOWN = "none known"
 # what `entryprep.beer.cautions` may tell
@@ -73,6 +74,23 @@ def allergens(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
         yield Hit("allergen-contradicts", context.at_batch(beer.batch_id, "allergens"), beer.batch_id, values)
 
 
+def gluten_free(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
+    """A text for the judges that says a beer of barley holds no gluten."""
+    barley = barley_behind(beer.batch)
+    if not barley:
+        return
+    own = [e for e in context.entries if e.batch_id == beer.batch_id and e.entry.declaration]
+    texts = [(beer.batch.declaration or "", context.at_batch(beer.batch_id, "declaration"))]
+    texts += [(each.entry.declaration or "", context.at_entry(each, "declaration")) for each in own]
+    texts += [(text, context.at_batch(beer.batch_id, "declare", item)) for item, text in beer.batch.declare.items()]
+    for text, place in texts:
+        said = says_gluten_free(text)
+        if said:
+            holds = "nearly every beer is brewed of barley" if barley == "beer" else "it holds barley"
+            values: dict[str, object] = {"stated": said, "missing": "barley", "found": holds}
+            yield Hit("allergen-contradicts", place, beer.batch_id, values)
+
+
 def _allergens_found(context: Context, beer: DeclaredBeer) -> dict[str, tuple[str, Place]]:
     """Allergens that words, styles or the grain give away: the word, and where it stands."""
     said, recipe, grain = beer.said, beer.batch.recipe, beer.batch.traits.grain
@@ -97,4 +115,5 @@ def _texts(context: Context, beer: DeclaredBeer) -> Iterator[tuple[str, Place]]:
 FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
     Rule(OF_ONE_BEER, one_beer),
     Rule(("allergens-not-stated", "allergen-not-listed", "allergen-contradicts"), allergens),
+    Rule(("allergen-contradicts",), gluten_free),
 )

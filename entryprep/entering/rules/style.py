@@ -95,10 +95,22 @@ def disagreement(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
         said = ("measured", measured) if measured else ("predicted", predicted) if predicted else None
         if said and said[1] and vital in from_recipe:
             yield from _apart(context, beer, vital, (said[0], said[1]), ("the recipe says", from_recipe[vital]))
+    yield from _unlike_its_parts(context, beer)
     og, fg, strength = (recorded(batch.measured, vital, "measured") for vital in ("og", "fg", "abv"))
     if og and fg and strength and fg.value <= og.value:
         derived = Vitals(og=og, fg=fg).known["abv"]
         yield from _apart(context, beer, "abv", ("measured", strength), ("from the gravities", derived))
+
+
+def _unlike_its_parts(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
+    """A blend to which nothing was added, and that reads otherwise than its parts make."""
+    batch = beer.batch
+    if beer.beer is None or not batch.blend or batch.additions or batch.water_added or batch.concentrated:
+        return
+    for vital, made in beer.beer.of_parts.items():
+        measured = recorded(batch.measured, vital, "measured")
+        if measured is not None:
+            yield from _apart(context, beer, vital, ("measured", measured), ("the parts of the blend make", made))
 
 
 def _apart(
