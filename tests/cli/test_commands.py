@@ -61,6 +61,11 @@ COMMANDS = [
     "compare",
     "plan",
     "calendar",
+    "checkin",
+    "decide",
+    "entry",
+    "judge",
+    "register",
 ]
 
 
