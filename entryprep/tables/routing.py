@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from entryprep.reading.fields import Id, OneOrMore, Record, Text
+from entryprep.reading.fields import Id, LongText, OneOrMore, Record, Text
 from entryprep.reading.words import AdditionKind
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.things import Thing, thing_names
@@ -79,17 +79,17 @@ class Tradition(Record):
 
 
 class Said(Record):
-    """What words say of an addition of some kinds: a fact, and what kind of thing it is to count as."""
+    """What words, parted by commas, say of an addition of some kinds: a fact, and what kind of thing it counts as."""
 
     kinds: tuple[AdditionKind, ...]
-    words: tuple[Text, ...]
+    words: LongText
     fact: Fact | None = None
     counts_as: Literal["culture", "wood", "concentrated", "mixed-styles", "nothing"] | None = Field(None, alias="as")
 
     @cached_property
     def names(self) -> frozenset[str]:
         """The words as they are compared."""
-        return thing_names(self.words)
+        return thing_names(tuple(self.words.split(",")))
 
 
 class RoutingTable(Record):
