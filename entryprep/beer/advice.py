@@ -10,7 +10,7 @@ from entryprep.brewing.alcohol import HIGHEST_OG, abv, apparent_attenuation
 from entryprep.brewing.bitterness import boil_ibu
 from entryprep.brewing.colour import mcu, mcu_from_srm
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
-from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
+from entryprep.brewing.gravity import PLATO_MIN, plato_from_sg, sg_from_plato
 from entryprep.records.batch import Batch
 from entryprep.tables.ingredients import known_fermentable
 
@@ -179,7 +179,8 @@ def _og_of(strength: float, left: float) -> float:
     low, high = 1.0, HIGHEST_OG
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        enough = abv(middle, sg_from_plato(left * plato_from_sg(middle))) >= strength
+        final = sg_from_plato(max(left * plato_from_sg(middle), PLATO_MIN))  # a reading below all beer goes no further
+        enough = abv(middle, final) >= strength
         low, high = (low, middle) if enough else (middle, high)
     return high
 

@@ -110,3 +110,9 @@ def test_advice_follows_the_beers_own_route() -> None:
     young = Beer.from_batch(batch(measured={"og": 1.090, "fg": 1.020}, gravity_log=falling), style="German pils")
     assert young.advice()[0].startswith("It was still fermenting")
     assert len(young.advice()) == 1
+
+
+def test_a_reading_below_all_beer_stops_no_advice() -> None:
+    told = Beer.from_batch(batch(measured={"og": 1.048, "fg": 0.984}), style="barleywine")
+    assert told.advice("American barleywine")
+    assert "fg-below-possible" in {each.rule for each in told.cautions}
