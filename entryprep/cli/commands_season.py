@@ -139,6 +139,12 @@ def labels(
         bool,
         typer.Option("--calibrate", help="Print a page of rulers and outlines instead, to adjust by."),
     ] = False,
+    beer: Annotated[
+        str, typer.Option("--beer", help="Only this beer's slips, again, into a file of their own.", show_default="all")
+    ] = "",
+    bottle: Annotated[
+        int, typer.Option("--bottle", min=0, help="With --beer: only this bottle's.", show_default="all")
+    ] = 0,
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
@@ -150,7 +156,7 @@ def labels(
     from entryprep.cli.season import run_prepare
     from entryprep.cli.slips import Slips, run_calibrate
 
-    slips = Slips(sheet, start_at, nudge, layout, tuple(font))
+    slips = Slips(sheet, start_at, nudge, layout, tuple(font), beer, bottle)
     if calibrate:
         run_calibrate(season, out, page, slips, json)
     else:

@@ -11,7 +11,7 @@ from entryprep.cli.bars import share_dots
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.options import the_day
 from entryprep.cli.show import console, paragraph, print_json, say_findings, summary, table
-from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printing
+from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printed_again, printing
 from entryprep.entering.season import Season, batch_file, read_season
 from entryprep.findings import Finding, has_errors, ordered
 from entryprep.reading.yamltext import RecordError
@@ -89,6 +89,7 @@ def run_prepare(
         raise UsageProblem("there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml")
     choice = chosen_slips(slips, page or page_of(season), folder, own_page=page if tuple(parts) == ("slips",) else "")
     one_sheet(slips, competition, season)
+    printed_again(slips, competition, season)
     if has_errors(concerning(season, findings)) and not despite_errors:
         refuse(findings, as_json, folder)
     with working("preparing") as step, printing(slips.fonts):

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from entryprep.cli.boundary import UsageProblem
+from entryprep.text import listed
 
 if TYPE_CHECKING:
     from entryprep.entering.season import Season
@@ -18,13 +19,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Slips:
-    """The options --sheet, --layout, --start-at, --nudge and --font as they were typed."""
+    """The options --sheet, --layout, --start-at, --nudge, --font, --beer and --bottle as they were typed."""
 
     sheet: str = ""
     start_at: int = 1
     nudge: str = ""
     layout: str = ""
     fonts: tuple[Path, ...] = ()
+    beer: str = ""
+    bottle: int = 0
 
 
 def checked_page(page: str) -> None:
@@ -49,14 +52,14 @@ def chosen_slips(slips: Slips, page: str, folder: Path, own_page: str = "") -> S
     with printing():
         layout = find_layout(slips.layout, folder) if slips.layout else None
         if not slips.sheet and slips.start_at == 1 and nudge == (0.0, 0.0):
-            return SlipChoice(layout)
+            return SlipChoice(layout, None, slips.beer, slips.bottle)
         usual = layout or find_layout("bottle", folder)
         sheet = find_sheet(slips.sheet or f"{page}-{usual.usual}", folder)
         if own_page not in {"", sheet.page}:
             raise UsageProblem(f"--page {own_page} and {sheet.called} do not go together", f"use --page {sheet.page}")
         if layout is not None:
             checked_size(layout, sheet)
-        return SlipChoice(layout, placing(sheet, slips.start_at, nudge))
+        return SlipChoice(layout, placing(sheet, slips.start_at, nudge), slips.beer, slips.bottle)
 
 
 def nudge_mm(text: str) -> tuple[float, float]:
@@ -75,9 +78,23 @@ def nudge_mm(text: str) -> tuple[float, float]:
     return right, down
 
 
+def printed_again(slips: Slips, competition: str, season: Season) -> None:
+    """Whether there is a slip to print again. Raises UsageProblem where the beer or the bottle is not entered."""
+    own = [e for e in season.entered if not competition or e.competition_id == competition]
+    bottles = [e.competition.bottles.count for e in own if e.batch_id == slips.beer]
+    if slips.bottle and not slips.beer:
+        raise UsageProblem(f"--bottle {slips.bottle} of which beer?", "name it with --beer")
+    if slips.beer and not bottles:
+        raise UsageProblem(
+            f"{slips.beer} is not entered", f"entered: {listed(dict.fromkeys(e.batch_id for e in own), 20)}"
+        )
+    if slips.bottle > max(bottles, default=slips.bottle):
+        raise UsageProblem(f"no entry of {slips.beer} has a bottle {slips.bottle}", f"there are {max(bottles)} of each")
+
+
 def one_sheet(slips: Slips, competition: str, season: Season) -> None:
     """A part-used sheet can be put to use once. Raises UsageProblem where several competitions would begin on it."""
-    entered = {e.competition_id for e in season.entered}
+    entered = {e.competition_id for e in season.entered if slips.beer in {"", e.batch_id}}
     if slips.start_at != 1 and not competition and len(entered) > 1:
         names = ", ".join(name for name in season.competitions if name in entered)
         raise UsageProblem(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from entryprep.entering.packing import packing_plan
-from entryprep.entering.plan import PackingPlan
+from entryprep.entering.plan import PackingPlan, Slip
 from entryprep.entering.season import Season
 from entryprep.entering.slips import slips
 from entryprep.findings import Finding
@@ -21,10 +21,15 @@ from entryprep.tables.sliplayouts import SlipLayout, find_layout
 
 @dataclass(frozen=True)
 class SlipChoice:
-    """What a person chose: a layout, a sheet and how it is used. None: the usual one."""
+    """What a person chose: a layout, a sheet and how it is used. None: the usual one.
+
+    ``beer``: only the slips of this batch, printed again into a file of their own; ``bottle``: only that one, from 1.
+    """
 
     layout: SlipLayout | None = None
     placed: Placing | None = None
+    beer: str = ""
+    bottle: int = 0
 
 
 @dataclass(frozen=True)
@@ -57,7 +62,8 @@ def bottle_set(
     layout = choice.layout or usual_layout(season, competition_id)
     if layout.kind == "box":
         return box_set(season, packing_plan(season, competition_id), choice, page, errors)
-    printed = bottle_slips(slips(season, competition_id))
+    every = slips(season, competition_id)
+    printed = bottle_slips([slip for slip in every if _wanted(slip, choice)] if choice.beer else every)
     if not printed:
         return None
     placed = choice.placed or usual_sheet(layout, page, season)
@@ -65,7 +71,14 @@ def bottle_set(
     stem = "slips" if choice.layout is None or layout.id in {None, "bottle", "bottle-stub"} else str(layout.id)
     content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
     found = _cut(printed, layout, placed.sheet) + _stub(season, competition_id, layout)
-    return SlipSet(f"{stem}-{competition_id}.pdf", content, (*found, *_sticks(season, competition_id, placed.sheet)))
+    again = f"-{choice.beer}{f'-{choice.bottle}' if choice.bottle else ''}" if choice.beer else ""
+    return SlipSet(
+        f"{stem}-{competition_id}{again}.pdf", content, (*found, *_sticks(season, competition_id, placed.sheet))
+    )
+
+
+def _wanted(slip: Slip, choice: SlipChoice) -> bool:
+    return slip.entry.startswith(f"{choice.beer} in ") and choice.bottle in {0, slip.bottle}
 
 
 def box_set(

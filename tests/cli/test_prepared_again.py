@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pypdf
 import pytest
 
+from entryprep.entering.season import read_season
 from tests.cli.test_commands import as_json, run
 from tests.seasons import write_season
 
@@ -77,6 +79,24 @@ def test_a_way_that_is_changed_leaves_no_old_checklist(season: Path) -> None:
     run("prepare", season, *DAY)
     lists = {name for name in made(season) if name.startswith("shipping")}
     assert lists == {"shipping-harbour-club.pdf", "shipping-harbour-hand.pdf"}
+
+
+def test_one_slip_is_printed_again_into_a_file_of_its_own(season: Path) -> None:
+    as_json(run("labels", season, *DAY, "--json"))
+    whole = {path.name: path.read_bytes() for path in (season / "out").glob("slips-*.pdf")}
+    beer, first = next((e.batch_id, e) for e in read_season(season)[0].entered)
+    args = ("--competition", first.competition_id, "--beer", beer, "--bottle", "2", "--start-at", "5", "--json")
+    made = as_json(run("labels", season, *DAY, *args))
+    (name,) = (Path(file).name for file in made["files"])
+    assert name == f"slips-{first.competition_id}-{beer}-2.pdf"
+    text = " ".join(pypdf.PdfReader(season / "out" / name).pages[0].extract_text().split())
+    assert text.count("Bottle 2 of") == 1
+    assert "Bottle 1 of" not in text
+    for name, content in whole.items():
+        assert (season / "out" / name).read_bytes() == content, "the others stay"
+    assert run("labels", season, *DAY, "--beer", "nobody").exit_code == 2
+    assert run("labels", season, *DAY, "--beer", beer, "--bottle", "99").exit_code == 2
+    assert run("labels", season, *DAY, "--bottle", "1").exit_code == 2
 
 
 def test_the_way_that_is_asked_for_outranks_the_entries(season: Path) -> None:
