@@ -77,5 +77,5 @@ app = typer.Typer(
     callback=root,
     no_args_is_help=True,
     help="Prepare beers for judged competitions: which category, does it fit, what to declare, print, pack and check.",
-    **SETTINGS,
+    **{**SETTINGS, "add_completion": True},
 )

@@ -20,6 +20,7 @@ from entryprep.entering.planning.writing import packable, short_of_bottles, writ
 from entryprep.entering.season import Season
 from entryprep.text import listed, several
 
+WIDE = 72  # columns from which there is room for long headings
 MOST_CHANGED = 4  # entries that a gain names; where more change, it counts them
 LAW = (
     "Sending: the law decides what may be sent, and carriers and posts have their own terms; "
@@ -99,7 +100,17 @@ def _print(season: Season, made: Plan, wishes: Wishes) -> None:
     out.print(paragraph(f"The plan: {count}; {best}.", "bold"))
     if made.chosen or made.entered:
         rows = [_row(season, x, x in made.entered) for x in _ordered(season, made)]
-        heads = ("competition", "cat.", "beer", "share", "fit", "fresh", "own", "stands", "fee")
+        heads = (
+            "competition" if out.width >= WIDE else "where",
+            "cat.",
+            "beer",
+            "share",
+            "fit",
+            "fresh",
+            "own",
+            "stands",
+            "fee",
+        )
         out.print(table(heads, rows, right=(3, 4, 5, 6, 7, 8)))
         out.print(paragraph("* stands in entries.yaml already."))
     _print_sum(season, made, wishes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -255,6 +256,18 @@ def test_a_plan_is_in_the_calendar_before_it_is_written(season: Path) -> None:
     days = as_json(run("calendar", season, *TODAY, "--planned", "--json"))["days"]
     assert any(day["kind"] == "send" for day in days)
     assert (season / "entries.yaml").read_text() == "# mine\nentries:\n"
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [("entryprep sug", "suggest"), ("entryprep suggest --li", "--limit"), ("entryprep pla", "plan")],
+)
+def test_a_shell_completes_commands_and_options(typed: str, offered: str) -> None:
+    env = {**os.environ, "_ENTRYPREP_COMPLETE": "complete_bash", "COMP_WORDS": typed}
+    env["COMP_CWORD"] = str(len(typed.split()) - 1)
+    code = "import sys; sys.argv = ['entryprep']; from entryprep.cli import main; main()"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env=env)
+    assert done.stdout.split() == [offered]
 
 
 def test_the_version_is_told() -> None:
