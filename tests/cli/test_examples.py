@@ -164,7 +164,7 @@ def test_the_example_of_every_command_runs(place: Path, monkeypatch: pytest.Monk
             (place / name).unlink()
     rows = "".join(f"{n},Brewer {n},Beer {n},American porter,1.054,1.013\n" for n in range(1, 21))
     (place / "entries.csv").write_text(f"Entry,Brewer,Beer,Style,OG,FG\n{rows}", encoding="utf-8")
-    if command in {"flights", "register", "entry", "judge", "decide", "results"}:
+    if command in {"checkin", "flights", "register", "entry", "judge", "decide", "results"}:
         (place / "judges.csv").write_text("judge\nOsei Tarn\nLin Weir\nAda Holm\nIvo Brix\n", encoding="utf-8")
         RUNNER.invoke(app, shlex.split('intake entries.csv --out table --seed "four words of yours"'))
         (place / "judging.csv").write_bytes((place / "table" / "judging.csv").read_bytes())
@@ -173,7 +173,8 @@ def test_the_example_of_every_command_runs(place: Path, monkeypatch: pytest.Monk
         if command == "results":
             seat = "flights table/judging.csv --out flights --judges judges.csv --key table/key.csv"
             assert RUNNER.invoke(app, shlex.split(seat)).exit_code == 0
-            (place / "scores.csv").write_bytes((place / "flights" / "scores.csv").read_bytes())
+            for name in ("scores.csv", "flights.csv"):
+                (place / name).write_bytes((place / "flights" / name).read_bytes())
     if command == "intake":
         result = RUNNER.invoke(app, shlex.split(line)[1:])
         assert result.exit_code in {0, 1}, result.output
