@@ -117,6 +117,7 @@ def flights(
         str, typer.Option("--scale", help="fifty, hundred, twenty, or a YAML file of yours.", show_default="fifty")
     ] = "",
     page: Annotated[str, typer.Option("--page", help="letter or a4.", show_default="a4")] = "",
+    font: Font = [],  # noqa: B006
     out: ReceivingOut = None,
     despite_questions: Annotated[
         bool, typer.Option("--despite-questions", help="Print although the register has questions.")
@@ -132,10 +133,12 @@ def flights(
     Example: entryprep flights --out table --judges judges.csv
     """
     from entryprep.cli.flights import run
+    from entryprep.cli.slips import printing
 
     told = {"least": least, "most": most, "panel": panel, "beers": beers, "scale": scale or None, "page": page or None}
     day = (competition, sessions)
-    run(file, columns, encoding, separator, told, judges, key, day, out, despite_questions, at, by, json)
+    with printing(tuple(font)):
+        run(file, columns, encoding, separator, told, judges, key, day, out, despite_questions, at, by, json)
 
 
 @guarded

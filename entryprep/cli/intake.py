@@ -24,6 +24,7 @@ from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Sheet
 from entryprep.output import Content, OutputError
 from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.codes import Codes
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.intake import declarations
 from entryprep.receiving.letters import Letters, Sender
@@ -93,7 +94,7 @@ def run(
             reader = Reader(sheet, matches)
             register = stack.enter_context(held_register(out, time_of(at), who, new=True)) if out else None
             form = _Form(register, reader, "stdin" if file is None else file.name, " ".join(club.split()), seed)
-            check = CheckIn(reader, load_styles(), bottles, day)
+            check = CheckIn(reader, load_styles(), bottles, day, Codes(cup, load_styles()) if cup else None)
             check.blind.others = form.others()
             taken = _Taken(check, form, stack.enter_context(_spool()) if register else None, _sender(cup))
             step = stack.enter_context(working("checking"))

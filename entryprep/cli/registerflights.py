@@ -17,6 +17,7 @@ from entryprep.cli.show import console, paragraph, print_json, say_finding
 from entryprep.cli.spreadsheets import columns_of, opened, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.output import Content, digest
+from entryprep.receiving.codes import codes_of
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import Hours, Judge
@@ -148,7 +149,9 @@ def _tasted(register: Register, table: StyleTable, step: Any) -> tuple[dict[str,
     """The poured entries by their names, as judges know them, with what matters of their styles."""
     state, known, findings = register.state, dict[str, Tasted](), list[Finding]()
     poured = [entry for entry in state.poured() if entry.number]
+    codes = codes_of(register.folder, table)
     for kept in meet(kept_sheets(state, (register.folder / ENTRIES).as_posix(), table, poured)):
+        kept.check.codes = codes
         for entry, declared in tasted(kept.check):
             held = kept.entries[declared.row.number]
             known[held.id] = replace(entry, number=held.number)

@@ -49,6 +49,7 @@ def key_csv(register: Register) -> bytes:
 
 def judging_csv(register: Register, only: Collection[str] | None = None) -> SortedRows:
     """The judges' side: each entry that is poured, by its blind number; ``only`` some entries (None: all)."""
+    from entryprep.receiving.codes import codes_of
     from entryprep.receiving.intake import declarations
     from entryprep.tables.styles import load_styles
 
@@ -58,7 +59,9 @@ def judging_csv(register: Register, only: Collection[str] | None = None) -> Sort
     name = (register.folder / ENTRIES).as_posix()
     rest = [] if only is None else [entry for entry in poured if entry.id not in only]
     others = strangers(kept_sheets(state, name, load_styles(), rest))
+    codes = codes_of(register.folder, load_styles())
     for kept in meet(kept_sheets(state, name, load_styles(), wanted), others):
+        kept.check.codes = codes
         for declared in declarations(kept.check):
             rows.add(judging_row(kept.check, declared, kept.entries[declared.row.number].number))
     return rows

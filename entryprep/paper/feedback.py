@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from entryprep.paper.canvas import bookmark, new_canvas, saved
-from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
+from entryprep.paper.fonts import BOLD, REGULAR, pieces, printable, width_pt
 from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.feedback import CLOSING, HEAD, ITEM, SMALL, TEXT, TITLE, Block
@@ -130,10 +130,11 @@ def _above(block: Block) -> float:
 
 def _write(text: Any, x: float, y: float, line: list[tuple[str, str]], points: float) -> None:
     text.setTextOrigin(x, y)
-    for words, face in line[:-1]:
+    drawn = [(piece, face) for words, font in line for face, piece in pieces(words, font)] or [("", REGULAR)]
+    for words, face in drawn[:-1]:
         text.setFont(face, points)
         text.textOut(words)
-    words, face = line[-1]
+    words, face = drawn[-1]
     text.setFont(face, points)
     text.textLine(words)  # unlike textOut it does not measure what it writes
 

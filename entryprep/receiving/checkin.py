@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from entryprep.receiving.anonymity import Blind
+from entryprep.receiving.codes import Codes
 from entryprep.receiving.declaration import Reader
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
@@ -13,12 +14,16 @@ from entryprep.text import fold
 
 @dataclass
 class CheckIn:
-    """Checks rows against one style table. ``bottles`` is how many are wanted (0: not checked), ``day`` the judging."""
+    """Checks rows against one style table. ``bottles`` is how many are wanted (0: not checked), ``day`` the judging.
+
+    ``codes`` are those of the competition, where its file is known.
+    """
 
     reader: Reader
     table: StyleTable
     bottles: int = 0
     day: dt.date | None = None
+    codes: Codes | None = None
     blind: Blind = field(init=False)
     _seen: dict[str, int] = field(default_factory=dict)
 

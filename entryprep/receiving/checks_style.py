@@ -14,7 +14,8 @@ from entryprep.receiving.declaration import Declaration
 from entryprep.records.stylenames import Named, named, named_base
 from entryprep.tables.bottles import strongest_bottle
 from entryprep.tables.letterwords import choice, questions
-from entryprep.text import either, listed
+from entryprep.tables.notbeer import other_drink
+from entryprep.text import either, fold, listed, misspelt
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
 LEAST_FIT = 25.0  # to the best style of a broad base
@@ -24,8 +25,11 @@ PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak,
 def style_name(check: CheckIn, about: Declaration) -> None:
     """The declared style and base: settled, read otherwise than written, unsettled or unknown."""
     words = questions(about.language).style
-    about.named = said = named(check.table, about.text("style"))
-    names = either([check.table.styles[i].name for i in said.candidates])
+    text = about.text("style")
+    coded = check.codes.read(text or about.text("category")) if check.codes else None
+    about.named = said = coded or named(check.table, text)
+    near_by = said.candidates if said.how != "unknown" else _sensible(check, said)
+    names = either([check.table.styles[i].name for i in near_by])
     if said.how == "read" and said.style is not None:
         check.reader.tell(about, "style-read", "style", {"name": said.text, "style": said.style.name})
     elif said.how == "missing":
@@ -33,13 +37,31 @@ def style_name(check: CheckIn, about: Declaration) -> None:
         about.questions.append(words["missing"])
     elif said.how == "unsettled":
         check.reader.tell(about, "style-ambiguous", "style", {"name": said.text, "candidates": names})
+    elif said.how == "unknown" and (drink := other_drink(said.text)):
+        check.reader.tell(about, "style-not-beer", "style", {"name": said.text, "drink": drink})
+        about.questions.append(words["unknown"].format(text=said.text, near="").strip())
     elif said.how == "unknown":
         near = f"; spelt most like it: {names}" if names else ""
         check.reader.tell(about, "style-unknown", "style", {"name": said.text, "near": near})
-        near_by = choice([check.table.styles[i].name for i in said.candidates], about.language)
-        perhaps = questions(about.language).heads["perhaps"].format(names=near_by) if names else ""
+        chosen = choice([check.table.styles[i].name for i in near_by], about.language)
+        perhaps = questions(about.language).heads["perhaps"].format(names=chosen) if names else ""
         about.questions.append(words["unknown"].format(text=said.text, near=perhaps).strip())
     _base(check, about)
+
+
+def _sensible(check: CheckIn, said: Named) -> tuple[str, ...]:
+    """Of the styles spelt most like an unknown name those that share a word with it, or are it but for some letters."""
+    words = {word for word in fold(said.text).split() if len(word) > 3} - _EVERYWHERE
+    found = []
+    for each in said.candidates:
+        style = check.table.styles[each]
+        names = [fold(name) for name in (style.name, *style.aliases)]
+        if any(words & set(name.split()) for name in names) or misspelt(fold(said.text), names):
+            found.append(each)
+    return tuple(found)
+
+
+_EVERYWHERE = frozenset({"beer", "bier", "biere", "cerveza", "birra", "style", "with", "from", "classic", "special"})
 
 
 def _base(check: CheckIn, about: Declaration) -> None:

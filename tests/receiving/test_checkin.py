@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +15,7 @@ from entryprep.formats.cells import count_cell, day_cell, vital_cell
 from entryprep.formats.columns import matched
 from entryprep.quantities import QuantityError
 from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.codes import codes_of
 from entryprep.receiving.declaration import Declaration, Reader
 from entryprep.receiving.intake import declarations
 from entryprep.tables.styles import load_styles
@@ -357,3 +359,56 @@ def test_any_text_in_any_cell_is_told_and_stops_nothing(cells: list[str]) -> Non
     found = check_in(stream.getvalue().encode("utf-8", "replace"))
     assert found[-1].entry == "z9"
     assert found[-1].style is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "drink"),
+    [
+        ("cider", "cider"),
+        ("Dry Mead", "mead"),
+        ("Apfelwein", "cider"),
+        ("hidromiel", "mead"),
+        ("hard seltzers", "seltzer"),
+    ],
+)
+def test_what_is_no_beer_is_told_and_no_beer_is_offered_for_it(text: str, drink: str) -> None:
+    declared = row(style=text)
+    (finding,) = [f for f in declared.findings if f.rule == "style-not-beer"]
+    assert f"is {drink}, and no beer" in finding.what
+    assert "style-unknown" not in rules(declared)
+    assert not any("Perhaps" in question for question in declared.questions)
+
+
+def test_styles_are_offered_by_what_a_word_means_or_not_at_all() -> None:
+    assert any("Irish" in question for question in row(style="Irish Staut Extra Thing").questions)
+    for absurd in ("Grandma's best", "Number nine", "Xyzzy", "The thing from the cellar"):
+        assert not any("Perhaps" in question for question in row(style=absurd).questions), absurd
+
+
+CUP = """name: Cup
+categories:
+  - {code: "21B", name: Black IPA, styles: [Black IPA]}
+  - {code: "12", name: Dark lagers, families: [dark-lager]}
+  - {code: "7", name: Munich Helles}
+"""
+
+
+@pytest.mark.parametrize(
+    ("style", "how", "first"),
+    [
+        ("21B", "read", "black-ipa"),
+        ("21 b", "read", "black-ipa"),
+        ("Category 21b", "read", "black-ipa"),
+        ("Cat 12", "unsettled", ""),
+        ("Kategorie 7", "read", "munich-helles"),
+        ("99Z", "unknown", ""),
+        ("Gose", "named", "gose"),
+    ],
+)
+def test_codes_are_read_by_the_competitions_own_file(tmp_path: Path, style: str, how: str, first: str) -> None:
+    (tmp_path / "competition.yaml").write_text(CUP, encoding="utf-8")
+    opened = sheet(f"entry,style\n1,{style}\n")
+    check = CheckIn(Reader(opened, matched(opened, "declarations")), load_styles())
+    check.codes = codes_of(tmp_path, load_styles())
+    (declared,) = declarations(check)
+    assert (declared.named.how, declared.style.id if declared.style else "") == (how, first)

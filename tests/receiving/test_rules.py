@@ -53,6 +53,7 @@ ROWS = """1,Ottilie Brandvik,,,,,,,,,,,,,,
 14,,,Fruit Beer,Witbier,apricot,1.090,1.012,,15,,,2,,,
 15,,,German Pils,,,1.0515,1.010,,30,4,,2,,,
 16,,,German Pils,,,1.085,1.022,,60,45,9 vol,2,,,
+901,,,Cider,,,,,,,,,2,,,
 """
 HARMFUL = """entry,style,base,specials,og,fg,allergens
 17,Spice Beer,porter,"henbane; nutmeg 5 g/l; wormwood; chipotle; vanilla 3 kg/l",1.120,1.022,barley
