@@ -412,7 +412,7 @@ def _concentrated(batch: Batch, beer: Beer | None) -> Iterator[Caution]:
         yield Caution("concentrated-beer", ("concentrated",), {"how": how})
     if left < ICE_LEAVES:
         abv = beer.vitals.abv.value if beer is not None and beer.vitals.abv is not None else None
-        cold = f"; beer of {abv:.0f} % freezes near {_freezes(abv):.0f} °C" if abv is not None else ""
+        cold = f"; beer of {abv:.0f} % freezes near {freezes(abv):.0f} °C" if abv is not None else ""
         problem = f"freezing leaves about a half, and this is {left:.0%} of the volume{cold}"
         values: dict[str, object] = {"before": f"{record.before:g}", "after": f"{record.after:g}", "problem": problem}
         yield Caution("concentration-impossible", ("concentrated",), values, milder=left >= ICE_AT_LEAST)
@@ -427,7 +427,8 @@ def by_ice(text: str) -> bool:
     return bool(frozen and more) or bool(words & {"eisbocked", "ausgefroren"})
 
 
-def _freezes(abv: float) -> float:
+def freezes(abv: float) -> float:
+    """Where beer of a strength, % by volume, begins to freeze, °C; to 50 %, by tables of ethanol and water."""
     for (low, warm), (high, cold) in pairwise(FREEZES_C):
         if abv <= high:
             return warm + (cold - warm) * (abv - low) / (high - low)

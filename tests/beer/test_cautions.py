@@ -8,8 +8,9 @@ import pytest
 from scipy.constants import gas_constant
 
 from entryprep.beer.beer import Beer
-from entryprep.beer.cautions import is_wild
+from entryprep.beer.cautions import freezes, is_wild
 from entryprep.beer.gas import gas_of
+from entryprep.brewing.refractometer import beyond_domain, fg_error_from_brix, fg_from_brix
 from entryprep.records.batch import Batch
 from entryprep.tables.rules import rules
 from entryprep.tables.shipped import shipped_file, shipped_tree
@@ -116,3 +117,22 @@ def test_a_reading_below_all_beer_stops_no_advice() -> None:
     told = Beer.from_batch(batch(measured={"og": 1.048, "fg": 0.984}), style="barleywine")
     assert told.advice("American barleywine")
     assert "fg-below-possible" in {each.rule for each in told.cautions}
+
+
+@pytest.mark.parametrize("abv", [5.0, 10.0, 20.0])
+def test_beer_freezes_where_its_alcohol_lets_it(abv: float) -> None:
+    # Blagden's law: 1.86 °C for each mole of ethanol (46.07 g) in a kilogram of water; real mixtures lie a little below
+    grams = abv / 100 * 789
+    ideal = -1.86 * grams / 46.07 / (1 - abv / 100)
+    assert 1.25 * ideal <= freezes(abv) <= 0.9 * ideal
+
+
+@pytest.mark.parametrize(("before", "now", "low", "high"), [(26, 11.1, 1.0155, 1.0163), (35, 35, 1.145, 1.156)])
+def test_a_strong_or_unfermented_beer_by_refractometer(before: float, now: float, low: float, high: float) -> None:
+    # by Terrill's straight form, FG = 1 - 0.00085683 i + 0.0034941 f, worked out by hand: 1.0159; and where nothing has
+    # fermented the final gravity is the original one (33.7 °P: 1.148 by the ASBC tables, from memory)
+    assert low <= fg_from_brix(before, now) <= high
+    assert fg_error_from_brix(before, now, 0.003) > 0.008
+    assert beyond_domain(before, now)
+    assert not beyond_domain(12.5, 6.2)
+    assert fg_error_from_brix(12.5, 6.2, 0.003) == 0.003
