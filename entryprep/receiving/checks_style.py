@@ -6,6 +6,7 @@ import re
 
 from entryprep.beer.basefit import family_misfit
 from entryprep.beer.placement import by_fit, elsewhere, poor
+from entryprep.beer.routing import facts_of_kinds, route
 from entryprep.beer.told import told_beer
 from entryprep.formats.cells import is_empty, vital_cell
 from entryprep.quantities import QuantityError
@@ -15,6 +16,8 @@ from entryprep.records.stylenames import Named, named, named_base
 from entryprep.tables.bottles import strongest_bottle
 from entryprep.tables.letterwords import choice, questions
 from entryprep.tables.notbeer import other_drink
+from entryprep.tables.style import ADDITIONS
+from entryprep.tables.vocabulary import named_in
 from entryprep.text import either, fold, listed, misspelt
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
@@ -45,13 +48,25 @@ def style_name(check: CheckIn, about: Declaration) -> None:
         check.reader.tell(about, "style-unknown", "style", {"name": said.text, "near": near})
         chosen = choice([check.table.styles[i].name for i in near_by], about.language)
         perhaps = questions(about.language).heads["perhaps"].format(names=chosen) if names else ""
-        about.questions.append(words["unknown"].format(text=said.text, near=perhaps).strip())
+        what, where = _added(check, said.text)
+        values = {"text": said.text, "what": what, "candidates": choice(where, about.language)}
+        unknown = words["unknown"].format(text=said.text, near=perhaps).strip()
+        about.questions.append(words["addition"].format_map(values) if what and where else unknown)
     _base(check, about)
+
+
+def _added(check: CheckIn, text: str) -> tuple[str, list[str]]:
+    """What of a style's name was added to the beer, as it is written, and where beers with it belong; empty if none."""
+    kinds = named_in(text).kinds & {"fruit", "spice", "chile", "wood", "smoke", "spirit", "sugar"}
+    words = [word for word in text.split() if named_in(word).kinds & kinds]
+    sent = route(facts_of_kinds(kind for kind in ADDITIONS if kind in kinds)) if words else None
+    names = [check.table.styles[i].name for i in sent.to if i in check.table.styles] if sent else []
+    return " ".join(words).lower(), names
 
 
 def _sensible(check: CheckIn, said: Named) -> tuple[str, ...]:
     """Of the styles spelt most like an unknown name those that share a word with it, or are it but for some letters."""
-    words = {word for word in fold(said.text).split() if len(word) > 3} - _EVERYWHERE
+    words = {word for word in fold(said.text).split() if len(word) > 2} - _EVERYWHERE
     found = []
     for each in said.candidates:
         style = check.table.styles[each]

@@ -412,3 +412,18 @@ def test_codes_are_read_by_the_competitions_own_file(tmp_path: Path, style: str,
     check.codes = codes_of(tmp_path, load_styles())
     (declared,) = declarations(check)
     assert (declared.named.how, declared.style.id if declared.style else "") == (how, first)
+
+
+@pytest.mark.parametrize(
+    ("style", "what", "where"),
+    [
+        ("Coffee IPA", "coffee", "Spice, Herb, or Vegetable Beer"),
+        ("raspberry wheat", "raspberry", "Fruit Beer"),
+        ("Milk stout with vanilla", "vanilla", "Spice, Herb, or Vegetable Beer"),
+    ],
+)
+def test_what_a_name_says_was_added_is_asked_for(style: str, what: str, where: str) -> None:
+    # a beer with fruit, or with spice, coffee and the like, belongs there: BJCP 2021 Style Guidelines, 29A and 30A
+    (question,) = row(style=style).questions
+    assert f"we take {what} for what was added" in question
+    assert where in question
