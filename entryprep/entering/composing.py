@@ -39,6 +39,7 @@ class Piece:
     label: str = ""
     rank: int = 0
     answers: frozenset[str] = frozenset()  # items that the style wants and this addition answers
+    what: str = ""  # the addition in the brewer's own words, by which it is told when it is left out
 
     def written(self) -> str:
         """``strength: session``, ``black currants, leading``."""
@@ -92,7 +93,7 @@ def compose(
         if not piece.answers <= others:
             continue
         pieces.remove(piece)
-        left_out.append(piece.text)
+        left_out.append(piece.what)
     return Composed(_text(head, pieces), tuple(left_out))
 
 
@@ -109,7 +110,7 @@ def _is_obvious(verdict: Verdict, piece: Piece, own: Sequence[Style]) -> bool:
 def _special(verdict: Verdict, wanted: Sequence[tuple[str, str]]) -> Piece:
     what = verdict.addition.what
     answers = frozenset(item for item, answer in wanted if f", {what}, " in f", {answer}, ")
-    return Piece(what, LEVELS.get(verdict.word, ""), rank=ORDER.index(verdict.word), answers=answers)
+    return Piece(what, LEVELS.get(verdict.word, ""), rank=ORDER.index(verdict.word), answers=answers, what=what)
 
 
 def _made_of(answer: str, names: set[str]) -> bool:
