@@ -35,6 +35,7 @@ def of_a_batch(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
             if not planned:
                 place = context.at_batch(batch_id, *path)
                 yield Hit("date-in-future", place, batch_id, values, milder=path[0] == "gravity_log")
+                return  # the days after it follow
 
 
 def _days(batch: Batch) -> list[tuple[tuple[str | int, ...], str, dt.date]]:
