@@ -18,6 +18,7 @@ from entryprep.tables.scales import PARTS, Scale
 from entryprep.text import fold
 
 _YES = {"x", "yes", "y", "1", "vote", "true", "ja", "oui"}
+_PRINTED = {"entry", "judge"}  # what stands in every row of a printed sheet of scores
 ROUNDED = 6  # decimals within which two scores are a tie
 
 
@@ -78,6 +79,8 @@ class ScoreSheet:
             self.findings += row.findings
             texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in self.reader.matches}
             number = "".join(texts.get("entry", "").split())
+            if self._printed_only(number, texts):
+                continue
             if not self._number(number, row.number):
                 continue
             if not self._judge(number, texts, row.number):
@@ -95,6 +98,18 @@ class ScoreSheet:
                 where = f"row {first.row}" + (f" of {name}" if name != self.reader.sheet.name else "")
                 values = {"judge": score.judge[:60], "number": number, "first": where}
                 self._tell("score-twice", row.number, "judge", values, case=case)
+
+    def _printed_only(self, number: str, texts: Mapping[str, str]) -> bool:
+        """Whether a row holds nothing but what was printed, for an entry or a judge that is no longer there.
+
+        A sheet of scores is printed before entries are withdrawn and judges go: what stays empty there is as it should.
+        """
+        if not is_valid(number) or any(not is_empty(text) for name, text in texts.items() if name not in _PRINTED):
+            return False
+        if self.known is not None and number not in self.known:
+            return True
+        judge = texts.get("judge", "")
+        return bool(judge and self.names is not None and not self.names.meant(judge, number)[0])
 
     def _judge(self, number: str, texts: dict[str, str], row: int) -> bool:
         """Whether the row's judge may score the entry; the name as the panel has it is put in its place."""

@@ -77,7 +77,7 @@ class WishReader:
             text = texts.get(name, "")
             if is_empty(text):
                 continue
-            if name == "most" and text.strip().isdigit():
+            if name == "most" and re.fullmatch(r"[0-9]{1,4}", text.strip()):
                 wishes.most = int(text)
                 continue
             for most in _most().finditer(text):

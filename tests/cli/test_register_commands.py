@@ -208,6 +208,38 @@ def test_scores_are_kept_sheet_by_sheet_and_a_change_is_told(folder: Path) -> No
     assert changed[2]["who"] == "Berit"
 
 
+def test_rows_left_empty_for_who_is_gone_are_no_errors_and_filled_ones_are(folder: Path) -> None:
+    sheet, rows = folder / "printing-1" / "scores.csv", rows_of(folder / "printing-1" / "scores.csv")
+    gone = rows_of(folder / "flights.csv")[0]["number"]
+    entry = next(one.id for one in read_register(folder).state.entries.values() if one.number == gone)
+    run("entry", folder, entry, "withdrawn", *LATER)
+    run("judge", folder, rows[-1]["judge"], "gone", *LATER)
+    run("flights", "--out", folder, *LATER)
+    assert {gone, rows[-1]["number"]} <= {row["number"] for row in rows}
+    done = run("results", sheet, "--out", folder, *LATER)
+    assert done.exit_code == 0, done.output
+    assert "ERROR" not in done.output
+    misread = gone[:-1] + ("1" if gone[-1] == "0" else "0")  # another check character, so no number at all
+    # what was written for them is not lost without a word, and a number that nobody was given is told even so
+    withdrawn = next(row for row in rows if row["number"] == gone)
+    for changes, wrong in (
+        (
+            dict.fromkeys(("appearance", "aroma", "flavour", "mouthfeel", "overall"), "3"),
+            f"no entry has the number {gone}",
+        ),
+        ({"improve": "colder"}, f"no entry has the number {gone}"),
+        ({"number": misread}, misread),
+    ):
+        text = io.StringIO()
+        writer = csv.DictWriter(text, list(rows[0]))
+        writer.writeheader()
+        writer.writerows([row | changes if row is withdrawn else row for row in rows])
+        sheet.write_text(text.getvalue(), encoding="utf-8")
+        told = run("results", sheet, "--out", folder, *LATER)
+        assert told.exit_code == 1
+        assert wrong in told.output
+
+
 def test_scores_need_printed_flights(tmp_path: Path) -> None:
     run("intake", declarations(tmp_path / "form.csv", 8), "--out", tmp_path / "cup", "--seed", "s", *AT)
     said = run("results", scored(tmp_path / "cup", "s.csv", [("1", "Bo", 30)]), "--out", tmp_path / "cup")
