@@ -66,11 +66,6 @@ COMMANDS = [
     "compare",
     "plan",
     "calendar",
-    "checkin",
-    "decide",
-    "entry",
-    "judge",
-    "register",
 ]
 
 

@@ -14,7 +14,7 @@ from entryprep.cli.show import clean, json_text
 from tests.damage import call as called
 from tests.damage import wrong_with
 
-WRITTEN = ["checked.csv", "judging.csv", "key.csv", "letters"]
+WRITTEN = ["checked.csv", "entries.csv", "journal.jsonl", "judging.csv", "key.csv", "letters"]
 SHEET = "entry,brewer,style,og\n1,Tomás Łęcki,dark lager,1.05\n2,Åse Øygard,Kölsch,1.048\n"
 COMMAND = f"{sys.executable} -m entryprep"
 
