@@ -18,9 +18,13 @@ from entryprep.tables.styles import StyleTable
 from entryprep.tables.vocabulary import named_in
 from entryprep.vitals import Vitals
 
-_PIECES = re.compile(r";|,(?!\d)|(?<!\d),")  # a comma between digits is a decimal one
-_DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(g|kg)\s*(?:/|per|pro|par)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
-_IN_G_PER_L = {("g", "l"): 1.0, ("kg", "l"): 1000.0, ("g", "hl"): 0.01, ("kg", "hl"): 10.0}
+_PIECES = re.compile(r"[;\n]|,(?!\d)|(?<!\d),")  # a comma between digits is a decimal one
+_DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg)\s*(?:/|per|pro|par|a)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
+_GRAMS = {"mg": 0.001, "g": 1.0, "kg": 1000.0}
+# what a dose is told of has ended where a joining word follows: "plums 150 g/L and cinnamon"
+_JOINED = re.compile(
+    rf"({_DOSE.pattern}[^;,\n]*?)\s+(?:and|plus|with|und|mit|et|avec|y|con|e|en|og|och|&|\+)\s+", re.IGNORECASE
+)
 _LONGEST = 200
 
 
@@ -39,21 +43,30 @@ def told_beer(
 
 def additions_told(text: str) -> Iterator[Addition]:
     """What a text says was added, piece by piece, an addition for each kind that a piece names."""
-    for piece in _PIECES.split(text):
+    for piece in pieces(text):
         kinds = named_in(piece).kinds
         if not kinds:
             continue
-        dose = _DOSE.search(piece)
-        what = " ".join((piece.replace(dose[0], " ") if dose else piece).split()).strip("():- ")[:_LONGEST]
+        dose = grams_per_litre(piece)
+        what = " ".join(_DOSE.sub(" ", piece, 1).split()).strip("():- ")[:_LONGEST]
         for kind in ADDITIONS:
             if kind in kinds:
-                data = {"what": what, "kind": kind, **({"mass": _kg_per_l(dose)} if dose else {})}
+                data = {"what": what, "kind": kind, **({"mass": dose / 1000} if dose else {})}
                 try:
                     yield Addition.model_validate(data)
                 except ValidationError:  # an amount that is none
                     yield Addition.model_validate({"what": what or kind, "kind": kind})
 
 
-def _kg_per_l(dose: re.Match[str]) -> float:
-    per = "hl" if dose[3].lower() == "hl" else "l"
-    return float(dose[1].replace(",", ".")) * _IN_G_PER_L[dose[2].lower(), per] / 1000
+def pieces(text: str) -> list[str]:
+    """What a text tells, thing by thing: a dose belongs to the piece it stands in and to no other."""
+    return [piece for piece in _PIECES.split(_JOINED.sub(r"\1;", text)) if piece.strip()]
+
+
+def grams_per_litre(piece: str) -> float | None:
+    """Grams in a litre that a piece of text tells, or None."""
+    found = _DOSE.search(piece)
+    if found is None:
+        return None
+    per = 100.0 if found[3].lower() == "hl" else 1.0
+    return float(found[1].replace(",", ".")) * _GRAMS[found[2].lower()] / per

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
-
 from entryprep.beer.allergens import says_free
 from entryprep.beer.cautions import MOST_FRUIT_KG_PER_L, STRONG_ABV, by_ice, strong_words, told_of
+from entryprep.beer.told import grams_per_litre, pieces
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
@@ -13,16 +12,13 @@ from entryprep.tables.letterwords import questions
 from entryprep.tables.vocabulary import GLUTEN, cautions_in, says_gluten_free
 
 FROZEN_STYLES = frozenset({"eisbock"})
-_PIECES = re.compile(r"[;,\n]")
-_DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg)\s*(?:/|per|pro|par|a)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
-_GRAMS = {"mg": 0.001, "g": 1.0, "kg": 1000.0}
 
 
 def eaten(check: CheckIn, about: Declaration) -> None:
     """What an entry names that is poisonous, or unsafe unless it is done right."""
     told: set[tuple[str, str]] = set()
-    for piece in _PIECES.split(about.told):
-        dose = _dose(piece)
+    for piece in pieces(about.told):
+        dose = grams_per_litre(piece)
         for found in told_of(cautions_in(piece), (), dose, said=piece.strip()[:80]):
             what = str(found.values["what"])
             if (found.rule, what) in told:
@@ -37,15 +33,6 @@ def eaten(check: CheckIn, about: Declaration) -> None:
             check.reader.tell(
                 about, "addition-impossible", "specials", {"problem": f"{piece.strip()[:80]} is more than the beer"}
             )
-
-
-def _dose(piece: str) -> float | None:
-    """Grams in a litre that a piece of text tells."""
-    found = _DOSE.search(piece)
-    if found is None:
-        return None
-    per = 100.0 if found[3].lower() == "hl" else 1.0
-    return float(found[1].replace(",", ".")) * _GRAMS[found[2].lower()] / per
 
 
 def strong(check: CheckIn, about: Declaration) -> None:
