@@ -15,6 +15,7 @@ from entryprep.entering.season import Entered
 from entryprep.records.competition import Category
 from entryprep.records.stylenames import Named
 from entryprep.records.vitalsrecord import recorded
+from entryprep.tables.notbeer import other_drink
 from entryprep.text import fold, listed
 from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals, amount, words_of
 
@@ -29,6 +30,9 @@ def names(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
         yield Hit("style-read", beer.style_place, beer.batch_id, {"name": style.text, "style": style.style.name})
     elif style.how == "unsettled":
         yield _ambiguous(context, beer, style)
+    elif style.how == "unknown" and (drink := other_drink(style.text)):
+        told: dict[str, object] = {"name": style.text[:60], "drink": drink}
+        yield Hit("style-not-beer", beer.style_place, beer.batch_id, told, not beer.entered)
     elif style.how == "unknown":
         values: dict[str, object] = {"name": style.text[:60], "near": _near(context, style)}
         yield Hit("style-unknown", beer.style_place, beer.batch_id, values, not beer.entered)
@@ -252,7 +256,7 @@ def listed_names(context: Context, competition_id: str) -> Iterator[Hit]:
 
 
 FOR_BEERS: tuple[Rule[DeclaredBeer], ...] = (
-    Rule(("style-read", "style-unknown", "style-ambiguous", "base-read", "base-unknown"), names),
+    Rule(("style-read", "style-not-beer", "style-unknown", "style-ambiguous", "base-read", "base-unknown"), names),
     Rule(("vitals-contradict",), contradiction),
     Rule(("recipe-impossible",), impossible_recipe),
     Rule(("vitals-disagree",), disagreement),
