@@ -11,6 +11,7 @@ from entryprep.brewing.bitterness import boil_ibu
 from entryprep.brewing.colour import mcu, mcu_from_srm
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
 from entryprep.brewing.gravity import PLATO_MIN, plato_from_sg, sg_from_plato
+from entryprep.quantities import beer_volume, degrees_apart, large_mass, per_volume, small_mass
 from entryprep.records.batch import Batch
 from entryprep.tables.ingredients import known_fermentable
 
@@ -25,10 +26,11 @@ REAL_MISS = 1.0  # standard uncertainties
 SOURCE = "common practice"
 
 
-def next_time(batch: Batch, result: Fit) -> tuple[str, ...]:
+def next_time(batch: Batch, result: Fit, units: str = "metric") -> tuple[str, ...]:
     """Advice for each vital that lies outside by more than its error; bitterness, colour, body, strength, gas.
 
     Amounts are for the batch's own volume, efficiency and hops where it says them, else for 19 L and usual figures.
+    ``units`` is metric or us.
     """
     if still_fermenting(batch):
         return (STILL_FERMENTING,)
@@ -37,7 +39,7 @@ def next_time(batch: Batch, result: Fit) -> tuple[str, ...]:
     for part in result.parts:
         if part.miss and abs(part.miss_in_errors) >= REAL_MISS and part.vital in _ADVICE:
             own = _by_route(part, wild, sour)
-            advice.append(_ADVICE[part.vital](batch, part) if own is None else own)
+            advice.append(_ADVICE[part.vital](batch, part, units) if own is None else own)
     if any(text.startswith("Original gravity") for text in advice):
         # strength follows the gravities, and so does the final gravity if the attenuation is right
         follows = ("Strength", "Final gravity") if _follows(result) else ("Strength",)
@@ -79,7 +81,7 @@ def _litres(batch: Batch) -> float:
     return stated_volume(batch) or USUAL_LITRES
 
 
-def _bitterness(batch: Batch, part: Part) -> str:
+def _bitterness(batch: Batch, part: Part, units: str) -> str:
     hops = [h for h in (batch.recipe.hops or ()) if h.use == "boil" and h.minutes >= 30] if batch.recipe else []
     main = max(hops, key=lambda h: h.mass * (h.alpha or USUAL_ALPHA), default=None)
     alpha = (main.alpha if main and main.alpha else USUAL_ALPHA) or USUAL_ALPHA
@@ -90,18 +92,19 @@ def _bitterness(batch: Batch, part: Part) -> str:
     verb = "take" if part.miss > 0 else "give"
     less = "less" if part.miss > 0 else "more"
     return (
-        f"Bitterness: {verb} {_round(grams)} g {less} of {what} at {minutes:.0f} minutes "
-        f"({abs(part.miss):.0f} IBU in {_litres(batch):g} L, by Tinseth)"
+        f"Bitterness: {verb} {small_mass(grams, units)} {less} of {what} at {minutes:.0f} minutes "
+        f"({abs(part.miss):.0f} IBU in {beer_volume(_litres(batch), units)}, by Tinseth)"
     )
 
 
-def _colour(batch: Batch, part: Part) -> str:
+def _colour(batch: Batch, part: Part, units: str) -> str:
     litres = _litres(batch)
     target = part.range.high if part.miss > 0 else part.range.low
     change = abs(mcu_from_srm(part.reading.value) - mcu_from_srm(target)) * litres / mcu([(1.0, 1.0)], 1.0)  # kg · °L
     if part.miss < 0:
         grams = 1000 * change / DARK_MALT_LOVIBOND
-        return f"Colour: add {_round(grams)} g of a black malt (about 500 °L) in {litres:g} L, late in the mash"
+        malt = f"{small_mass(grams, units)} of a black malt (about 500 °L)"
+        return f"Colour: add {malt} in {beer_volume(litres, units)}, late in the mash"
     dark = _darkest(batch)
     if dark is None:
         return "Colour: leave out the darkest malt, or replace it by a paler one of its kind"
@@ -109,7 +112,7 @@ def _colour(batch: Batch, part: Part) -> str:
     grams = 1000 * change / lovibond
     if grams >= mass * 1000:
         return f"Colour: leave out the {name}, and look for what else is dark"
-    return f"Colour: take {_round(grams)} g less of {name} ({lovibond:g} °L) in {litres:g} L"
+    return f"Colour: take {small_mass(grams, units)} less of {name} ({lovibond:g} °L) in {beer_volume(litres, units)}"
 
 
 def _darkest(batch: Batch) -> tuple[str, float, float] | None:
@@ -122,7 +125,7 @@ def _darkest(batch: Batch) -> tuple[str, float, float] | None:
     return max(found, key=lambda f: f[1] * f[2], default=None)
 
 
-def _body(batch: Batch, part: Part) -> str:
+def _body(batch: Batch, part: Part, units: str) -> str:
     og = batch.measured.og.value if batch.measured.og else None
     target = part.range.high if part.miss > 0 else part.range.low
     drier = part.miss > 0
@@ -132,7 +135,7 @@ def _body(batch: Batch, part: Part) -> str:
         degrees = min(points / POINTS_PER_DEGREE, 4.0)
         side = "cooler" if drier else "warmer"
         said += (
-            f", by about {points:.0f} points of attenuation: mash {degrees:.0f} to {degrees + 1:.0f} °C {side}, "
+            f", by about {points:.0f} points of attenuation: mash {degrees_apart(degrees, degrees + 1, units)} {side}, "
             f"or choose a yeast that attenuates {'more' if drier else 'less'}"
         )
         if drier:
@@ -140,7 +143,7 @@ def _body(batch: Batch, part: Part) -> str:
     return said
 
 
-def _gravity(batch: Batch, part: Part) -> str:
+def _gravity(batch: Batch, part: Part, units: str) -> str:
     litres = _litres(batch)
     target = part.range.high if part.miss > 0 else part.range.low
     extract = abs(extract_per_litre(part.reading.value) - extract_per_litre(target)) * litres
@@ -156,13 +159,14 @@ def _gravity(batch: Batch, part: Part) -> str:
     name = base.what if base else "base malt"
     verb, less = ("take", "less") if part.miss > 0 else ("use", "more")
     points = abs(part.miss) * 1000
+    otherwise = "make more of it" if part.miss > 0 else "boil it down further"
     return (
-        f"Original gravity: {verb} {kilograms:.2f} kg {less} of {name} in {litres:g} L ({points:.0f} points at "
-        f"{efficiency:.0%} efficiency), or {'make more of it' if part.miss > 0 else 'boil it down further'}"
+        f"Original gravity: {verb} {large_mass(kilograms, units)} {less} of {name} in {beer_volume(litres, units)} "
+        f"({points:.0f} points at {efficiency:.0%} efficiency), or {otherwise}"
     )
 
 
-def _strength(batch: Batch, part: Part) -> str:
+def _strength(batch: Batch, part: Part, _units: str) -> str:
     og, fg = batch.measured.og, batch.measured.fg
     left = plato_from_sg(fg.value) / plato_from_sg(og.value) if og and fg and og.value > 1 else USUAL_LEFT
     target = part.range.high if part.miss > 0 else part.range.low
@@ -185,14 +189,10 @@ def _og_of(strength: float, left: float) -> float:
     return high
 
 
-def _gas(_batch: Batch, part: Part) -> str:
+def _gas(_batch: Batch, part: Part, units: str) -> str:
     side = "less" if part.miss > 0 else "more"
-    grams = abs(part.miss) * 4.0
-    return f"Carbonation: {grams:.1f} g of sugar {side} per litre at bottling, or a lower or higher pressure in the keg"
+    mass, per = per_volume(abs(part.miss) * 4.0, units)
+    return f"Carbonation: {mass} of sugar {side} per {per} at bottling, or a lower or higher pressure in the keg"
 
 
 _ADVICE = {"og": _gravity, "fg": _body, "abv": _strength, "ibu": _bitterness, "srm": _colour, "co2": _gas}
-
-
-def _round(grams: float) -> str:
-    return f"{grams:.0f}" if grams >= 10 else f"{grams:.1f}"

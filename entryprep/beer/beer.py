@@ -475,15 +475,18 @@ class Beer:
 
         return beer_cautions(self)
 
-    def advice(self, style: Style | str | None = None) -> tuple[str, ...]:
-        """What would bring the next batch inside a style, the declared one if none is named."""
+    def advice(self, style: Style | str | None = None, units: str = "metric") -> tuple[str, ...]:
+        """What would bring the next batch inside a style, the declared one if none is named.
+
+        Amounts are in ``units``, metric or us.
+        """
         wanted = self.style if style is None else self.named_style(style)
         if wanted is None:
             return ()
         from entryprep.beer.advice import next_time
         from entryprep.records.batch import Batch
 
-        return next_time(self.batch or Batch(name=self.name), self.fit(wanted))
+        return next_time(self.batch or Batch(name=self.name), self.fit(wanted), units)
 
     def __repr__(self) -> str:
         return f"<{self.name}: {self.vitals!r}>"

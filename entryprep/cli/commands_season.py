@@ -200,6 +200,7 @@ def shipping(
     today: Today = "",
     font: Font = [],  # noqa: B006
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Print the shipping checklist for the way the bottles travel.
 
@@ -209,7 +210,7 @@ def shipping(
     from entryprep.cli.slips import Slips
 
     slips = Slips(fonts=tuple(font))
-    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("shipping",), way=way, slips=slips)
+    run_prepare(season, competition, out, page, despite_errors, today, json, units, ("shipping",), way, slips)
 
 
 @guarded
@@ -245,6 +246,7 @@ def plan(
     today: Today = "",
     write: Annotated[bool, typer.Option("--write", help="Append the plan's entries to entries.yaml.")] = False,
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Plan the season: which beers go where, what it costs, why not the others.
 
@@ -252,7 +254,7 @@ def plan(
     """
     from entryprep.cli.plan import run
 
-    run(season, budget, rate, money_weight, least, one_more, today, write, json)
+    run(season, budget, rate, money_weight, least, one_more, today, write, json, units)
 
 
 @guarded

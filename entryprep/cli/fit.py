@@ -59,7 +59,7 @@ def show_fit(
     chosen = settled(beer, beer.style_named)
     if chosen is None:
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
-    result, advice, told = beer.fit(chosen), beer.advice(chosen), cautions_told(beer, file)
+    result, advice, told = beer.fit(chosen), beer.advice(chosen, units), cautions_told(beer, file)
     if as_json:
         fits = {"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)}
         print_json({**fits, "findings": cautions_json(told)})

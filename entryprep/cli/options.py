@@ -12,7 +12,7 @@ import typer
 from entryprep.cli.boundary import UsageProblem
 
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
-Units = Annotated[str, typer.Option("--units", help="metric or us, for temperatures and masses.")]
+Units = Annotated[str, typer.Option("--units", help="metric or us, for temperatures, masses, volumes and pressures.")]
 File = Annotated[
     Optional[Path],  # noqa: UP045
     typer.Argument(help="A batch file, or a BeerJSON or BeerXML recipe.", show_default=False),

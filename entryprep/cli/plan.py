@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from entryprep.cli.beer import checked_units
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.options import the_day
 from entryprep.cli.progress import working
@@ -18,6 +19,7 @@ from entryprep.entering.planning.planner import Plan, Wishes, plan
 from entryprep.entering.planning.whynot import by_reason
 from entryprep.entering.planning.writing import packable, short_of_bottles, write_entries
 from entryprep.entering.season import Season
+from entryprep.quantities import large_mass
 from entryprep.text import listed, several
 
 WIDE = 72  # columns from which there is room for long headings
@@ -38,8 +40,10 @@ def run(
     today: str,
     write: bool,
     as_json: bool,
+    units: str = "metric",
 ) -> None:
     """``entryprep plan``."""
+    checked_units(units)
     day, season = the_day(today), opened(folder)
     amount, currency = _budget(budget)
     wishes = Wishes(amount, currency, _rates(rates), weight, least, gains)
@@ -53,7 +57,7 @@ def run(
     if as_json:
         print_json({"season": folder.as_posix(), **plan_json(made), "written": written})
         return
-    _print(season, made, wishes)
+    _print(season, made, wishes, units)
     out = console()
     if short:
         out.print(paragraph(f"The packing list fills entries one by one, and would find too few for {listed(short)}."))
@@ -93,7 +97,7 @@ def _rates(texts: Sequence[str]) -> dict[str, float]:
     return found
 
 
-def _print(season: Season, made: Plan, wishes: Wishes) -> None:
+def _print(season: Season, made: Plan, wishes: Wishes, units: str) -> None:
     out = console()
     count = several(len(made.chosen), "new entry", "new entries", none="no")
     best = "the best there is, proven" if not made.gap else f"at most {made.gap:.3f} below the best there may be"
@@ -113,7 +117,7 @@ def _print(season: Season, made: Plan, wishes: Wishes) -> None:
         )
         out.print(table(heads, rows, right=(3, 4, 5, 6, 7, 8)))
         out.print(paragraph("* stands in entries.yaml already."))
-    _print_sum(season, made, wishes)
+    _print_sum(season, made, wishes, units)
     for b, c in made.unmet:
         out.print(paragraph(f"You wish {b} in {c}, and nothing could fulfil it; see below."))
     to_do = list(_to_do(season, made.chosen))
@@ -139,7 +143,7 @@ def _row(season: Season, x: Candidate, entered: bool) -> tuple[str, ...]:
     return x.competition_id, x.category, name, f"{x.share:.0%}", fit, fresh, own, f"{x.standing:.2f}", f"{x.fee:.2f}"
 
 
-def _print_sum(season: Season, made: Plan, wishes: Wishes) -> None:
+def _print_sum(season: Season, made: Plan, wishes: Wishes, units: str) -> None:
     out = console()
     money = made.fees + made.sending
     words = (
@@ -155,7 +159,10 @@ def _print_sum(season: Season, made: Plan, wishes: Wishes) -> None:
         name = season.competitions[each.competition_id].name
         cost = f"{each.cost:.2f} {made.currency}" if each.priced else "no price is stated"
         out.print(
-            paragraph(f"{name}: {each.bottles} bottles, {each.mass_kg:.1f} kg without boxes; sending: {cost}", indent=2)
+            paragraph(
+                f"{name}: {each.bottles} bottles, {large_mass(each.mass_kg, units, 1)} without boxes; sending: {cost}",
+                indent=2,
+            )
         )
 
 

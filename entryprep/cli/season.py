@@ -93,7 +93,7 @@ def run_prepare(
     if has_errors(concerning(season, findings)) and not despite_errors:
         refuse(findings, as_json, folder)
     with working("preparing") as step, printing(slips.fonts):
-        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice)
+        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice, units)
     target = out or folder / "out"
     paths = write_outputs(target, made.files, replace_all=tuple(parts) == PARTS and not competition)
     findings = ordered([*findings, *made.findings])

@@ -8,6 +8,7 @@ from typing import Any
 from entryprep.cli.beer import checked_units
 from entryprep.cli.plain import Line
 from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.quantities import degrees_between
 from entryprep.tables.style import Style
 from entryprep.tables.styles import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
 from entryprep.text import several
@@ -106,7 +107,7 @@ def _one(styles: StyleTable, style: Style, units: str) -> None:
     if style.declare_any:
         rows.append(("and one of", ", ".join(style.declare_any)))
     if style.serve_c:
-        rows.append(("serve at", _temperatures(style.serve_c, units)))
+        rows.append(("serve at", degrees_between(*style.serve_c, units)))
     if style.best_within_months:
         rows.append(("best within", f"{style.best_within_months:g} months of packaging"))
     if style.mistaken_for:
@@ -116,9 +117,3 @@ def _one(styles: StyleTable, style: Style, units: str) -> None:
     if style.aliases:
         rows.append(("also called", ", ".join(style.aliases)))
     out.print(table(("", ""), rows))
-
-
-def _temperatures(pair: tuple[float, float], units: str) -> str:
-    if units == "us":
-        return f"{pair[0] * 1.8 + 32:.0f}-{pair[1] * 1.8 + 32:.0f} °F"
-    return f"{pair[0]:.0f}-{pair[1]:.0f} °C"

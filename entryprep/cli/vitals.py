@@ -11,6 +11,7 @@ from entryprep.cli.beer import Opened, checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
+from entryprep.quantities import degrees, pressure, pressure_unit
 from entryprep.vitals import VITALS, Vitals, amount, title_of, words_of
 
 if TYPE_CHECKING:
@@ -98,14 +99,12 @@ def _pressure_json(row: PressureRow) -> dict[str, Any]:
 def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
     from entryprep.beer.pressure import TEMPERATURES_C
 
-    per, unit = (6.894757, "psi") if units == "us" else (100.0, "bar")
-    degrees = [f"{c * 1.8 + 32:.0f} °F" if units == "us" else f"{c} °C" for c in TEMPERATURES_C]
-    digits = 0 if units == "us" else 1
+    at = [degrees(celsius, units) for celsius in TEMPERATURES_C]
     out = console()
     out.print()
-    out.print(paragraph(f"Pressure in the bottle, {unit} over air pressure", "bold"))
-    cells = [(row.words, f"{row.volumes:.1f}", *(f"{kpa / per:.{digits}f}" for kpa in row.kpa)) for row in rows]
-    out.print(table(("", "volumes", *degrees), cells, right=(1, 2, 3, 4, 5)))
+    out.print(paragraph(f"Pressure in the bottle, {pressure_unit(units)} over air pressure", "bold"))
+    cells = [(row.words, f"{row.volumes:.1f}", *(pressure(kpa, units) for kpa in row.kpa)) for row in rows]
+    out.print(table(("", "volumes", *at), cells, right=(1, 2, 3, 4, 5)))
     out.print(
         paragraph(
             "The limits are common practice for sound glass, not a maker's rating, which outranks them. A bottle above "

@@ -14,17 +14,20 @@ from entryprep.paper.boxplan import BoxPlan, box_plans
 from entryprep.paper.flowables import TickBox, heading, ruled, section, together, words
 from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
+from entryprep.quantities import bottle_volume
 from entryprep.text import several
 
 LARGE_SLOT, LARGE_PLAN = 24 * MM, 110 * MM  # of the plan on the copy inside a box: a slot's side, the plan's height
 
 
-def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
+def packing_pdf(
+    plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = (), units: str = "metric"
+) -> bytes:
     """The packing list of one competition, on "letter" or "a4"."""
     title = f"Packing list: {plan.competition}"
     story: list[Any] = [heading(title), *error_block(errors, page), *caution_block(cautions, page)]
     story.append(section("From the cellar"))
-    story.append(_rows(plan.rows, page))
+    story.append(_rows(plan.rows, page, units))
     if plan.boxes:
         story += box_plans(plan.boxes, inner_width(page), first=[section("Boxes")])
     if plan.materials:
@@ -49,14 +52,14 @@ def ticked(lines: list[str], page: str) -> Table:
     return table
 
 
-def _rows(rows: Sequence[PackingRow], page: str) -> Table:
+def _rows(rows: Sequence[PackingRow], page: str, units: str) -> Table:
     body = [
         [
             TickBox(),
             words(row.number or f"({row.code})", 9),
             words(row.category_code, 9),
             words(row.batch_name, 9),
-            _take(row),
+            _take(row, units),
             words(str(row.stock), 9),
             words(str(row.remaining), 9),
         ]
@@ -67,9 +70,9 @@ def _rows(rows: Sequence[PackingRow], page: str) -> Table:
     return ruled(("", "Entry", "Cat.", "Beer", "Take", "In stock", "Remains"), body, widths)
 
 
-def _take(row: PackingRow) -> Any:
+def _take(row: PackingRow, units: str) -> Any:
     taken = sum(take.count for take in row.takes)
-    kinds = ", ".join(f"{take.count} × {take.bottle_type} ({take.size_ml:.0f} ml)" for take in row.takes)
+    kinds = ", ".join(f"{take.count} × {take.bottle_type} ({bottle_volume(take.size_ml, units)})" for take in row.takes)
     if taken < row.needed:
         return words(kinds or "none", 9, lead=f"{row.needed - taken} of {row.needed} MISSING:")
     return words(kinds, 9)

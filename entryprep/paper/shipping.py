@@ -14,15 +14,18 @@ from entryprep.paper.layout import caution_block, document, error_block, inner_w
 from entryprep.paper.placing import MM
 from entryprep.paper.small import Gauge
 from entryprep.paper.timeline import Timeline
+from entryprep.quantities import KPA_PER_BAR, degrees, pressure, pressure_unit
 
 PRESSURE_NOTE = (
-    "Of the bottles that are packed, over air pressure, from each beer's own carbonation; above 27 °C good to about "
+    "Of the bottles that are packed, over air pressure, from each beer's own carbonation; above {warm} good to about "
     "10 %. Grey: more than the weakest of them usually holds; dark: more than it should ever hold. Common practice for "
     "sound glass; a maker's own rating outranks it."
 )
 
 
-def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
+def shipping_pdf(
+    listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = (), units: str = "metric"
+) -> bytes:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title, wide = f"Shipping checklist: {listed.competition}", inner_width(page)
     notes = _Notes()
@@ -41,7 +44,11 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = (), ca
     if listed.address:
         story.append(words(", ".join(listed.address), 11, bold=True, before=6, after=2, lead="To:"))
     if listed.pressures:
-        story += [section("Pressure on the way"), _pressures(listed, wide), words(PRESSURE_NOTE, 8, before=2)]
+        story += [
+            section("Pressure on the way"),
+            _pressures(listed, wide, units),
+            words(PRESSURE_NOTE.format(warm=degrees(27, units)), 8, before=2),
+        ]
     for name, items in listed.sections:
         own = [item for item in items if item.kind == "do"]
         if own:
@@ -81,12 +88,14 @@ def _gas(each: Pressure) -> str:
     )
 
 
-def _pressures(listed: ShippingList, wide: float) -> Table:
+def _pressures(listed: ShippingList, wide: float, units: str) -> Table:
     """Each beer's carbonation beside its bottle, and the pressure in it, cool and in a hot van."""
-    titles = ("Entry", "Beer", "Volumes, of what it holds", "bar at 20 °C", "bar at 40 °C", "Weakest bottle packed")
+    unit = pressure_unit(units)
+    cool, hot = (f"{unit} at {degrees(celsius, units)}" for celsius in (20, 40))
+    titles = ("Entry", "Beer", "Volumes, of what it holds", cool, hot, "Weakest bottle packed")
     rows = []
     for each in listed.pressures:
-        bar = [words(f"{value:.1f}", 9) for value in (each.cool_bar, each.hot_bar)]
+        bar = [words(pressure(value * KPA_PER_BAR, units), 9) for value in (each.cool_bar, each.hot_bar)]
         bottle = words(each.bottle, 9, lead=f"{each.danger}:" if each.danger else "")
         rows.append([words(each.number, 9), words(each.beer, 9), Gauge(each, 36 * MM), *bar, bottle])
     widths = [18 * MM, 38 * MM, 40 * MM, 18 * MM, 18 * MM]
