@@ -79,7 +79,7 @@ def test_an_error_stands_on_the_papers_of_its_own_competition_only() -> None:
         if name.endswith(".pdf") and name != "fit-sheets.pdf":
             said = plain(content)
             if name.startswith("slips-"):  # which judges see: they say how many, and not of whom
-                assert ("despite 2 errors" if "harbour" in name else "despite 1 error") in said, name
+                assert ("DESPITE 2 ERRORS" if "harbour" in name else "DESPITE 1 ERROR") in said, name
                 assert "the way is not taken" not in said
                 continue
             assert "the brewer has no name" in said, name
