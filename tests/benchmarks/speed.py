@@ -72,7 +72,7 @@ def season(folder: Path, count: int) -> Path:
 
 
 def _slips() -> list[Slip]:
-    """Three slips each of 550 entries."""
+    """Three slips each of 600 entries."""
     from entryprep.entering.plan import Slip
 
     return [
@@ -91,13 +91,13 @@ def _slips() -> list[Slip]:
             identity=(),
             attach="rubber-band",
         )
-        for entry in range(550)
+        for entry in range(600)
         for bottle in (1, 2, 3)
     ]
 
 
 def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
-    """1,650 slips, and a bare reportlab loop that draws the same strings with the same fonts."""
+    """1,800 slips, and a bare reportlab loop that draws the same strings with the same fonts."""
     from reportlab.pdfgen.canvas import Canvas
 
     from entryprep.paper.canvas import compact
@@ -207,11 +207,11 @@ def main() -> None:
         suggested = paired(lambda: process(script, "suggest", str(file)), lambda: process(python, "-c", bare))
         line("suggest FILE / import typer, pydantic, yaml", suggested)
         ours, bare_loop = slips_and_bare()
-        line("1,650 slips / bare loop, same strings", paired(timed(ours), timed(bare_loop), runs=5))
+        line("1,800 slips / bare loop, same strings", paired(timed(ours), timed(bare_loop), runs=5))
         show("\n".join(_memory(_slips())) + "\n")
         show(f"a fit sheet after the first: {_fit_sheet() * 1000:.1f} ms\n")
-        folder = season(Path(name) / "s", 550)
-        show(f"550 batches read, checked and ranked: {_checked(folder):.2f} s\n")
+        folder = season(Path(name) / "s", 600)
+        show(f"600 batches read, checked and ranked: {_checked(folder):.2f} s\n")
     show(f"ranking one beer, 133 styles, 4 traits: {_ranked() * 1000:.2f} ms\n")
 
 
