@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from reportlab.platypus import Flowable, Spacer, Table, TableStyle
+from reportlab.platypus import Flowable, Spacer, TableStyle
 
 from entryprep.entering.plan import Box
 from entryprep.paper.canvas import draw_line
-from entryprep.paper.flowables import together, words
+from entryprep.paper.flowables import Table, together, words
 from entryprep.paper.fonts import BOLD, REGULAR, width_pt
 from entryprep.paper.placing import MM
 from entryprep.paper.slipvalues import turns

@@ -1,4 +1,4 @@
-"""What all PDFs share: compact streams, title, language, bookmarks, page labels, and text as operators."""
+"""What all PDFs share: compact streams, title, language, metadata, bookmarks, page labels, and text as operators."""
 
 from __future__ import annotations
 
@@ -6,14 +6,27 @@ import io
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
+from xml.sax.saxutils import escape
 
 from reportlab import rl_config
+from reportlab.pdfbase.pdfdoc import XMP
 from reportlab.pdfgen.canvas import Canvas
 
-from entryprep.paper.fonts import pieces, register_fonts
+from entryprep.paper.fonts import REGULAR, pieces, register_fonts
 from entryprep.paper.placing import PAGES_PT
 
 Line = tuple[float, float, str, float, str]  # left end and baseline in points, font, size in points, text
+AUTHOR = "entryprep"
+# ISO 16684-1 (XMP); the id of a packet is the same for all, and the mark before it the byte order's
+PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">
+<dc:format>application/pdf</dc:format>
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
+<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>
+<dc:language><rdf:Bag><rdf:li>en</rdf:li></rdf:Bag></dc:language>
+</rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="r"?>"""
 
 
 @contextmanager
@@ -31,15 +44,24 @@ def new_canvas(page: str, title: str) -> tuple[Any, io.BytesIO]:
     """An empty PDF that says what it is, with fixed dates, and the stream it is saved to."""
     register_fonts()
     stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=PAGES_PT[page], invariant=1, pageCompression=1, lang="en")
+    canvas = Canvas(stream, pagesize=PAGES_PT[page], invariant=1, pageCompression=1, lang="en", initialFontName=REGULAR)
     canvas.setTitle(title)
-    canvas.setAuthor("entryprep")
-    canvas.setViewerPreference("DisplayDocTitle", "true")
+    canvas.setAuthor(AUTHOR)
     return canvas, stream
+
+
+def finished(canvas: Any) -> None:
+    """What a PDF says of itself, before it is saved: page labels, its title as the window's, XMP of the same words."""
+    title = escape("".join(c for c in str(canvas._doc.info.title) if c.isprintable()))
+    packet = PACKET.format(title=title, author=AUTHOR).encode("utf-8")
+    canvas._doc.Catalog.Metadata = XMP(creator=lambda _document: packet)
+    canvas.addPageLabel(0, "ARABIC", 1)
+    canvas.setViewerPreference("DisplayDocTitle", "true")
 
 
 def saved(canvas: Any, stream: io.BytesIO) -> bytes:
     """The bytes of a finished PDF."""
+    finished(canvas)
     with compact():
         canvas.save()
     return stream.getvalue()

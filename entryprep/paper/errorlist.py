@@ -4,13 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from entryprep.paper.flowables import heading, words
-from entryprep.paper.layout import document, error_block
+from reportlab.platypus import TableStyle
+
+from entryprep.paper.flowables import Table, TickBox, heading, words
+from entryprep.paper.layout import despite, document, inner_width
+from entryprep.paper.placing import MM
+
+TICK = 8 * MM
 
 
 def errors_pdf(errors: Sequence[str], competition: str, page: str) -> bytes:
-    """The errors of the papers of one competition, on "letter" or "a4"."""
+    """The errors of the papers of one competition, on "letter" or "a4", each with a box to tick when it is mended."""
     title = f"Errors that stand: {competition}"
     say = "For the brewer alone: it may name whose beers these are. Mend them, and print the labels again."
-    story = [heading(title), words(say, 10, after=6), *error_block(errors, page)]
+    story = [heading(title), words(say, 11, after=6)]
+    if errors:
+        rows = [[TickBox(4 * MM), words(error, 11.5)] for error in errors]
+        table = Table(rows, colWidths=[TICK, inner_width(page) - TICK], hAlign="LEFT", splitInRow=1)
+        table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, -1), 1)]))
+        story += [words(despite(len(errors)), 12, bold=True, after=3), table]
     return document(story, page, title, f"entryprep, errors, {competition}")

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from reportlab.platypus import PageBreak, Spacer, Table
+from reportlab.platypus import PageBreak, Spacer
 
 from entryprep.beer.ranking import Suggestion
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.paper.fithead import FitHead, StopBar
-from entryprep.paper.flowables import part_title, ruled, section, sentence, words
+from entryprep.paper.flowables import Table, part_title, ruled, section, sentence, words
 from entryprep.paper.forest import forest, legend, runner_up
 from entryprep.paper.forestplot import ForestPlot
 from entryprep.paper.layout import document, error_block, inner_width

@@ -11,12 +11,21 @@ from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableStyle
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, TableStyle
+from reportlab.platypus import Table as PlainTable
 
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable
 from entryprep.paper.placing import MM
 from entryprep.paper.text import wrapped
+
+
+class Table(PlainTable):  # type: ignore[misc]
+    """A table whose cells stand in the printing font: reportlab's own names one in the PDF that is not embedded."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.setStyle(TableStyle([("FONTNAME", (0, 0), (-1, -1), REGULAR)]))
 
 
 @lru_cache(maxsize=16)

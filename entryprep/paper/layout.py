@@ -9,7 +9,7 @@ from typing import Any
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, SimpleDocTemplate, Spacer
 
-from entryprep.paper.canvas import bookmark, compact, draw_line
+from entryprep.paper.canvas import AUTHOR, bookmark, compact, draw_line, finished
 from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, style, together, words
 from entryprep.paper.fonts import REGULAR, register_fonts
 from entryprep.paper.placing import MM, PAGES_PT
@@ -68,8 +68,7 @@ class _Numbered(Canvas):  # type: ignore[misc]
             self.setFont(REGULAR, 8)
             self.drawRightString(self._pagesize[0] - MARGIN - INSET, 9 * MM, f"page {number} of {total}")
             super().showPage()
-        self.addPageLabel(0, "ARABIC", 1)
-        self.setViewerPreference("DisplayDocTitle", "true")
+        finished(self)
         super().save()
 
     def _foot_text(self) -> str:
@@ -106,8 +105,9 @@ def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:
         topMargin=MARGIN,
         bottomMargin=17 * MM,
         title=title,
-        author="entryprep",
+        author=AUTHOR,
         lang="en",
+        initialFontName=REGULAR,
         invariant=1,
     )
     with compact():

@@ -6,12 +6,12 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import PageBreak, Table, TableStyle
+from reportlab.platypus import PageBreak, TableStyle
 
 from entryprep.entering.boxes import slot_label
 from entryprep.entering.plan import Box, PackingPlan, PackingRow
 from entryprep.paper.boxplan import BoxPlan, box_plans
-from entryprep.paper.flowables import TickBox, heading, ruled, section, together, words
+from entryprep.paper.flowables import Table, TickBox, heading, ruled, section, together, words
 from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.quantities import bottle_volume

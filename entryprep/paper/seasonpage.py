@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import Table, TableStyle
+from reportlab.platypus import TableStyle
 
 from entryprep.entering.overview import BeerLine, Overview, Task
 from entryprep.paper.fithead import StopBar
-from entryprep.paper.flowables import TickBox, heading, section, sentence, words
+from entryprep.paper.flowables import Table, TickBox, heading, section, sentence, words
 from entryprep.paper.forest import forest
 from entryprep.paper.layout import document, error_block, inner_width
 from entryprep.paper.placing import MM

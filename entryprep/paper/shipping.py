@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from reportlab.platypus import Spacer, Table, TableStyle
+from reportlab.platypus import Spacer, TableStyle
 
 from entryprep.entering.plan import CheckItem, Pressure, ShippingList
 from entryprep.paper.fithead import StopBar
-from entryprep.paper.flowables import TickBox, framed, heading, ruled, section, words
+from entryprep.paper.flowables import Table, TickBox, framed, heading, ruled, section, words
 from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.paper.small import Gauge

@@ -54,7 +54,6 @@ def slips_pdf(
     sheet = placed.sheet
     checked_size(layout, sheet)
     canvas, stream = new_canvas(sheet.page, title)
-    canvas.addPageLabel(0, "ARABIC", 1)
     corners = placed.corners_pt()
     cut_lines = _cut_lines(placed)
     place = placed.start - 1

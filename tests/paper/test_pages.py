@@ -18,6 +18,7 @@ from entryprep.entering.check import check
 from entryprep.entering.plan import Milestone
 from entryprep.entering.season import read_season
 from entryprep.paper.bundle import bundle
+from entryprep.paper.canvas import new_canvas, saved
 from entryprep.paper.glass import glass_hex, glass_rgb, glass_words
 from entryprep.paper.timeline import GAP, Timeline
 from entryprep.tables.shipped import shipped_file, shipped_tree
@@ -68,6 +69,32 @@ def test_nothing_is_printed_smaller_than_eight_points(papers: dict[str, bytes]) 
             page.extract_text(visitor_text=note)
     assert min(sizes) >= 8, sizes[min(sizes)]
     assert max(sizes) >= 28
+
+
+def test_every_paper_carries_its_fonts_its_page_labels_and_xmp(papers: dict[str, bytes]) -> None:
+    """ISO 32000-1: 9.9 embedded font programs, 12.4.2 page labels, 14.3.2 metadata streams; XMP is ISO 16684-1.
+
+    The bar of a blackout is of one of the standard fonts (9.6.2.2), which need not be embedded: ours lacks it.
+    """
+    for name, content in papers.items():
+        reader = PdfReader(io.BytesIO(content))
+        assert reader.page_labels == [str(n) for n in range(1, len(reader.pages) + 1)], name
+        assert "/PageLabels" in reader.trailer["/Root"], name
+        told = reader.xmp_metadata
+        assert told is not None, name
+        assert told.dc_title == {"x-default": reader.metadata.title if reader.metadata else ""}, name
+        assert told.dc_creator == ["entryprep"], name
+        for page in reader.pages:
+            for font in page["/Resources"].get("/Font", {}).values():
+                embedded = "/FontFile2" in font.get("/FontDescriptor", {})
+                assert embedded or font["/BaseFont"] == "/ZapfDingbats", f"{name}: {font['/BaseFont']}"
+
+
+def test_titles_of_users_are_escaped_in_xmp() -> None:
+    title = "Stout & <b>\x00\U0001f37a ]]> Porter"
+    told = PdfReader(io.BytesIO(saved(*new_canvas("a4", title)))).xmp_metadata
+    assert told is not None
+    assert told.dc_title == {"x-default": title.replace("\x00", "")}
 
 
 def test_a_dark_beer_is_black() -> None:
