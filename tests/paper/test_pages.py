@@ -7,6 +7,7 @@ import io
 import math
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -77,12 +78,12 @@ def test_every_paper_carries_its_fonts_its_page_labels_and_xmp(papers: dict[str,
     The bar of a blackout is of one of the standard fonts (9.6.2.2), which need not be embedded: ours lacks it.
     """
     for name, content in papers.items():
-        reader = PdfReader(io.BytesIO(content))
+        reader: Any = PdfReader(io.BytesIO(content))
         assert reader.page_labels == [str(n) for n in range(1, len(reader.pages) + 1)], name
         assert "/PageLabels" in reader.trailer["/Root"], name
         told = reader.xmp_metadata
         assert told is not None, name
-        assert told.dc_title == {"x-default": reader.metadata.title if reader.metadata else ""}, name
+        assert told.dc_title == {"x-default": reader.metadata.title}, name
         assert told.dc_creator == ["entryprep"], name
         for page in reader.pages:
             for font in page["/Resources"].get("/Font", {}).values():
