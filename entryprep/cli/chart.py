@@ -9,11 +9,10 @@ from typing import Any
 from entryprep.cli.plain import Line
 from entryprep.cli.reading import opened, written
 from entryprep.cli.show import clean, console, paragraph, print_json
-from entryprep.entering.planning.chart import Block, Cell, Chart, Row, chart
+from entryprep.entering.planning.chart import LEGEND, Block, Cell, Chart, Row, chart
 
 NARROWEST = 40  # columns below which a table is not narrowed further
 NAME, GAP = 16, 1
-SHOWN_SHARE = 0.005  # a share that rounds to nothing is a dot
 # background and ink of a grade on a terminal that has colours; the letter says the same without
 COLOURS = {
     "A": "black on green",
@@ -23,11 +22,6 @@ COLOURS = {
     "E": "",
     "-": "",
 }
-LEGEND = (
-    "Fit by letter: A from 90, B from 75, C from 50, D from 25, E below, - not known. Then the share in %, among all "
-    "styles; a dot is less than half a per cent. > the best of a row, * entered, ! something is "
-    "missing, ? the category's styles are guessed from its name."
-)
 
 
 def run(folder: Path, picture: Path | None, as_json: bool) -> None:
@@ -57,8 +51,8 @@ def _print(made: Chart) -> None:
                 out.print(line)
         told = [f"{code} {name}" for code, name in block.categories if code != name]
         out.print(paragraph("; ".join(told), "dim"))
-        for words in _missing(block):
-            out.print(paragraph(words, indent=2))
+        for words in block.missing:
+            out.print(paragraph(f"! {words}", indent=2))
     out.print()
     out.print(paragraph(LEGEND))
     for batch_id, why in made.contradictions:
@@ -97,22 +91,7 @@ def _lines(block: Block, first: int, last: int) -> Iterator[Line]:
 
 def _cell(cell: Cell) -> tuple[str, str]:
     """At most six characters: best, grade, share, marks."""
-    if cell.share < SHOWN_SHARE and not cell.entered:
-        return "·", "dim"
-    best = ">" if cell.best else ""
-    mark = "*" if cell.entered else "!" if cell.missing else "?" if not cell.certain else " "
-    return f"{best}{cell.grade}{min(cell.share * 100, 100):.0f}{mark}", COLOURS[cell.grade]
-
-
-def _missing(block: Block) -> Iterator[str]:
-    """What is missing, a line for each beer and each set of things."""
-    for row in block.rows:
-        told: dict[tuple[str, ...], list[str]] = {}
-        for cell in row.cells:
-            if cell.missing:
-                told.setdefault(cell.missing, []).append(cell.category)
-        for things, codes in told.items():
-            yield f"! {row.beer} in {', '.join(codes)}: {', '.join(things)}"
+    return cell.text, COLOURS[cell.grade] if cell.shown else "dim"
 
 
 def _as_json(made: Chart, folder: Path, picture: Path | None) -> dict[str, Any]:

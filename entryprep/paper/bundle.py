@@ -13,6 +13,7 @@ from entryprep.entering.fitsheets import fit_sheets
 from entryprep.entering.listing import COLUMNS, entry_row
 from entryprep.entering.overview import overview
 from entryprep.entering.packing import packing_plan
+from entryprep.entering.planning.chart import chart
 from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
 from entryprep.findings import Finding, Severity, ordered
@@ -91,7 +92,7 @@ def bundle(
         _entry_files(made, findings, today)
     if "index" in parts:
         told = ordered([*findings, *made.findings])
-        made.files["index.html"] = index_html(seen, made.entries, told, made.papers)
+        made.files["index.html"] = index_html(seen, made.entries, told, made.papers, chart(season))
     return made
 
 

@@ -12,9 +12,11 @@ from urllib.parse import quote
 
 from entryprep.entering.overview import Overview
 from entryprep.entering.plan import Milestone
+from entryprep.entering.planning.chart import Chart
 from entryprep.findings import Finding
 from entryprep.paper.webbeer import beer_section
 from entryprep.paper.webchart import days_line
+from entryprep.paper.webseason import season_chart, season_picture
 from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
 from entryprep.paper.webtext import ORDER, found, safe
 from entryprep.text import counted, day_words, several
@@ -37,9 +39,13 @@ class Paper:
 
 
 def index_html(
-    seen: Overview, entries: Sequence[Mapping[str, object]], findings: Sequence[Finding], papers: Sequence[Paper]
+    seen: Overview,
+    entries: Sequence[Mapping[str, object]],
+    findings: Sequence[Finding],
+    papers: Sequence[Paper],
+    made: Chart | None = None,
 ) -> bytes:
-    """The page as UTF-8. ``entries`` are rows as ``entry_row`` gives them.
+    """The page as UTF-8. ``entries`` are rows as ``entry_row`` gives them, ``made`` is the chart.
 
     Every text of the records is escaped; no name of the brewer stands on it. Same input, same bytes.
     """
@@ -54,6 +60,7 @@ def index_html(
         _due(seen),
         _beers(seen),
         _papers(papers),
+        *_all_beers(made),
         _folded("elsewhere", f"Found elsewhere in the records ({len(rest)})", found(rest)) if rest else "",
         _folded("entries", f"All {several(len(entries), 'entry', 'entries')}", _entries(entries)) if entries else "",
         f'</main><footer><p class="quiet">{safe(CLOSING)}</p></footer>',
@@ -128,6 +135,14 @@ def _papers(papers: Sequence[Paper]) -> str:
 
 def _folded(name: str, title: str, inner: str) -> str:
     return f'<details id="{name}"><summary>{safe(title)}</summary>{inner}</details>'
+
+
+def _all_beers(made: Chart | None) -> tuple[str, ...]:
+    """The chart and the picture, folded; nothing where there is nothing to show."""
+    if made is None:
+        return ()
+    chart = _folded("chart", "All beers in all categories", season_chart(made)) if made.blocks else ""
+    return chart, _folded("picture", "All beers in one picture", season_picture(made)) if made.beers else ""
 
 
 def _entries(entries: Sequence[Mapping[str, object]]) -> str:

@@ -64,10 +64,14 @@ margin:.6rem 0;font-size:.92rem}
 .forest p{margin:0;padding:.35rem 0;min-height:2.1rem}
 .cell{position:relative}
 .cell>svg{position:absolute;inset:0}
+.moves{overflow-x:auto}
+.moves:focus-visible{outline:3px solid var(--link)}
+.picture{width:47.5rem;overflow:hidden}
+.chart td{overflow-wrap:normal}
 .gauge{max-width:20rem}
 .value b,.range b{white-space:nowrap}
 svg{display:block;overflow:visible}
-svg text{fill:var(--ink);font-size:12px}
+svg:not(.picture) text{fill:var(--ink);font-size:12px}
 .start{text-anchor:start}
 .middle{text-anchor:middle}
 .end{text-anchor:end}
@@ -103,6 +107,7 @@ h2{margin:1.1rem 0 .3rem;padding-top:.5rem}
 .forest{grid-template-columns:minmax(0,6.2rem) minmax(0,1fr) minmax(0,5.6rem);column-gap:.5rem;font-size:.85rem}
 thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
 tr{display:block;border-bottom:1px solid var(--line);padding:.4rem 0}
+.none{display:none}
 td{display:block;border:0;padding:.1rem 0;white-space:normal}
 td[data-name]:not(:empty)::before{content:attr(data-name) ": ";color:var(--quiet)}
 }

@@ -18,10 +18,11 @@ import pytest
 from entryprep.beer.asking import fit
 from entryprep.entering.overview import BeerLine, Overview, Task
 from entryprep.entering.plan import FitSheet, Milestone, Pressure
+from entryprep.entering.planning.chart import LEGEND, Block, Cell, Chart, Pictured, Row
 from entryprep.findings import Finding, Severity
 from entryprep.paper.webpage import Paper, index_html
 from entryprep.paper.webstyle import DARK, DARK_MEDIA, LIGHT, STYLE
-from entryprep.vitals import Vitals
+from entryprep.vitals import Reading, Vitals
 from tests.paper.samples import BEER, DECLARATION, LONG_NAME, MARKUP, MONSTER, finding, fit_sheet, porter
 
 DAY = dt.date(2027, 2, 20)
@@ -50,13 +51,14 @@ def page(
     sheets: list[FitSheet] | None = None,
     rows: list[dict[str, object]] | None = None,
     findings: tuple[Finding, ...] = (),
+    made: Chart | None = None,
 ) -> str:
     own = [fit_sheet((finding(),))] if sheets is None else sheets
     found = (*(f for sheet in own for f in sheet.findings), *findings)
     lines = tuple(BeerLine(sheet, GAS, ("Øresund S3",), DAYS[1]) for sheet in own)
     tasks = tuple(Task(s.batch_name, f, f.what in s.stops) for s in own for f in s.findings)
     seen = Overview("Øresund", DAY, lines, DAYS, tasks)
-    return index_html(seen, [row()] if rows is None else rows, found, PAPERS).decode()
+    return index_html(seen, [row()] if rows is None else rows, found, PAPERS, made).decode()
 
 
 class Reader(HTMLParser):
@@ -196,6 +198,45 @@ def test_a_beer_that_fits_nothing_and_no_beers_at_all() -> None:
     read(page([], []))
 
 
+def all_beers(beers: int, categories: int, name: str = "Beer") -> Chart:
+    """A chart in which each beer is at home in one category and has nothing to do with most."""
+
+    def cell(beer: int, category: int) -> Cell:
+        home = beer % categories == category
+        lacks = ("the base",) if home and beer % 2 else ()
+        return Cell(f"C{category}", 1.0 if home else 0.0, 92.0 if home else 8.0, "", "", lacks, home, True, beer == 0)
+
+    names = [f"{name} {beer}" for beer in range(beers)]
+    rows = tuple(Row(f"b{i}", names[i], tuple(cell(i, c) for c in range(categories))) for i in range(beers))
+    block = Block("cup", f"Cup of {name}", tuple((f"C{c}", f"Category {name} {c}") for c in range(categories)), rows)
+    vitals = {"og": Reading(1.050, 0.001), "abv": Reading(5.0, 0.1), "srm": Reading(8.0)}
+    pictured = tuple(Pictured(f"b{i}", names[i], vitals) for i in range(beers))
+    return Chart((block,), pictured, (("b9", f"{name} cannot be"),))
+
+
+def test_the_chart_and_the_picture_lie_folded() -> None:
+    made = page(made=all_beers(12, 30))
+    tags = read(made).tags
+    folded = [i for i, (tag, a) in enumerate(tags) if tag == "details" and a.get("id") in {"chart", "picture"}]
+    assert len(folded) == 2
+    assert not [a for tag, a in tags if tag == "details" and "open" in a], "all is folded until somebody unfolds it"
+    cells = [a for tag, a in tags[folded[0] : folded[1]] if tag == "td" and "data-name" in a]
+    assert len(cells) == 12 * 30
+    assert sum(a["class"] == "figure" for a in cells) == 12 + 29, "each beer at home, and the one that is entered"
+    said = plain(made)
+    for text in (">A100*", ">A100!", "! Beer 1 in C1: the base", "b9 is left out: Beer cannot be", LEGEND):
+        assert text in said
+    assert sum(tag == "circle" for tag, _ in tags[folded[1] :]) >= 3 * 12, "a mark for each vital that is known"
+    assert not re.search("https?:", made)
+    assert 'id="chart"' not in page()
+
+
+@pytest.mark.parametrize("text", [EVIL, MARKUP, MONSTER])
+def test_text_of_the_chart_is_only_text(text: str) -> None:
+    tame, wild = read(page(made=all_beers(3, 4))), read(page(made=all_beers(3, 4, text)))
+    assert [tag for tag, _ in wild.tags] == [tag for tag, _ in tame.tags]
+
+
 def luminance(colour: str) -> float:
     """Relative luminance: WCAG 2.2, from its glossary."""
     channels = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
@@ -240,7 +281,8 @@ for (const frame of document.querySelectorAll("iframe")) {
   const inner = frame.contentDocument, wide = frame.clientWidth;
   const over = [...inner.body.querySelectorAll("*")].filter(e => {
     const box = e.getBoundingClientRect();
-    return box.width > 0 && !e.closest("thead") && (box.right > wide + 0.5 || box.left < -0.5);
+    const moves = e.closest("thead") || e.parentElement.closest(".moves");
+    return box.width > 0 && !moves && (box.right > wide + 0.5 || box.left < -0.5);
   });
   const names = over.map(e => e.tagName + ":" + e.textContent.slice(0, 30));
   const tall = inner.body.getBoundingClientRect().height;
@@ -274,7 +316,7 @@ in_browsers = pytest.mark.skipif(BROWSER is None, reason="no Chromium here: noth
 def test_nothing_is_wider_than_a_phone_or_a_screen(unfolded: bool, tmp_path: Path) -> None:
     found = (finding(), replace(finding(Severity.ERROR), what=MONSTER, fix="x" * 200, file="y" * 200))
     sheets = [fit_sheet(found), replace(fit_sheet(found, MONSTER), stops=(MONSTER,)), fit_sheet((), LONG_NAME)]
-    text = page(sheets, [row(), row(beer=MONSTER, number="1" * 16, category_name=LONG_NAME)])
+    text = page(sheets, [row(), row(beer=MONSTER, number="1" * 16, category_name=LONG_NAME)], made=all_beers(4, 30))
     measured = in_a_browser(text.replace("<details", "<details open") if unfolded else text, tmp_path, (360, 1280))
     assert [frame["wide"] for frame in measured] == [360, 1280]
     for frame in measured:
@@ -287,6 +329,6 @@ def test_ten_beers_take_three_screens_of_a_phone(tmp_path: Path) -> None:
     """360 × 780 pixels: a usual phone, from memory. What is not folded away fits three of them."""
     sheets = [fit_sheet((finding(Severity.ERROR),), f"Beer number {n} of the ten") for n in range(10)]
     stopped = replace(sheets[4], stops=(sheets[4].findings[0].what * 2,))
-    text = page([*sheets[:4], stopped, *sheets[5:]], [row() for _ in range(20)])
+    text = page([*sheets[:4], stopped, *sheets[5:]], [row() for _ in range(20)], made=all_beers(10, 30))
     (frame,) = in_a_browser(text, tmp_path, (360,))
     assert 780 < frame["tall"] <= 3 * 780

@@ -10,6 +10,12 @@ from entryprep.vitals import Reading
 
 TOLD_SHARE = 0.05  # from which what is missing at a place is looked at
 GRADES = ((90.0, "A"), (75.0, "B"), (50.0, "C"), (25.0, "D"), (0.0, "E"))
+SHOWN_SHARE = 0.005  # a share that rounds to nothing is a dot
+LEGEND = (
+    "Fit by letter: A from 90, B from 75, C from 50, D from 25, E below, - not known. Then the share in %, among all "
+    "styles; a dot is less than half a per cent. > the best of a row, * entered, ! something is "
+    "missing, ? the category's styles are guessed from its name."
+)
 PICTURED = ("og", "fg", "abv", "ibu", "srm")
 
 
@@ -37,6 +43,19 @@ class Cell:
         """The fit as a letter, A from 90, B from 75, C from 50, D from 25, E below; ``-`` where there is none."""
         return "-" if self.fit is None else next(letter for least, letter in GRADES if self.fit >= least)
 
+    @property
+    def shown(self) -> bool:
+        """Whether there is more to say than that the beer does not belong there."""
+        return self.share >= SHOWN_SHARE or self.entered
+
+    @property
+    def text(self) -> str:
+        """At most six characters as LEGEND tells: best, grade, share, mark."""
+        if not self.shown:
+            return "·"
+        mark = "*" if self.entered else "!" if self.missing else "?" if not self.certain else " "
+        return f"{'>' if self.best else ''}{self.grade}{min(self.share * 100, 100):.0f}{mark}"
+
 
 @dataclass(frozen=True)
 class Row:
@@ -55,6 +74,18 @@ class Block:
     competition: str
     categories: tuple[tuple[str, str], ...]
     rows: tuple[Row, ...]
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What is missing, in words, for each beer and each set of things."""
+        said: list[str] = []
+        for row in self.rows:
+            told: dict[tuple[str, ...], list[str]] = {}
+            for cell in row.cells:
+                if cell.missing:
+                    told.setdefault(cell.missing, []).append(cell.category)
+            said += [f"{row.beer} in {', '.join(codes)}: {', '.join(things)}" for things, codes in told.items()]
+        return tuple(said)
 
 
 @dataclass(frozen=True)
