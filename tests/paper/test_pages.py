@@ -13,8 +13,10 @@ import pypdfium2
 import pytest
 from PIL import ImageOps
 from pypdf import PdfReader
+from typer.testing import CliRunner
 
 from entryprep.brewing.swatch import beer_rgb
+from entryprep.cli.app import app
 from entryprep.entering.check import check
 from entryprep.entering.plan import Milestone
 from entryprep.entering.season import read_season
@@ -55,7 +57,38 @@ def test_no_page_is_under_a_third_filled(papers: dict[str, bytes]) -> None:
         document.close()
 
 
+@pytest.fixture(scope="module")
+def judged(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """The papers of the receiving demo, as the README makes them."""
+    folder = tmp_path_factory.mktemp("receiving")
+    for name in ("declarations.csv", "judges.csv"):
+        (folder / name).write_bytes(shipped_file(f"templates/demo/receiving/{name}"))
+    cup = str(folder / "cup")
+    for words in (
+        ("intake", str(folder / "declarations.csv"), "--out", cup, "--seed", "marsh light"),
+        ("checkin", cup),
+        ("flights", "--out", cup, "--judges", str(folder / "judges.csv")),
+    ):
+        assert CliRunner().invoke(app, words).exit_code in {0, 1}, words
+    made = {path.name: path.read_bytes() for path in (folder / "cup").rglob("*.pdf")}
+    assert {"bottle-labels.pdf", "check-in.pdf", "pouring-lists.pdf", "tasting-cards.pdf"} <= set(made)
+    return made
+
+
 def test_nothing_is_printed_smaller_than_eight_points(papers: dict[str, bytes]) -> None:
+    sizes = _sizes(papers)
+    assert min(sizes) >= 8, sizes[min(sizes)]
+    assert max(sizes) >= 28
+
+
+def test_papers_of_the_judging_are_as_large_and_as_complete(judged: dict[str, bytes]) -> None:
+    sizes = _sizes(judged)
+    assert min(sizes) >= 8, sizes[min(sizes)]
+    test_every_paper_carries_its_fonts_its_page_labels_and_xmp(judged)
+
+
+def _sizes(papers: dict[str, bytes]) -> dict[float, str]:
+    """Sizes of all text in points, each with where it stands first."""
     sizes: dict[float, str] = {}
     for name, content in papers.items():
         for page in PdfReader(io.BytesIO(content)).pages:
@@ -68,8 +101,7 @@ def test_nothing_is_printed_smaller_than_eight_points(papers: dict[str, bytes]) 
                     sizes.setdefault(round(size * scale, 2), f"{name}: {text.strip()[:40]}")
 
             page.extract_text(visitor_text=note)
-    assert min(sizes) >= 8, sizes[min(sizes)]
-    assert max(sizes) >= 28
+    return sizes
 
 
 def test_every_paper_carries_its_fonts_its_page_labels_and_xmp(papers: dict[str, bytes]) -> None:
