@@ -279,6 +279,8 @@ def _range_hint(number: float, unit: str, kind: str) -> str:
     if kind == "gravity" and not unit:
         if 980 <= number <= 1200:
             return f"Did you mean {number / 1000:.3f}?"
+        if 1.2 < number < 2:  # a nought too few: 1.50 for 1.050
+            return f"Did you mean {1 + (number - 1) / 10:.3f}?"
         if 1.5 <= number <= 40:
             return f"Did you mean {number:g} °P? Write the unit."
     if kind == "volume_ml" and 0 < number < 20 and not unit:

@@ -36,7 +36,8 @@ class Placement:
 
     ``declared``: it is the style the brewer declared, or one that the declared name may mean. ``tied``: ``runner_up``
     is as good an answer. ``base`` names what it stands on, for a style that needs one; ``why`` is the reason and
-    ``tip`` what would bring ``runner_up`` to the top, each in a few words, perhaps empty.
+    ``tip`` what would bring ``runner_up`` to the top, each in a few words, perhaps empty. ``said`` is the declared name
+    as it was written, or its style's; ``how`` it was read, as of a style's name.
     """
 
     style: Style | None
@@ -48,6 +49,8 @@ class Placement:
     tip: str
     declared: bool = False
     tied: bool = False
+    said: str = ""
+    how: str = "missing"
 
     @property
     def sure(self) -> str:
@@ -75,12 +78,24 @@ class Placement:
     def line(self) -> str:
         """``Enter as Fruit Beer on a base of American porter: most likely (72 %).``"""
         if self.style is None:
-            return f"Most likely none of these styles ({self.share:.0%})."
+            return f"Most likely none of these styles ({self.share:.0%}).{self._unread}"
         base = f" on a base of {self.base}" if self.base else ""
         shares = f"{self.share:.0%} and {self.runner_up_share:.0%}" if self.tied else f"{self.share:.0%}"
-        if self.sure == "as declared":
-            return f"Enter as {self.named}{base}, as declared ({shares})."
-        return f"Enter as {self.named}{base}{', as declared' if self.declared else ''}: {self.sure} ({shares})."
+        sure = f" ({shares})" if self.sure == "as declared" else f": {self.sure} ({shares})"
+        return f"Enter as {self.named}{base}{self._beside_declared}{sure}.{self._unread}"
+
+    @property
+    def _beside_declared(self) -> str:
+        """How the answer stands to what was declared, as it goes on after the style's name."""
+        if self.how == "unsettled" and self.declared:
+            return f", which “{self.said}” may mean"
+        if self.declared:
+            return ", as declared"
+        return f", not the declared {self.said}" if self.how in {"named", "read", "unsettled"} else ""
+
+    @property
+    def _unread(self) -> str:
+        return f" “{self.said}” is no style of the table." if self.how == "unknown" else ""
 
     @property
     def next_line(self) -> str:
@@ -103,7 +118,7 @@ def placed(beer: Beer) -> Placement:
     kept = meant is not None and bool(pool) and not better
     holds = kept and (pool[0][0].id in beer.route.to or not poor(beer, pool[0][0]))
     if not pool or (ranking.none_share > NONE_OF_THESE and not holds):
-        return Placement(None, ranking.none_share, "", "", None, 0.0, "")
+        return Placement(None, ranking.none_share, "", "", None, 0.0, "", said=_said(beer), how=said.how)
     pool = list(better) or pool
     (style, share), *others = pool
     tied = said.style is None and bool(others) and share < LIKELY and others[0][1] * CLOSE >= share > 0
@@ -111,7 +126,14 @@ def placed(beer: Beer) -> Placement:
     runner_up, its_share = rest[0] if rest and rest[0][1] >= _NAMED_SHARE else (None, 0.0)
     base = (beer.base.name if beer.base is not None else beer.base_name) if style.specialty and not style.ranges else ""
     tip = _tip(beer, style, runner_up)
-    return Placement(style, share, base, _why(beer, style), runner_up, its_share, tip, kept, tied and bool(runner_up))
+    level = tied and bool(runner_up)
+    why = _why(beer, style)
+    return Placement(style, share, base, why, runner_up, its_share, tip, kept, level, _said(beer), said.how)
+
+
+def _said(beer: Beer) -> str:
+    said = beer.style_named
+    return said.style.name if said.style is not None else said.text[:60]
 
 
 def elsewhere(beer: Beer, style: Style) -> Sequence[Share]:

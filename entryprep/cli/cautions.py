@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.boundary import FINDINGS
 from entryprep.cli.show import console, paragraph, say_finding
 from entryprep.findings import Finding, has_errors, ordered
+from entryprep.tables.rules import dangerous
 
 if TYPE_CHECKING:
     from entryprep.beer.beer import Beer
@@ -60,6 +61,13 @@ def _places(file: Path | None, found: Sequence[Caution]) -> list[tuple[int, int]
 def cautions_json(found: Sequence[Finding]) -> list[dict[str, Any]]:
     """Cautions as plain values."""
     return [each.as_json() for each in found]
+
+
+def say_stops(found: Sequence[Finding]) -> None:
+    """Before any answer: that the beer may hurt somebody. Why, and what to do, stands with the cautions below."""
+    stops = [each for each in found if dangerous(each)]
+    for each in stops:
+        console().print(paragraph(f"STOP: {each.what}.", "bold red"))
 
 
 def say_cautions(found: Sequence[Finding]) -> None:

@@ -11,7 +11,7 @@ from entryprep.beer.fitting import Fit
 from entryprep.cli.bars import print_forest
 from entryprep.cli.beer import checked_units, open_beer, settled
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.show import console, paragraph, print_json, print_lines
 from entryprep.paper.forest import runner_up
 from entryprep.vitals import title_of
@@ -65,6 +65,7 @@ def show_fit(
         print_json({**fits, "findings": cautions_json(told)})
         ended(told)
         return
+    say_stops(told)
     print_fit(beer.name, result, *beside(beer, result))
     if advice:
         print_lines("Next time (common practice)", advice)

@@ -12,7 +12,7 @@ from entryprep.beer.ranking import Suggestion
 from entryprep.cli.bars import print_forest, share_dots
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.fit import beside, fit_json
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.quantities import QuantityError
@@ -67,6 +67,7 @@ def show_suggestions(
     if as_json:
         print_json({**_as_json(beer, top), "findings": cautions_json(told)})
     else:
+        say_stops(told)
         _print(beer, top)
         say_cautions(told)
     ended(told)
@@ -268,6 +269,7 @@ def _suggest_categories(
         suited = {"beer": beer.name, "competition": competition.name, "categories": listed}
         print_json({**suited, "findings": cautions_json(told)})
         return
+    say_stops(told)
     out = console()
     out.print(paragraph(f"{beer.name}: categories of {competition.name} that suit it", "bold"))
     rows = [

@@ -210,7 +210,7 @@ class FitSheet:
     def verdict(self) -> str:
         """``Enter as Vienna Lager``, or what stands in the way of saying so."""
         if self.enter_as:
-            return f"Enter as {self.enter_as}"
+            return f"Do not send; else {self.enter_as}" if self.stops else f"Enter as {self.enter_as}"
         return "Most likely none of the styles" if self.no_style else "Fit unknown: no style to compare with"
 
     @property

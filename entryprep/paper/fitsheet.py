@@ -47,7 +47,8 @@ def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
     story: list[Any] = [head]
     errors = sum(f.severity is Severity.ERROR for f in sheet.findings)
     if sheet.stops:
-        story.append(StopBar(sheet.stops, wide))
+        told = [f"{sentence(f.what)} {sentence(f.fix)}" for f in sheet.findings if f.what in sheet.stops]
+        story.append(StopBar(list(dict.fromkeys(told)), wide))
     if despite_errors and errors:
         story.append(
             words(
@@ -142,10 +143,11 @@ def _grouped(findings: Sequence[Finding]) -> Groups:
 def _todo(sheet: FitSheet, found: Groups) -> list[Any]:
     """The right column: the remedies by the numbers of what was found, what would settle it, what to do next time."""
     story: list[Any] = []
-    fixes = [(number, group[0].fix) for number, group in found.items() if group[0].fix]
+    told = sheet.stops  # and how to mend it, above
+    fixes = [(n, group[0].fix) for n, group in found.items() if group[0].fix and any(f.what not in told for f in group)]
     if fixes:
         story += part_title("What to do")
-        story += [words(f"{sentence(fix)}", 9, after=1.5, lead=f"{number}") for number, fix in fixes]
+        story += [words(f"{sentence(fix)}", 9, after=1.5, lead=f"({number})") for number, fix in fixes]
     if sheet.decide:
         story += [*part_title("What would settle it"), *[words(line, 9, after=1) for line in sheet.decide]]
     if sheet.advice:
@@ -168,4 +170,4 @@ def _group(number: int, group: Sequence[Finding], brief: bool, stops: Sequence[s
     whats = " ".join(dict.fromkeys("See STOP above." if f.what in stops else sentence(f.what) for f in group))
     whys = dict.fromkeys(finding.why for finding in group if finding.why)
     why = "" if brief else "".join(f" Why: {why.rstrip(' .')}." for why in whys)
-    return words(f"{whats}{why}", 8.5, before=1.5, after=1.5, lead=f"{number} {first.severity.value.upper()}:")
+    return words(f"{whats}{why}", 8.5, before=1.5, after=1.5, lead=f"({number}) {first.severity.value.upper()}:")
