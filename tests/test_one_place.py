@@ -79,6 +79,8 @@ def compare(season: Season, papers: bool = True) -> Iterator[tuple[FitSheet, Any
         told_on_page[said] += 1
         if printed is not None:
             told = f"Enter {said}" if answer.style else "Most likely none of the styles"
+            if sheet.stops:  # what must not be sent is not invited
+                told = f"Do not send; else {answer.named}"
             assert f"{sheet.batch_name} {told}" in printed["fits"]
             name = re.escape(sheet.batch_name)
             assert re.search(f">{name}</b> <span>{re.escape(said)}</span>", printed["web"]), sheet.batch_name
