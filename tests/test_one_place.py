@@ -138,7 +138,9 @@ def test_the_demo_season_has_one_place_for_each_beer_by_every_door(tmp_path: Pat
         (file,) = (folder / "batches").glob(f"{sheet.batch_id}.y*ml")
         check_placement(run("suggest", str(file))["placement"], beer)
         text = " ".join(CliRunner().invoke(app, ["suggest", str(file)]).stdout.split())
-        assert text.startswith(f"{beer.name}: {beer.placement.line}")
+        before, found, _ = text.partition(f"{beer.name}: {beer.placement.line}")
+        assert found
+        assert before.startswith("STOP: ") == bool(before) == bool(sheet.stops)
 
 
 def check_placement(found: Mapping[str, Any], beer: Any) -> None:

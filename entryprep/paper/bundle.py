@@ -160,10 +160,10 @@ def _of_competition(
     season: Season, findings: Iterable[Finding], competition_id: str, today: dt.date, every: set[Finding]
 ) -> list[Finding]:
     """Findings but those of ``every`` that only other competitions draw; two may share a batch and a code."""
-    if not every:
-        return list(findings)
-    elsewhere = every.difference(check(season, today, competition_id))
-    return [f for f in findings if f not in elsewhere]
+    labels = {e.label for e in season.entered if e.competition_id != competition_id}
+    labels -= {e.label for e in season.entered if e.competition_id == competition_id}
+    elsewhere = every.difference(check(season, today, competition_id)) if every else set()
+    return [f for f in findings if f not in elsewhere and f.about not in labels]
 
 
 def _errors_by_entry(season: Season, findings: Sequence[Finding], competition_id: str) -> dict[str, int]:

@@ -145,14 +145,15 @@ def part_title(text: str) -> list[Flowable]:
 
 def framed(title: str, lines: Sequence[str], width: float) -> Table:
     """A framed block: a heavy line all round, a bold title."""
-    rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 9)] for line in lines]]
+    rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 8.5)] for line in lines]]
     table = Table(rows, colWidths=[width], hAlign="LEFT", splitInRow=1)
     table.setStyle(
         TableStyle(
             [
                 ("BOX", (0, 0), (-1, -1), 1.6, black),
-                ("TOPPADDING", (0, 0), (-1, -1), 2),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+                ("TOPPADDING", (0, 0), (-1, -1), 1),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+                ("BOTTOMPADDING", (0, -1), (-1, -1), 3),
             ]
         )
     )

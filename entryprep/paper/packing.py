@@ -42,12 +42,12 @@ def ticked(lines: list[str], page: str) -> Table:
     half = (len(lines) + 1) // 2
     pairs = [(lines[i], lines[half + i] if half + i < len(lines) else "") for i in range(half)]
     table = Table(
-        [[cell for line in pair for cell in ((TickBox(), words(line)) if line else ("", ""))] for pair in pairs],
+        [[cell for line in pair for cell in ((TickBox(), words(line, 9.5)) if line else ("", ""))] for pair in pairs],
         colWidths=[8 * MM, inner_width(page) / 2 - 8 * MM] * 2,
         hAlign="LEFT",
         splitInRow=1,
     )
-    shape = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 2)]
+    shape = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 1)]
     table.setStyle(TableStyle([*shape, ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5)]))
     return table
 

@@ -140,7 +140,7 @@ def test_a_fit_sheet_is_one_page_and_says_it_all() -> None:
         DECLARATION,
         "Øresund Winter Cup: S3",
         "(1) Enter it as a stout, or blend with a paler beer.",
-        "1 WARNING: Colour",
+        "(1) WARNING: Colour",
         "Why: judges see",
     ):
         assert text in said
