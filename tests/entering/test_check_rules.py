@@ -203,6 +203,8 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
     ("style-missing", WARNING, {"beer/style": None}, {}),
     ("style-unknown", ERROR, {"beer/style": "Quill Umbra"}, {"beer/style": "QUILL ÁMBER"}),
     ("style-unknown", WARNING, {"batches/x.yaml": {"name": "X", "style": "Qill"}}, {"batches/x.yaml": {"name": "X"}}),
+    ("style-not-beer", ERROR, {"beer/style": "hard seltzer"}, {"beer/style": "quill amber"}),
+    ("style-not-beer", WARNING, {"batches/x.yaml": {"name": "X", "style": "cider"}}, {"batches/x.yaml": {"name": "X"}}),
     ("style-read", NOTE, {"beer/style": "Qill Amber"}, {"beer/style": "quill amber"}),
     ("base-read", NOTE, {**FRUIT, "beer/base": "Qill Amber"}, FRUIT),
     ("style-ambiguous", ERROR, {"beer/style": "dark lager"}, {"beer/style": "schwarzbier"}),
