@@ -12,7 +12,7 @@ from typing import Any
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import SCORES, SCORES_BOOK, Made, lists, papers, score_sheets
 from entryprep.cli.progress import working
-from entryprep.cli.registering import PRIVATE_FILES, derived_files, mended_findings, time_of
+from entryprep.cli.registering import PRIVATE_FILES, list_file, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json, say_finding
 from entryprep.cli.spreadsheets import columns_of, opened, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
@@ -244,10 +244,8 @@ def _printed(work: _Work, step: Any) -> list[Path]:
                 flights=list(printed_record(fresh, work.known, work.made.panels)),
             )
         register.settle()
-        derived, told = derived_files(register)
+        derived, told = list_file(register)
         work.findings += told
-        derived.pop("judging.csv", None)
-        derived.pop("key.csv", None)
         return place.write({**files, **lists(work.made), **derived}, private=PRIVATE_FILES)
 
 

@@ -105,11 +105,17 @@ def up_to_date(folder: Path, at: str, who: str) -> State:
 
 def derived_files(register: Register, judging: bytes | None = None) -> tuple[dict[str, Content], list[Finding]]:
     """The files made from a register, and what is told of those a person has changed; ``judging`` where it is known."""
+    files, findings = list_file(register)
+    if any(entry.number for entry in register.state.entries.values()):
+        numbered = {JUDGING: judging_csv(register).content() if judging is None else judging, KEY: key_csv(register)}
+        files = {**numbered, **files}
+    return files, findings
+
+
+def list_file(register: Register) -> tuple[dict[str, Content], list[Finding]]:
+    """The list of entries, or what is told where a person has changed it."""
     files: dict[str, Content] = {}
     findings = []
-    if any(entry.number for entry in register.state.entries.values()):
-        files[JUDGING] = judging_csv(register).content() if judging is None else judging
-        files[KEY] = key_csv(register)
     if register.place is not None and register.place.is_changed(ENTRIES):
         path = (register.folder / ENTRIES).as_posix()
         findings.append(
