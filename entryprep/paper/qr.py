@@ -87,8 +87,14 @@ def qr_side(content: str) -> int:
     return _modules(content)[0] if len(content.encode()) > MOST_BYTES else _zeros(len(content.encode()))[0]
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=32768)
+def _row_path(row: int, up: int, side: int) -> str:
+    """The dark runs of one row, ``up`` modules above the lower edge, as a PDF path; most codes of a print share it."""
+    return "".join(f"{column} {up} {length} 1 re " for column, length in _row_runs(row, side))
+
+
 def qr_path(content: str) -> tuple[int, str]:
     """Modules on a side, and the dark runs as one PDF path in modules, the lower left corner at 0 0."""
-    side, runs = qr_rows(content)
-    return side, " ".join(f"{column} {side - 1 - row} {length} 1 re" for column, row, length in runs)
+    side, modules = _modules(content)
+    ones = (1 << side) - 1
+    return side, "".join([_row_path((modules >> (side * up)) & ones, up, side) for up in range(side)])

@@ -43,7 +43,7 @@ def stacked(
     short: list[str] = []
     down = room.begins
     for index, (field, paragraphs) in enumerate(said):
-        size = round((field.largest - (field.largest - field.smallest) * step / (STEPS - 1)) * 2) / 2
+        size = round((field.largest - (field.largest - field.floor) * step / (STEPS - 1)) * 2) / 2
         x = room.left
         if field.beside and done:
             last = done[-1]

@@ -94,14 +94,18 @@ class _Drawn:
         lines = [line for item in said.texts if item.field != "bottle" for line in _lines(item)]
         despite = despite_mark(canvas, layout, sheet, said.stub, errors)
         signs = handling_signs(layout, sheet)
-        drawn = (text_operators(canvas, lines), *_marks(said, layout, sheet), *signs, _code(printed, said), despite)
+        drawn = (text_operators(canvas, lines), *_marks(said, layout, sheet), *signs, despite)
         self.same = " ".join(part for part in drawn if part)
+        self.spot = said.code
 
     def copy(self, number: int) -> str:
-        """The operators of one copy."""
-        if not self.numbered:
-            return self.same
-        return f"{self.same} {_numbers(self.canvas, self.printed.bottle(number), tuple(self.numbered))}"
+        """The operators of one copy; only its number and its QR code are its own."""
+        parts = [self.same]
+        if self.spot is not None:
+            parts.append(_code(self.printed.content(number), self.spot))
+        if self.numbered:
+            parts.append(_numbers(self.canvas, self.printed.bottle(number), tuple(self.numbered)))
+        return " ".join(parts)
 
 
 def _numbers(canvas: Any, words: str, places: tuple[Placed, ...]) -> str:
@@ -159,15 +163,13 @@ def _circle(x: float, y: float, radius: float) -> str:
     return f"0.4 w {x + radius:.2f} {y:.2f} m {drawn} s 0.8 w"
 
 
-def _code(printed: Printed, said: SlipText) -> str:
+def _code(content: str, spot: tuple[float, float, float]) -> str:
     """The QR code as one path in modules, scaled to its side."""
-    if said.code is None:
-        return ""
-    x, y, size = said.code
-    side, path = qr_path(printed.code)
+    x, y, size = spot
+    side, path = qr_path(content)
     module = size / (side + 2 * QUIET)
     inset = QUIET * module
-    return f"q {module:.4f} 0 0 {module:.4f} {x + inset:.2f} {y + inset:.2f} cm {path} f Q"
+    return f"q {module:.4f} 0 0 {module:.4f} {x + inset:.2f} {y + inset:.2f} cm {path}f Q"
 
 
 def _cut_lines(placed: Placing) -> str:

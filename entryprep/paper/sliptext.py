@@ -94,7 +94,7 @@ def _code_place(layout: SlipLayout, printed: Printed, width: float, body: float)
     """Left and lower edge and side of the QR code, from the lower left corner of the judges' part."""
     if layout.code is None or not printed.code:
         return None
-    side = code_side(layout.code, printed.code)
+    side = code_side(layout.code, printed.longest)
     below = 0.0 if printed.values.get("number") else LETTERS
     top = layout.code.corner == "top-right"
     return (

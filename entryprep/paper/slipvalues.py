@@ -21,10 +21,10 @@ HINTS = {
 
 @dataclass(frozen=True)
 class Printed:
-    """Slips with the same words: the paragraphs of each field, the QR code's content, and how many there are.
+    """Slips with the same words: the paragraphs of each field, the entry's code, and how many there are.
 
     ``label`` is how the slips are named, ``entry`` how findings name what they belong to. Copies are numbered in the
-    field ``bottle`` where ``copies`` is not 0.
+    field ``bottle`` and in their QR codes where ``copies`` is not 0.
     """
 
     label: str
@@ -38,6 +38,18 @@ class Printed:
     def bottle(self, number: int) -> str:
         """The words that number a copy."""
         return f"Bottle {number} of {self.copies}"
+
+    def content(self, number: int) -> str:
+        """What the QR code of a copy holds: the entry's code, a stroke and the bottle; no two of a print are equal.
+
+        What stands after the last stroke is the bottle, whatever the entry's own number is made of.
+        """
+        return f"{self.code}/{number}" if self.code and self.copies else self.code
+
+    @property
+    def longest(self) -> str:
+        """The content that needs the most room; all copies of an entry have codes of one size."""
+        return self.content(self.last)
 
 
 def turns(number: str) -> bool:

@@ -34,6 +34,7 @@ class SlipField(Record):
     bold: bool = Field(False, description="Whether in bold.")
     largest: Points = Field(8.0, description="Size where there is room, in points.")
     smallest: Points = Field(8.0, description="Size below which it is not shrunk, in points; numbers at least 14.")
+    kept: Points | None = Field(None, description="Size it keeps whatever else the slip says, unless it is too wide.")
     lines: Annotated[Whole, Field(ge=1, le=99)] = Field(1, description="Most lines.")
     align: Literal["left", "right", "centre"] = Field("left", description="Where it stands in its zone.")
     beside: bool = Field(False, description="Whether it shares the first line of the field before it.")
@@ -45,9 +46,16 @@ class SlipField(Record):
             raise refuse("a field either shows or says something", "give `show` or `say`, one of the two")
         if self.smallest > self.largest:
             raise refuse(f"smallest {self.smallest:g} is above largest {self.largest:g}", "swap them")
+        if self.kept is not None and not self.smallest <= self.kept <= self.largest:
+            raise refuse(f"kept {self.kept:g} is not from smallest to largest", "give a size between them")
         if self.show == "number" and self.smallest < LEAST_NUMBER_PT:
             raise refuse(f"an entry number of {self.smallest:g} points is too small", f"at least {LEAST_NUMBER_PT:g}")
         return self
+
+    @property
+    def floor(self) -> float:
+        """The size, in points, to which what else is said may shrink it."""
+        return self.kept or self.smallest
 
 
 class Zone(Record):
@@ -85,7 +93,7 @@ class Zone(Record):
     @property
     def needs(self) -> float:
         """Height in mm at which every field still has one line at its smallest."""
-        rows = [field.smallest * LINE + APART_PT for field in self.fields if not field.beside]
+        rows = [field.floor * LINE + APART_PT for field in self.fields if not field.beside]
         return (sum(rows) - APART_PT) * MM_PER_PT
 
 
@@ -139,7 +147,7 @@ class SlipLayout(Record):
     usual: Annotated[Whole, Field(ge=1, le=200)] = Field(8, description="Slips on a page where no sheet is named.")
     least_width: LengthMm = Field(description="Narrowest slip it fits.")
     least_height: LengthMm = Field(description="Lowest slip it fits.")
-    code: CodeSpot | None = Field(None, description="The QR code with the entry's number or code.")
+    code: CodeSpot | None = Field(None, description="The QR code with the entry's number or code, and the bottle.")
     hole: Hole | None = Field(None, description="A hole to punch.")
     signs: Annotated[list[Sign], OneOrMore] = Field([], description="Handling marks, on the slip of a box.")
     zones: Annotated[list[Zone], OneOrMore, Field(min_length=1)] = Field(description="The parts of the slip.")

@@ -103,7 +103,7 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
     from entryprep.paper.canvas import compact
     from entryprep.paper.fonts import BOLD, REGULAR, printable, register_fonts, width_pt
     from entryprep.paper.placing import Placing
-    from entryprep.paper.qr import _difference, qr_path, qr_rows
+    from entryprep.paper.qr import _difference, _row_path, _row_runs
     from entryprep.paper.slips import slips_pdf
     from entryprep.paper.slipvalues import bottle_slips
     from entryprep.paper.text import fitted
@@ -140,7 +140,7 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
             canvas.save()
 
     def ours() -> None:
-        for kept in (qr_rows, qr_path, _difference, fitted, width_pt, printable):
+        for kept in (_row_path, _row_runs, _difference, fitted, width_pt, printable):
             kept.cache_clear()  # every run is a first run
         slips_pdf(bottle_slips(slips), layout, placed, "Speed")
 

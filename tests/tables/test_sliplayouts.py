@@ -57,6 +57,7 @@ def test_what_ships() -> None:
         ({"zones": [ZONE | {"fields": [NUMBER | {"smallest": 9}]}]}, "number of 9 points is too small"),
         ({"zones": [ZONE | {"fields": [{"show": "style", "largest": 6}]}]}, "greater than or equal to 8"),
         ({"zones": [ZONE | {"fields": [{"show": "style", "largest": 8, "smallest": 9}]}]}, "smallest 9 is above"),
+        ({"zones": [ZONE | {"fields": [NUMBER | {"kept": 24}]}]}, "kept 24 is not from smallest to largest"),
         ({"zones": [ZONE | {"fields": [{"show": "style", "say": "x"}]}]}, "either shows or says"),
         ({"zones": [ZONE | {"fields": [{"bold": True}]}]}, "either shows or says"),
         ({"zones": [ZONE | {"fields": [NUMBER | {"beside": True}]}]}, "nothing to stand beside"),
