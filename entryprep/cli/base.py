@@ -9,7 +9,7 @@ from entryprep.beer.basefit import BaseFit, base_fit
 from entryprep.beer.beer import Beer
 from entryprep.cli.beer import checked_units, open_beer
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.fit import fit_json, print_fit
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.cli.suggest import print_additions, verdict_json
@@ -28,6 +28,7 @@ def run(file: Path, base: str, as_json: bool, units: str, recipe: str = "") -> N
     if as_json:
         print_json({**_as_json(beer, found), "findings": cautions_json(told)})
     else:
+        say_stops(told)
         _print(beer, found)
         say_cautions(told)
     if found.refused:
@@ -58,7 +59,7 @@ def _as_json(beer: Beer, found: BaseFit) -> dict[str, Any]:
 
 def _print(beer: Beer, found: BaseFit) -> None:
     out = console()
-    out.print(paragraph(f"{beer.name}: the beer underneath", "bold"))
+    out.print(paragraph(_answer(beer, found), "bold"))
     below, served = beer.base_vitals or beer.vitals, beer.vitals
     rows = []
     for vital, reading in below.known.items():
@@ -84,13 +85,29 @@ def _print(beer: Beer, found: BaseFit) -> None:
         if len(found.declared) > 1:
             others = ", ".join(f"{r.style.name} {_score(r.score)}" for r in found.declared[1:])
             out.print(paragraph(f"Of {beer.base_name}, also: {others}."))
-        said = "It holds as a base." if found.holds else "It does not hold as a base."
-        out.print(paragraph(said))
     elif not beer.base_name:
         out.print(paragraph("No base is declared: name one with --base, or `base:` in the batch."))
     if found.better:
         lines = [f"{r.style.name}: fit {_score(r.score)}" for r in found.better]
         print_lines("Base styles that fit better" if found.declared else "Base styles that fit", lines)
+
+
+def _answer(beer: Beer, found: BaseFit) -> str:
+    """Whether the declared base holds, and which style fits the beer underneath better."""
+    best = next(iter(found.better), None)
+    better = f"{best.style.name} (fit {_score(best.score)})" if best is not None else ""
+    if found.refused:
+        return f"{beer.name}: {found.refused}."
+    if not found.declared:
+        said = f"“{beer.base_name}” is no base that could be looked up" if beer.base_name else "no base is declared"
+        if beer.base_vitals is None and not beer.base_name and not _notes(beer):
+            said = "nothing was added that changes its vitals"
+        return f"{beer.name}: {said}{f'; the beer underneath fits {better}' if better else ''}."
+    first = found.declared[0]
+    fit = f"{first.style.name} (fit {_score(first.score)})"
+    if found.holds:
+        return f"{beer.name}: {fit} holds as its base{f'; {better} fits better' if better else ''}."
+    return f"{beer.name}: {fit} does not hold as its base{f'; {better} fits' if better else ''}."
 
 
 def _score(score: float | None) -> str:

@@ -13,7 +13,7 @@ from entryprep.cli.reading import opened, written
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.entering.planning.calendar import Day, season_days
 from entryprep.entering.season import Season
-from entryprep.text import day_words
+from entryprep.text import day_words, several
 
 NARROW = 60  # columns below which the line of time is left out
 LINE = 20
@@ -62,6 +62,7 @@ def _print(days: Sequence[Day], today: dt.date) -> None:
     screen = console()
     first, last = min(today, days[0].day), max(today, days[-1].day)
     wide = screen.width >= NARROW
+    screen.print(paragraph(_answer(days, today), "bold"))
     rows = []
     for day in days:
         line = (_line(day.day, today, first, last),) if wide else ()
@@ -72,6 +73,18 @@ def _print(days: Sequence[Day], today: dt.date) -> None:
     screen.print(table(head, rows))
     if wide:
         screen.print(paragraph("In the line of time: | is today, # the day."))
+
+
+def _answer(days: Sequence[Day], today: dt.date) -> str:
+    """What is next, when, and how much is late already."""
+    late = sum(day.late for day in days)
+    after = f" {several(late, 'day is', 'days are')} late already." if late else ""
+    coming = next((day for day in days if day.day >= today and not day.late), None)
+    if coming is None:
+        return f"No day is to come.{after}"
+    left = (coming.day - today).days
+    when = "today" if not left else f"in {several(left, 'day')}"
+    return f"Next: {day_words(coming.day)}, {when}: {coming.words}.{after}"
 
 
 def _line(day: dt.date, today: dt.date, first: dt.date, last: dt.date) -> str:

@@ -6,13 +6,16 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from entryprep.cli.options import the_day
 from entryprep.cli.plain import Line
-from entryprep.cli.reading import opened, written
+from entryprep.cli.reading import errors_standing, errors_words, opened_with, written
 from entryprep.cli.show import clean, console, paragraph, print_json
 from entryprep.entering.planning.chart import LEGEND, Block, Cell, Chart, Row, chart
+from entryprep.text import several
 
 NARROWEST = 40  # columns below which a table is not narrowed further
 NAME, GAP = 16, 1
+SUITS = 0.1  # share from which a category is one to enter: what a plan leaves out is below it
 # background and ink of a grade on a terminal that has colours; the letter says the same without
 COLOURS = {
     "A": "black on green",
@@ -24,28 +27,44 @@ COLOURS = {
 }
 
 
-def run(folder: Path, picture: Path | None, as_json: bool) -> None:
+def run(folder: Path, picture: Path | None, today: str, as_json: bool) -> None:
     """``entryprep chart``."""
-    made = chart(opened(folder))
+    day = the_day(today)
+    season, problems = opened_with(folder)
+    made, errors = chart(season), errors_standing(season, problems, day)
     if picture is not None:
         from entryprep.paper.beerspicture import beers_picture
 
         written(picture, beers_picture(made.beers).encode())
     if as_json:
-        print_json(_as_json(made, folder, picture))
+        print_json({**_as_json(made, folder, picture), "errors": len(errors)})
         return
-    _print(made)
+    _print(made, errors_words(season, errors))
     if picture is not None:
         console().print(paragraph(f"{picture.as_posix()}: all beers by gravity, strength, bitterness and colour"))
 
 
-def _print(made: Chart) -> None:
+def _answer(made: Chart) -> str:
+    """How many of the beers suit a category, and how many of these lack nothing there."""
+    best: dict[str, list[Cell]] = {}
+    for block in made.blocks:
+        for row in block.rows:
+            best.setdefault(row.batch_id, []).extend(c for c in row.cells if c.share >= SUITS and c.grade in "AB")
+    suited = [cells for cells in best.values() if cells]
+    ready = sum(any(not c.missing for c in cells) for cells in suited)
+    words = f"{len(suited)} of {several(len(best), 'beer')} {'suits' if len(suited) == 1 else 'suit'} a category"
+    return f"{words} (fit A or B, share from {SUITS:.0%}), {ready} with nothing missing."
+
+
+def _print(made: Chart, errors: str) -> None:
     out = console()
+    out.print(paragraph(_answer(made) + errors, "bold"))
     width = max(out.width, NARROWEST)
     for block in made.blocks:
         for part, (first, last) in enumerate(_parts(block, width)):
             out.print()
-            more = f", {block.categories[first][0]} to {block.categories[last - 1][0]}" if part else ""
+            begins, ends = block.categories[first][0], block.categories[last - 1][0]
+            more = (f", {begins} to {ends}" if begins != ends else f", {begins}") if part else ""
             out.print(paragraph(f"{block.competition}{more}", "bold"))
             for line in _lines(block, first, last):
                 out.print(line)

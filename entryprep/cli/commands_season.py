@@ -214,14 +214,14 @@ def shipping(
 
 
 @guarded
-def chart(season: SeasonFolder = Path(), picture: SvgFile = None, json: Json = False) -> None:
+def chart(season: SeasonFolder = Path(), picture: SvgFile = None, today: Today = "", json: Json = False) -> None:
     """All beers against all categories of all competitions: fit, share, what is missing.
 
     Example: entryprep chart my-season --picture beers.svg
     """
     from entryprep.cli.chart import run
 
-    run(season, picture, json)
+    run(season, picture, today, json)
 
 
 @guarded

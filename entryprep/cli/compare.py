@@ -10,7 +10,7 @@ from entryprep.beer.beer import Beer
 from entryprep.beer.comparing import Compared, compared
 from entryprep.cli.beer import checked_units, open_beer, settled
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
+from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.fit import fit_json
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.reading.files import read_yaml
@@ -39,8 +39,9 @@ def run(file: Path, names: Sequence[str], competition: Path | None, recipe: str,
         print_json({**_as_json(beer, found, into), "findings": cautions_json(told)})
         ended(told)
         return
+    say_stops(told)
     out = console()
-    out.print(paragraph(f"{beer.name}: {len(found)} candidates side by side", "bold"))
+    out.print(paragraph(_answer(beer, found, into), "bold"))
     per = max((max(out.width, NARROWEST) - FIRST) // COLUMN, 1)
     for first in range(0, len(found), per):
         part = found[first : first + per]
@@ -86,6 +87,27 @@ def _categories(beer: Beer, into: Competition, names: Sequence[str]) -> list[tup
             )
     chosen = [codes[name.casefold()] for name in names] or answers[:USUAL]
     return [(f"{a.category.code} as {a.style.name}", a.style, a.share) for a in chosen if a.style is not None]
+
+
+def _answer(beer: Beer, found: Sequence[Compared], into: Competition | None) -> str:
+    """Which of the candidates, what is next, and what the beer is to be entered as where that is none of them."""
+    place, rank = beer.placement, {id(each): -each.share for each in found}
+    if into is None and place.style is not None:  # the answer to what to enter it as has one home
+        rank |= {id(each): -2.0 for each in found if each.style.id == place.style.id}
+    first, *others = sorted(found, key=lambda each: rank[id(each)])
+    words = f"{beer.name}: {_named(first)}"
+    if others:
+        words = f"{beer.name}: of these {len(found)} {_named(first)}, then {_named(others[0])}."
+    else:
+        words += "."
+    if into is None and (place.style is None or place.style.id != first.style.id):
+        words += f" Among all styles: {place.line}"
+    return words
+
+
+def _named(each: Compared) -> str:
+    fit = "fit not known" if each.fit.score is None else f"fit {each.fit.score:.0f}"
+    return f"{each.label} (share {each.share:.0%}, {fit})"
 
 
 def _rows(beer: Beer, part: Sequence[Compared]) -> list[tuple[str, ...]]:

@@ -10,7 +10,7 @@ from entryprep.cli.beer import checked_units
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.options import the_day
 from entryprep.cli.progress import working
-from entryprep.cli.reading import opened
+from entryprep.cli.reading import errors_standing, errors_words, opened_with
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
 from entryprep.entering.planning.candidates import NO_FIT, UNSCORED, Candidate, Key
 from entryprep.entering.planning.gains import Gain
@@ -19,6 +19,7 @@ from entryprep.entering.planning.planner import Plan, Wishes, plan
 from entryprep.entering.planning.whynot import by_reason
 from entryprep.entering.planning.writing import packable, short_of_bottles, write_entries
 from entryprep.entering.season import Season
+from entryprep.findings import Finding
 from entryprep.quantities import large_mass
 from entryprep.text import listed, several
 
@@ -44,20 +45,22 @@ def run(
 ) -> None:
     """``entryprep plan``."""
     checked_units(units)
-    day, season = the_day(today), opened(folder)
+    day = the_day(today)
+    season, problems = opened_with(folder)
     amount, currency = _budget(budget)
     wishes = Wishes(amount, currency, _rates(rates), weight, least, gains)
     with working("planning"):
         made = plan(season, day, wishes)
+    errors = errors_standing(season, problems, day)
     entries = packable(season, made.chosen)
     written = write_entries(season, entries).as_posix() if write and entries else None
     short = (
         [f"{e.batch} in {e.competition} {e.category}" for e in short_of_bottles(season, entries)] if not write else []
     )
     if as_json:
-        print_json({"season": folder.as_posix(), **plan_json(made), "written": written})
+        print_json({"season": folder.as_posix(), "errors": len(errors), **plan_json(made), "written": written})
         return
-    _print(season, made, wishes, units)
+    _print(season, made, wishes, units, errors)
     out = console()
     if short:
         out.print(paragraph(f"The packing list fills entries one by one, and would find too few for {listed(short)}."))
@@ -97,11 +100,24 @@ def _rates(texts: Sequence[str]) -> dict[str, float]:
     return found
 
 
-def _print(season: Season, made: Plan, wishes: Wishes, units: str) -> None:
-    out = console()
+def _answer(season: Season, made: Plan, errors: Sequence[Finding]) -> str:
+    """The first line: how many entries, how good, and what of it is not to be counted on."""
     count = several(len(made.chosen), "new entry", "new entries", none="no")
     best = "the best there is, proven" if not made.gap else f"at most {made.gap:.3f} below the best there may be"
-    out.print(paragraph(f"The plan: {count}; {best}.", "bold"))
+    barred = sum(bool(x.barred) for x in made.entered)
+    refused = len({out.batch_id for out in made.left_out if out.kind == "error"} - {x.batch_id for x in made.chosen})
+    words = f"The plan: {count}; {best}."
+    if barred:
+        words += f" Of {several(len(made.entered), 'entry that stands', 'entries that stand')} {barred} count"
+        words += f"{'s' if barred == 1 else ''} for nothing: errors."
+    if refused:
+        words += f" {several(refused, 'beer is', 'beers are')} left out for errors."
+    return words + errors_words(season, errors)
+
+
+def _print(season: Season, made: Plan, wishes: Wishes, units: str, errors: Sequence[Finding]) -> None:
+    out = console()
+    out.print(paragraph(_answer(season, made, errors), "bold"))
     if made.chosen or made.entered:
         rows = [_row(season, x, x in made.entered) for x in _ordered(season, made)]
         heads = (
@@ -116,7 +132,15 @@ def _print(season: Season, made: Plan, wishes: Wishes, units: str) -> None:
             "fee",
         )
         out.print(table(heads, rows, right=(3, 4, 5, 6, 7, 8)))
-        out.print(paragraph("* stands in entries.yaml already."))
+        marks = "* stands in entries.yaml already." if made.entered else ""
+        if any(x.barred for x in made.entered):
+            marks += " ! stands there with an error, and counts for nothing:"
+        if marks:
+            out.print(paragraph(marks))
+        for x in _ordered(season, made):
+            if x.barred:
+                name = season.batches[x.batch_id].name
+                out.print(paragraph(f"! {name} in {x.competition_id} {x.category}: {x.barred}", indent=2))
     _print_sum(season, made, wishes, units)
     for b, c in made.unmet:
         out.print(paragraph(f"You wish {b} in {c}, and nothing could fulfil it; see below."))
@@ -138,7 +162,7 @@ def _ordered(season: Season, made: Plan) -> list[Candidate]:
 def _row(season: Season, x: Candidate, entered: bool) -> tuple[str, ...]:
     fit = f"{x.fit * 100:.0f}" if x.fit_known else "-"
     own = f"{x.score * 10:g}" if season.batches[x.batch_id].score is not None else f"({UNSCORED:g})"
-    name = f"{season.batches[x.batch_id].name}{'*' if entered else ''}"
+    name = f"{season.batches[x.batch_id].name}{'!' if x.barred else '*' if entered else ''}"
     fresh = f"{x.freshness:.2f}"
     return x.competition_id, x.category, name, f"{x.share:.0%}", fit, fresh, own, f"{x.standing:.2f}", f"{x.fee:.2f}"
 
@@ -272,4 +296,5 @@ def _candidate_json(x: Candidate) -> dict[str, Any]:
         "standing": round(x.standing, 6),
         "bottles": x.bottles,
         "fee": x.fee,
+        "barred": x.barred or None,
     }

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import say_finding
+from entryprep.cli.telling import subject_of
 from entryprep.entering.season import Season, read_season
-from entryprep.findings import Severity
+from entryprep.findings import Finding, Severity, ordered
+from entryprep.tables.rules import dangerous
+from entryprep.text import listed, several
 
 
 def opened(folder: Path, competitions: bool = True) -> Season:
@@ -16,6 +21,11 @@ def opened(folder: Path, competitions: bool = True) -> Season:
 
     Raises UsageProblem where it holds no beer, or no competition while those are wanted.
     """
+    return opened_with(folder, competitions)[0]
+
+
+def opened_with(folder: Path, competitions: bool = True) -> tuple[Season, list[Finding]]:
+    """The season of a folder as :func:`opened` gives it, and the problems of its records."""
     season, problems = read_season(folder)
     for finding in problems:
         if finding.severity is Severity.ERROR:
@@ -24,7 +34,23 @@ def opened(folder: Path, competitions: bool = True) -> Season:
         if not there:
             one = "beer" if part == "batches" else "competition"
             raise UsageProblem(f"the season holds no {one} that can be read", f"write one into {part}/, a file each")
-    return season
+    return season, problems
+
+
+def errors_standing(season: Season, problems: Sequence[Finding], today: dt.date) -> list[Finding]:
+    """The errors that ``check`` finds in a season on a day, those of reading it included."""
+    from entryprep.entering.check import check
+
+    return [f for f in ordered([*problems, *check(season, today)]) if f.severity is Severity.ERROR]
+
+
+def errors_words(season: Season, errors: Sequence[Finding]) -> str:
+    """What the first line of a screen says of errors that stand in the season; empty where there is none."""
+    if not errors:
+        return ""
+    hurting = dict.fromkeys(subject_of(season, f) for f in errors if dangerous(f))
+    danger = f"; {listed(hurting)} may hurt somebody" if hurting else ""
+    return f" {several(len(errors), 'error stands', 'errors stand')} in the season{danger}: see `entryprep check`."
 
 
 def written(path: Path, content: bytes) -> None:

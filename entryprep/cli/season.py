@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.bars import share_dots
 from entryprep.cli.boundary import FINDINGS, UNUSABLE, UsageProblem
 from entryprep.cli.options import the_day
-from entryprep.cli.show import console, paragraph, print_json, say_findings, summary, table
+from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.slips import Slips, checked_page, chosen_slips, one_sheet, printed_again, printing
+from entryprep.cli.telling import say_by_subject, verdict
 from entryprep.entering.season import Season, batch_file, read_season
 from entryprep.findings import Finding, has_errors, ordered
 from entryprep.reading.yamltext import RecordError
@@ -45,10 +46,9 @@ def run_check(folder: Path, competition: str, today: str, as_json: bool) -> None
     if as_json:
         print_json({"season": folder.as_posix(), "findings": [f.as_json() for f in findings]})
     else:
-        say_findings(findings)
-        out = console()
         entries = counted(len(season.entered), "entry", "entries")
-        out.print(paragraph(f"{entries} checked: {summary(findings)}.", "bold"))
+        console().print(paragraph(f"{verdict(season, findings)} {entries.capitalize()} checked.", "bold"))
+        say_by_subject(season, findings)
     if unusable(season, findings):
         raise SystemExit(UNUSABLE)
     if has_errors(findings):
@@ -85,13 +85,13 @@ def run_prepare(
     season, findings = checked_season(folder, competition, today)
     if not season.entered:
         if has_errors(findings):
-            refuse(findings, as_json, folder)
+            refuse(season, findings, as_json, folder)
         raise UsageProblem("there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml")
     choice = chosen_slips(slips, page or page_of(season), folder, own_page=page if tuple(parts) == ("slips",) else "")
     one_sheet(slips, competition, season)
     printed_again(slips, competition, season)
     if has_errors(concerning(season, findings)) and not despite_errors:
-        refuse(findings, as_json, folder)
+        refuse(season, findings, as_json, folder)
     with working("preparing") as step, printing(slips.fonts):
         made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice, units)
     target = out or folder / "out"
@@ -100,7 +100,7 @@ def run_prepare(
     if as_json:
         print_json(_prepared_json(folder, made, findings, [p.as_posix() for p in paths]))
     else:
-        tell_prepared(made, findings, paths)
+        tell_prepared(season, made, findings, paths)
     if has_errors(concerning(season, findings)):
         raise SystemExit(FINDINGS)
 
@@ -111,14 +111,14 @@ def concerning(season: Season, findings: Iterable[Finding]) -> list[Finding]:
     return [f for f in findings if not f.file.startswith("batches/") or f.file in entered]
 
 
-def refuse(findings: list[Finding], as_json: bool, folder: Path) -> None:
+def refuse(season: Season, findings: list[Finding], as_json: bool, folder: Path) -> None:
     """Print what stands against preparing, and exit."""
     if as_json:
         print_json({"season": folder.as_posix(), "files": [], "findings": [f.as_json() for f in findings]})
     else:
-        say_findings(findings)
-        line = f"Nothing was printed: {summary(findings)}. Mend the errors, or print with --despite-errors."
+        line = f"Nothing was printed: {verdict(season, findings)} Mend the errors, or print with --despite-errors."
         console().print(paragraph(line, "bold"))
+        say_by_subject(season, findings)
     raise SystemExit(FINDINGS)
 
 
@@ -131,10 +131,12 @@ def _prepared_json(folder: Path, made: Bundle, findings: list[Finding], files: l
     }
 
 
-def tell_prepared(made: Bundle, findings: list[Finding], paths: list[Path]) -> None:
-    """Findings, then a line per entry, then the files."""
-    say_findings(findings)
+def tell_prepared(season: Season, made: Bundle, findings: list[Finding], paths: list[Path]) -> None:
+    """How it stands, what was found, a line per entry, the files."""
     out = console()
+    prepared = f"{counted(len(made.entries), 'entry', 'entries').capitalize()} prepared; see the files below."
+    out.print(paragraph(f"{verdict(season, findings, stopping=False)} {prepared}", "bold"))
+    say_by_subject(season, findings)
     if made.entries:
         rows = [
             (
@@ -148,7 +150,6 @@ def tell_prepared(made: Bundle, findings: list[Finding], paths: list[Path]) -> N
             for row in made.entries
         ]
         out.print(table(("cat.", "beer", "declared as", "fit", "|", "bottles"), rows, right=(3, 5)))
-    out.print(paragraph(f"{counted(len(made.entries), 'entry', 'entries')}: {summary(findings)}.", "bold"))
     for path in paths:
         out.print(paragraph(path.as_posix(), indent=2))
     sys.stdout.flush()

@@ -95,15 +95,20 @@ def say_findings(findings: Iterable[Finding], stream: TextIO | None = None) -> N
     """
     from entryprep.tables.rules import dangerous
 
-    out = console(stream)
     found = list(findings)
     for mark in MARKS:
-        kinds: dict[tuple[str, str], list[Finding]] = {}
-        for finding in found:
-            if finding.severity.value == mark:
-                kinds.setdefault((finding.rule, finding.why), []).append(finding)
-        for same in sorted(kinds.values(), key=lambda same: not dangerous(same[0])):
-            _say_kind(out, same)
+        own = [finding for finding in found if finding.severity.value == mark]
+        say_alike(sorted(own, key=lambda finding: not dangerous(finding)), stream)
+
+
+def say_alike(findings: Iterable[Finding], stream: TextIO | None = None) -> None:
+    """Findings of one weight, those of one rule together."""
+    out = console(stream)
+    kinds: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        kinds.setdefault((finding.rule, finding.why), []).append(finding)
+    for same in kinds.values():
+        _say_kind(out, same)
 
 
 def _say_kind(out: Console, same: Sequence[Finding]) -> None:

@@ -49,6 +49,10 @@ class RuleRow(Record):
     checked: Month | None = Field(None, description="Month a law or a policy was looked up, such as 2026-11.")
     legal: bool = Field(False, description="Whether the words about legal advice belong under it.")
     packed: bool = Field(False, description="Whether whoever packs and carries the bottles must read it too.")
+    barring: bool = Field(
+        False,
+        description="Whether as an error it bars an entry from a plan: beer, bottles or days would have to be others.",
+    )
     receiving: Variant | None = Field(None, description="Where a steward acts otherwise than the brewer.")
     cases: dict[Id, Variant] = Field({}, description="Cases of the rule with words of their own.")
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from entryprep.entering.bottles import allocate
 from entryprep.entering.planning.cellar import Cellar, cellars
 from entryprep.entering.planning.dates import Deadlines, deadlines, freshness, too_late
+from entryprep.entering.planning.errors import Trial, barred_entries
 from entryprep.entering.planning.places import Place, places
 from entryprep.entering.planning.sending import box_kinds
 from entryprep.entering.season import Season
@@ -29,7 +30,8 @@ class Candidate:
     ``bottles`` is what the competition wants of it, ``fee`` its fee in the plan's currency. ``own_style``: the style
     is the batch's own; ``fit_known``: there was something to compare. Where it is not the category to enter the beer
     in, ``most`` is a little less than that one's standing, and ``rather`` its code: an entry as something else never
-    outranks the one it should be entered as, and takes its place only where limits close it.
+    outranks the one it should be entered as, and takes its place only where limits close it. ``barred``: the error that
+    stands against an entry of entries.yaml, which then stands for nothing.
     """
 
     batch_id: str
@@ -46,11 +48,12 @@ class Candidate:
     fit_known: bool = True
     most: float = 1.0
     rather: str = ""
+    barred: str = ""
 
     @property
     def standing(self) -> float:
-        """Expected standing, 0 to 1: share × fit × freshness × own score, within ``most``."""
-        return min(self.share * self.fit * self.freshness * self.score, self.most)
+        """Expected standing, 0 to 1: share × fit × freshness × own score, within ``most``; 0 where it is barred."""
+        return 0.0 if self.barred else min(self.share * self.fit * self.freshness * self.score, self.most)
 
     @property
     def key(self) -> Key:
@@ -62,7 +65,7 @@ class Candidate:
 class Out:
     """A beer that does not go to a competition: at best in ``category``, with that ``standing``; and why not.
 
-    ``kind`` is one of vitals, wish, late, bottles, fit, limit, money, crowded.
+    ``kind`` is one of vitals, wish, late, bottles, error, fit, limit, money, crowded.
     """
 
     batch_id: str
@@ -97,9 +100,10 @@ def options(season: Season, today: dt.date, rates: Mapping[str, float], least: f
     """What a plan of the season may choose from on a day; ``rates`` turn each currency into the plan's.
 
     A place whose expected standing is under ``least`` is a poor fit, unless the brewer's wish says that the beer must
-    go there.
+    go there. A place where ``check`` would find an error that no plan can change is none.
     """
     every = places(season)
+    trial = Trial(season, today)
     takes = allocate(season)
     stock = cellars(season, takes)
     days = {competition_id: deadlines(season, competition_id) for competition_id in season.competitions}
@@ -123,6 +127,13 @@ def options(season: Season, today: dt.date, rates: Mapping[str, float], least: f
             kept = [x for x in made if x.standing > 0 and (x.standing >= least or x.category in declared)]
             if must and not kept:  # where it must go and fits nowhere, then where it fits best
                 kept = [x for x in made if x.standing > 0 and x.standing == max(y.standing for y in made)][:1]
+            at = {place.category.code: place for place in likely}
+            errors = {x.category: trial.error(at[x.category]) for x in kept}
+            if kept and all(errors.values()):
+                worst = max(kept, key=lambda x: x.standing)
+                refused.append(_erring(worst, errors[worst.category]))
+                continue
+            kept = [x for x in kept if not errors[x.category]]
             candidates += kept
             if not kept and not there[b, c]:
                 best = max(row, key=lambda place: place.share, default=None)
@@ -130,17 +141,33 @@ def options(season: Season, today: dt.date, rates: Mapping[str, float], least: f
                 if told is None and best is not None:
                     told = _candidate(season, best, days[c], rates)
                 refused.append(_refused(b, c, told, kind, words))
-    entered = [
-        _candidate(season, place, days[place.competition_id], rates)
-        for row in every.values()
-        for place in row
-        if (place.batch_id, place.competition_id, place.category.code) in taken
-    ]
+    entered = _entered(season, every, days, rates, today)
     bottles, mass = Counter[str](), dict.fromkeys(days, 0.0)
     for e in season.entered:
         bottles[e.competition_id] += sum(take.count for take in takes[e.index])
         mass[e.competition_id] += sum(take.count * take.full_g for take in takes[e.index]) / 1000
     return Options(tuple(candidates), tuple(entered), tuple(refused), stock, days, usable, bottles, mass)
+
+
+def _entered(
+    season: Season,
+    every: Mapping[tuple[str, str], Sequence[Place]],
+    days: Mapping[str, Deadlines],
+    rates: Mapping[str, float],
+    today: dt.date,
+) -> list[Candidate]:
+    """The entries of entries.yaml, with the error that stands against each."""
+    barred = barred_entries(season, today)
+    wrong: dict[Key, str] = {}
+    for e in season.entered:
+        key = e.batch_id, e.competition_id, e.category.code
+        wrong[key] = wrong.get(key, "") or barred.get(e.index, "")
+    return [
+        replace(_candidate(season, place, days[place.competition_id], rates), barred=wrong[key])
+        for row in every.values()
+        for place in row
+        if (key := (place.batch_id, place.competition_id, place.category.code)) in wrong
+    ]
 
 
 def _as_declared(place: Place) -> bool:
@@ -202,6 +229,11 @@ def _refused(b: str, c: str, best: Candidate | None, kind: str, words: str) -> O
         return Out(b, c, best.category, kind, words, best.standing)
     poor = f"poor fit, at best in {best.category}: {factors(best)}; expected standing {best.standing:.2f}"
     return Out(b, c, best.category, "fit", poor, best.standing)
+
+
+def _erring(best: Candidate, error: str) -> Out:
+    words = f"{best.category} ({factors(best)}): check would call it an error: {error}"
+    return Out(best.batch_id, best.competition_id, best.category, "error", words, best.standing)
 
 
 def factors(candidate: Candidate) -> str:

@@ -1,0 +1,102 @@
+"""What ``check`` calls an error and no plan can change: of entries that stand, and of those that could be made."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache, lru_cache
+from typing import TypeVar
+
+from entryprep.entering.planning.places import Place, entered_at
+from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES
+from entryprep.entering.rules.bottles import RULE_OF
+from entryprep.entering.rules.context import ENTRIES, Context, Hit, Rule
+from entryprep.entering.season import Entered, Season
+from entryprep.findings import Severity
+from entryprep.tables.rules import finding, rule_row
+
+Subject = TypeVar("Subject")
+_LIMITS = ("bottles-too-few", "entries-over-limit", "category-over-limit", "batch-twice")
+# what the plan itself sees to, of entries that it makes: bottles and limits are rows of its programme
+_PLANNED = frozenset({*(rule for rule, _ in RULE_OF.values()), *_LIMITS})
+
+
+def barred_entries(season: Season, today: dt.date) -> dict[int, str]:
+    """By the index of an entry of entries.yaml that errors stand against: the first of them, in words."""
+    if not season.entered:
+        return {}
+    context = Context(season, today)
+    found: dict[int, str] = {}
+    by_index = {e.index: e for e in season.entered}
+    for hit in _hits(context, _barring(FOR_COMPETITIONS), season.competitions):
+        for index in _meant(context, hit, by_index):
+            found.setdefault(index, _words(hit))
+    for entered in season.entered:
+        own = _of_entry(context, entered, frozenset())
+        if own:
+            found.setdefault(entered.index, own)
+    return found
+
+
+class Trial:
+    """Entries that could be made, checked as if they stood."""
+
+    def __init__(self, season: Season, today: dt.date) -> None:
+        self._context = Context(season, today)
+        self._tried = 0
+
+    def error(self, place: Place) -> str:
+        """The first error against an entry at a place that a plan can not change, in words; empty if there is none."""
+        self._tried += 1
+        entered = entered_at(self._context.season, place, -self._tried)
+        return _of_entry(self._context, entered, _PLANNED)
+
+
+def _of_entry(context: Context, entered: Entered, without: frozenset[str]) -> str:
+    beer = context.beer(entered)
+    for hit in _hits(context, _barring(FOR_BEERS, without), (beer,)):
+        return _words(hit)
+    for hit in _hits(context, _barring(FOR_ENTRIES, without), (entered,)):
+        return _words(hit)
+    return ""
+
+
+@cache
+def _barring(rules: tuple[Rule[Subject], ...], without: frozenset[str] = frozenset()) -> tuple[Rule[Subject], ...]:
+    """The rules that may find a barring error."""
+    wanted = _barring_ids() - without
+    return tuple(rule for rule in rules if wanted & set(rule.ids))
+
+
+@lru_cache(maxsize=1)
+def _barring_ids() -> frozenset[str]:
+    ids = {rule_id for group in (FOR_BEERS, FOR_ENTRIES, FOR_COMPETITIONS) for rule in group for rule_id in rule.ids}
+    return frozenset(rule_id for rule_id in ids if rule_row(rule_id).barring)
+
+
+def _hits(context: Context, rules: Sequence[Rule[Subject]], subjects: Iterable[Subject]) -> Iterator[Hit]:
+    for subject in subjects:
+        for rule in rules:
+            for hit in rule.find(context, subject):
+                row = rule_row(hit.rule)
+                severity = row.milder if hit.milder and row.milder else row.severity
+                if row.barring and severity is Severity.ERROR:
+                    yield hit
+
+
+def _meant(context: Context, hit: Hit, by_index: dict[int, Entered]) -> Iterator[int]:
+    """The entries that a hit on a competition is about."""
+    file, path = hit.place.file, hit.place.path
+    first = by_index[path[1]] if file == ENTRIES and isinstance(path[1], int) else None
+    if first is not None and hit.rule != "delivery-tight":
+        yield first.index
+        return
+    for e in context.by_competition.get(first.competition_id if first else hit.about, ()):
+        if hit.rule == "registration-closed" and e.entry.number:
+            continue
+        if first is None or e.entry.way == first.entry.way:
+            yield e.index
+
+
+def _words(hit: Hit) -> str:
+    return finding(hit.rule, hit.values, milder=hit.milder).what
