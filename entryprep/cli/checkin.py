@@ -7,16 +7,20 @@ from pathlib import Path
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.progress import working
+from entryprep.cli.registering import KEY
 from entryprep.cli.show import console, paragraph, print_json
 from entryprep.cli.slips import Slips, nudge_mm, printing
 from entryprep.output import claimed
+from entryprep.receiving.codes import COMPETITION
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.register.book import BESIDE
+from entryprep.records.competition import read_competition
 from entryprep.tables.labelsheets import find_sheet
 from entryprep.tables.rules import refused
 from entryprep.text import counted, listed
 
 LABELS, LIST = "bottle-labels.pdf", "check-in.pdf"
+BOTTLES = 2  # of each entry, where nobody says how many: common practice
 USUAL = {"a4": "a4-24", "letter": "letter-24"}
 
 
@@ -24,7 +28,9 @@ def run(folder: Path, key: Path | None, only: str, bottles: int, page: str, slip
     """``entryprep checkin``."""
     if page not in USUAL:
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
-    path = key or folder / "key.csv"
+    path = key or folder / KEY
+    cup = read_competition(folder / COMPETITION) if (folder / COMPETITION).exists() else None
+    bottles = bottles or (cup.bottles.count if cup is not None else BOTTLES)
     try:
         people = read_key(path)
     except OSError as error:

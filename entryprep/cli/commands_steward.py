@@ -60,7 +60,10 @@ def checkin(
     folder: RegisterFolder,
     key: KeyFile = None,
     only: Annotated[str, typer.Option("--only", help="Only these entries, commas between.", show_default="all")] = "",
-    bottles: Annotated[int, typer.Option("--bottles", min=1, max=24, help="Labels of each entry.")] = 2,
+    bottles: Annotated[
+        int,
+        typer.Option("--bottles", min=0, max=24, help="Labels of each entry.", show_default="the competition's, or 2"),
+    ] = 0,
     sheet: Annotated[
         str, typer.Option("--sheet", help="Sheet of labels: an id, such as a4-24-adhesive, or a file.")
     ] = "",
@@ -220,6 +223,7 @@ def register(
         Optional[Path],  # noqa: UP045
         typer.Option("--sheet", help="Read an edited entries.csv back: what differs is changed.", show_default=False),
     ] = None,
+    competition: CompetitionFile = None,
     at: At = "",
     by: Who = "",
     json: Json = False,
@@ -230,7 +234,7 @@ def register(
     """
     from entryprep.cli.register import run
 
-    run(folder, journal, sheet, at, by, json)
+    run(folder, journal, sheet, competition, at, by, json)
 
 
 @guarded

@@ -20,7 +20,7 @@ from entryprep.tables.scales import Scale
 from entryprep.tables.styles import StyleTable
 
 MOST_CARDS, MOST_POURED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
-SCORES, SCORES_BOOK, PANELS = "scores.csv", "scores.xlsx", "panels.csv"
+SCORES, SCORES_BOOK, FLIGHTS, PANELS = "scores.csv", "scores.xlsx", "flights.csv", "panels.csv"
 NOTHING: Mapping[int, str] = MappingProxyType({})
 BETWEEN = "; "  # names of a panel: a name may hold a comma
 WIDE = 40.0  # characters of a column for words
@@ -64,7 +64,7 @@ def written(made: Made, styles: StyleTable, scale: Scale, page: str, out: Path) 
 
 def lists(made: Made) -> dict[str, Content]:
     """The list of flights, and of panels where there are any."""
-    files: dict[str, Content] = {"flights.csv": csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights))}
+    files: dict[str, Content] = {FLIGHTS: csv_bytes(FLIGHT_COLUMNS, _flight_rows(made.flights))}
     if made.panels:
         files[PANELS] = csv_bytes(("flight", "round", "judges", "groups"), _panel_rows(made))
     return files

@@ -9,24 +9,24 @@ from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import SCORES, Made, written
+from entryprep.cli.flightshow import UNSETTLED, USUAL, sessions_of, show_flights, small_findings
 from entryprep.cli.progress import working
-from entryprep.cli.registerflights import UNSETTLED, USUAL, run_register
-from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.registerflights import run_register
+from entryprep.cli.show import console, paragraph, print_json
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.flights import Flight, flights, small_flights
+from entryprep.receiving.flights import Flight, flights
 from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.panels import Hours, Judge, Panel, panels
 from entryprep.receiving.register.book import is_register
 from entryprep.receiving.seatfindings import told_of_panels
 from entryprep.receiving.seating import judge_rows, judges_of, own_entries
-from entryprep.receiving.sessions import SessionError, in_order, read_session, read_sessions
 from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted
 from entryprep.records.competition import read_competition
-from entryprep.tables.rules import finding, refused, told_again
+from entryprep.tables.rules import refused, told_again
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted
@@ -58,8 +58,7 @@ def run(
     if folder is not None:
         if key or options:
             raise UsageProblem("a register knows its entries by itself", "leave --key and --map out")
-        sessions = _hours(*day, 0).sessions
-        run_register(folder, told, sessions, judges, out is not None, despite, at, who, as_json)
+        run_register(folder, told, day, judges, out is not None, despite, at, who, as_json)
         return
     settings = {**USUAL, **{name: value for name, value in told.items() if value is not None}}
     least, most, each, page = (settings[name] for name in ("least", "most", "panel", "page"))
@@ -67,7 +66,8 @@ def run(
         raise UsageProblem(f"--least {least} is more than --most {most}", "give a least size up to the most")
     if key and not judges:
         raise UsageProblem("--key is only needed to find the judges' own entries", "give --judges FILE as well")
-    hours = _hours(*day, settings["beers"])
+    cup = read_competition(day[0]) if day[0] is not None else None
+    hours = Hours(sessions_of(day[1], cup), settings["beers"])
     points = load_scale(settings["scale"])
     styles = load_styles()
     with opened(file, "declarations", encoding, separator) as sheet, working("reading") as step:
@@ -76,7 +76,7 @@ def run(
         if not entries:
             raise refused("sheet", sheet.name, "no-rows")
         made_flights = flights(entries, least, most)
-        findings += _small(made_flights, least, sheet.name)
+        findings += small_findings(made_flights, least, sheet.name)
         seated, people, more = _seated(made_flights, judges, key, each, hours)
         findings = ordered([*findings, *more])
         made = Made(made_flights, seated, people, hours)
@@ -88,7 +88,7 @@ def run(
         print_json({**value, **_json(made), "order": ORDER_RULE, "files": files, "findings": listed})
     else:
         show_columns(sheet, matches)
-        _show(made)
+        show_flights(made)
         tell_sheet(sheet, Severity.WARNING)
         tell_some(findings, TOLD)
         _say(made, out, paths)
@@ -112,17 +112,6 @@ def _register_of(file: Path | None, out: Path | None) -> Path | None:
     return out
 
 
-def _hours(competition: Path | None, sessions: str, most: int) -> Hours:
-    """The sessions, as told or as the competition's file has them, and the most beers of a day."""
-    try:
-        told = read_sessions(sessions)
-        if not told and competition is not None:
-            told = in_order([read_session(text) for text in read_competition(competition).sessions])
-    except SessionError as error:
-        raise UsageProblem(error.message, error.fix) from None
-    return Hours(told, most)
-
-
 def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
     """The entries, and what of their rows matters here: numbers and styles."""
     entries: list[Tasted] = []
@@ -142,21 +131,6 @@ def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
             step(f"reading, {done} rows", done, None)
     # where most numbers have no check digit they were not drawn by us, and say nothing by it
     return entries, findings + (wrong if len(wrong) * 2 < len(entries) else [])
-
-
-def _small(made: Sequence[Flight], least: int, name: str) -> list[Finding]:
-    return [
-        finding(
-            "flight-small",
-            {
-                "flight": flight.number,
-                "title": flight.title,
-                "count": counted(len(flight.entries), "entry", "entries"),
-            },
-            file=name,
-        )
-        for flight in small_flights(made, least)
-    ]
 
 
 def _seated(
@@ -195,28 +169,6 @@ def _json(made: Made) -> dict[str, Any]:
             for flight in made.flights
         ]
     }
-
-
-def _show(made: Made) -> None:
-    seats = {panel.flight: panel for panel in made.panels}
-    rows = [
-        (
-            str(flight.number),
-            str(len(flight.entries)),
-            flight.title,
-            *((made.when(flight.number), ", ".join(seats[flight.number].judges) or "nobody") if seats else ()),
-        )
-        for flight in made.flights[:MOST_SHOWN]
-    ]
-    heads = ("flight", "entries", "groups", *(("when", "judges") if seats else ()))
-    out = console()
-    out.print()
-    out.print(table(heads, rows, right=(0, 1)))
-    if len(made.flights) > MOST_SHOWN:
-        out.print(paragraph(f"... and {len(made.flights) - MOST_SHOWN} more flights; --json gives all."))
-
-
-MOST_SHOWN = 120
 
 
 def _say(made: Made, out: Path | None, paths: Sequence[Path]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
 import tempfile
 from collections import Counter
@@ -29,7 +30,8 @@ from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.intake import declarations
 from entryprep.receiving.letters import Letters, Sender
 from entryprep.receiving.outputs import JUDGING_COLUMNS, Annotated, SortedRows, declared_json, judging_row, read_key
-from entryprep.receiving.register.book import COMPETITION, Register, held_register
+from entryprep.receiving.register.book import Register, held_register
+from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import ask_alike
 from entryprep.receiving.register.joining import Joined, join
 from entryprep.receiving.register.questions import question_findings
@@ -80,9 +82,8 @@ def run(
     as_json: bool,
 ) -> None:
     """``entryprep intake``."""
-    cup = _competition(competition, out)
-    day = day_option("--judged", judged) or (cup.dates.judging if cup else None)
-    bottles = bottles or (cup.bottles.count if cup else 0)
+    cup = read_competition(competition) if competition is not None else None
+    day = day_option("--judged", judged)
     if (seed or club) and not out:
         problem = "--seed draws blind numbers" if seed else "--club says whose form this is in a register"
         raise UsageProblem(f"{problem}, which have to be written", "give --out FOLDER as well")
@@ -93,8 +94,11 @@ def run(
             matches = columns_of(sheet, "declarations", options, ("style",))
             reader = Reader(sheet, matches)
             register = stack.enter_context(held_register(out, time_of(at), who, new=True)) if out else None
-            form = _Form(register, reader, "stdin" if file is None else file.name, " ".join(club.split()), seed)
-            check = CheckIn(reader, load_styles(), bottles, day, Codes(cup, load_styles()) if cup else None)
+            told: list[Finding] = []
+            if register is not None:
+                cup, told = hold_competition(register, competition)
+            form = _Form(register, reader, "stdin" if file is None else file.name, " ".join(club.split()), seed, told)
+            check = _check(reader, cup, bottles, day)
             check.blind.others = form.others()
             taken = _Taken(check, form, stack.enter_context(_spool()) if register else None, _sender(cup))
             step = stack.enter_context(working("checking"))
@@ -113,12 +117,12 @@ def run(
         raise SystemExit(FINDINGS)
 
 
-def _competition(file: Path | None, out: Path | None) -> Competition | None:
-    """The competition: its file as told, or the one that lies in the register's folder."""
-    beside = out / COMPETITION if out is not None else None
-    if file is None and beside is not None and beside.is_file():
-        file = beside
-    return read_competition(file) if file is not None else None
+def _check(reader: Reader, cup: Competition | None, bottles: int, day: dt.date | None) -> CheckIn:
+    """The checks, by what was told and what the competition's file says."""
+    if cup is None:
+        return CheckIn(reader, load_styles(), bottles, day)
+    codes = Codes(cup, load_styles())
+    return CheckIn(reader, load_styles(), bottles or cup.bottles.count, day or cup.dates.judging, codes)
 
 
 def _sender(cup: Competition | None) -> Sender:
@@ -132,9 +136,11 @@ def _sender(cup: Competition | None) -> Sender:
 class _Form:
     """The form as the register takes it in: which row is which entry, written down before anything is made of it."""
 
-    def __init__(self, register: Register | None, reader: Reader, name: str, club: str, seed: str) -> None:
+    def __init__(
+        self, register: Register | None, reader: Reader, name: str, club: str, seed: str, told: Sequence[Finding]
+    ) -> None:
         self.register, self.name, self.club = register, name, club
-        self.joined, self.findings = Joined(), list[Finding]()
+        self.joined, self.findings = Joined(), [*told]
         self.seeded = False
         if register is None:
             return
@@ -155,7 +161,7 @@ class _Form:
         register.draw_numbers()
         asked = ask_alike(register, [entries[each] for each in (*self.joined.new, *self.joined.changed)])
         register.settle()
-        self.findings = mended_findings(register) + question_findings(register)
+        self.findings += mended_findings(register) + question_findings(register)
         self.asked = asked | self.joined.raised
 
     def number(self, row: int) -> str:

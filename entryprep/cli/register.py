@@ -25,6 +25,7 @@ from entryprep.receiving.register.changes import (
     move,
     set_standing,
 )
+from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.editing import read_back
 from entryprep.receiving.register.journal import Change
 from entryprep.receiving.register.listing import ENTRIES, entries_csv
@@ -38,10 +39,17 @@ FEW = 6  # findings told after a change; the register tells all
 WORDS = (*STANDINGS, "moved", "renumbered")
 
 
-def run(folder: Path, journal: bool, sheet: Path | None, at: str, who: str, as_json: bool) -> None:
+def run(
+    folder: Path, journal: bool, sheet: Path | None, competition: Path | None, at: str, who: str, as_json: bool
+) -> None:
     """``entryprep register``."""
+    if sheet is not None and competition is not None:
+        raise UsageProblem("--sheet and --competition are two changes", "make one, then the other")
     if sheet is not None:
         _read_back(folder, sheet, at, who, as_json)
+        return
+    if competition is not None:
+        _put_in(folder, competition, at, who, as_json)
         return
     register = read_register(folder)
     asked = question_findings(register)
@@ -74,6 +82,19 @@ def _read_back(folder: Path, file: Path, at: str, who: str, as_json: bool) -> No
         asked = f", {several(len(back.raised), 'question')}" if back.raised else ""
         done = f"{counted(len(back.changed), 'entry', 'entries')} changed by the list{asked}"
         return None, done[0].upper() + done[1:] if back.changed or back.raised else ""
+
+    _changed(folder, at, who, change, as_json, told)
+
+
+def _put_in(folder: Path, competition: Path, at: str, who: str, as_json: bool) -> None:
+    told: list[Finding] = []
+
+    def change(register: Register) -> tuple[None, str]:
+        before = register.state.last
+        cup, found = hold_competition(register, competition)
+        told.extend(found)
+        new = cup is not None and register.state.competition["n"] > before
+        return None, f"this is the register of {cup.name}" if cup is not None and new else ""
 
     _changed(folder, at, who, change, as_json, told)
 
@@ -272,6 +293,7 @@ def _json(register: Register) -> dict[str, Any]:
     state = register.state
     return {
         "register": register.folder.as_posix(),
+        "competition": state.competition.get("name"),
         "entries": [_entry_json(register, entry) for entry in state.entries.values()],
         "judges": [{"judge": j.name, "gone_after": None if j.there else j.gone} for j in state.judges.values()],
         "questions": [

@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import SCORES, SCORES_BOOK, Made, lists, papers, score_sheets
+from entryprep.cli.flightfiles import PANELS, SCORES, SCORES_BOOK, Made, lists, papers, score_sheets
+from entryprep.cli.flightshow import UNSETTLED, USUAL, sessions_of, show_flights
 from entryprep.cli.progress import working
 from entryprep.cli.registering import PRIVATE_FILES, list_file, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json, say_finding
@@ -22,6 +23,8 @@ from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import Hours, Judge
 from entryprep.receiving.register.book import Register, held_register, read_register
+from entryprep.receiving.register.changes import take_judges
+from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import one_person
 from entryprep.receiving.register.journal import RegisterError
 from entryprep.receiving.register.listing import ENTRIES
@@ -32,23 +35,13 @@ from entryprep.receiving.register.seats import seated_panels
 from entryprep.receiving.register.sheets import kept_sheets, meet
 from entryprep.receiving.seatfindings import told_of_panels
 from entryprep.receiving.seating import JudgeRow, judge_rows, judges_of, own_entries
-from entryprep.receiving.sessions import Session, read_sessions
 from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted
+from entryprep.records.competition import Competition
 from entryprep.tables.rules import told_again
 from entryprep.tables.scales import Scale, load_scale
 from entryprep.tables.styles import StyleTable, load_styles
 from entryprep.text import counted, fold, listed, several
 
-USUAL: Mapping[str, Any] = {
-    "least": 6,
-    "most": 10,
-    "panel": 3,
-    "beers": 35,
-    "scale": "fifty",
-    "page": "a4",
-    "sessions": "",
-}
-"""What holds for a register where nobody said otherwise; what somebody said holds until it is said otherwise."""
 TOLD = 20
 
 
@@ -74,7 +67,7 @@ class _Work:
 def run_register(
     folder: Path,
     told: Mapping[str, Any],
-    sessions: tuple[Session, ...],
+    day: tuple[Path | None, str],
     judges: Path | None,
     printing: bool,
     despite: bool,
@@ -82,16 +75,22 @@ def run_register(
     who: str,
     as_json: bool,
 ) -> None:
-    """``entryprep flights`` on the register of a folder; ``told`` are settings as given (None: as they stand)."""
+    """``entryprep flights`` on the register of a folder; ``told`` are settings as given (None: as they stand), ``day``
+    the competition's file and the sessions."""
+    sessions_of(day[1], None)  # what cannot be read is told before anything is taken in
     with ExitStack() as stack:
         if printing:
             register = stack.enter_context(held_register(folder, time_of(at), who))
         else:
             register = read_register(folder, time_of(at))
         step = stack.enter_context(working("reading"))
-        work = _worked_out(register, told, sessions, judges, step)
+        cup, of_cup = hold_competition(register, day[0])
+        work = _worked_out(register, told, cup, day[1], judges, step)
+        work.findings += of_cup
         asked = question_findings(register)
         stopped = printing and has_errors(asked) and not despite
+        if stopped:
+            register.settle()  # what was asked in this run can be decided, and what was told need not be told again
         paths = _printed(work, step) if printing and not stopped else []
     findings = ordered([*mended_findings(register), *asked, *work.findings])
     if as_json:
@@ -110,11 +109,16 @@ def run_register(
 
 
 def _worked_out(
-    register: Register, told: Mapping[str, Any], sessions: tuple[Session, ...], judges: Path | None, step: Any
+    register: Register,
+    told: Mapping[str, Any],
+    cup: Competition | None,
+    sessions: str,
+    judges: Path | None,
+    step: Any,
 ) -> _Work:
     state = register.state
     given = {name: value for name, value in told.items() if value is not None}
-    given |= {"sessions": ", ".join(session.name for session in sessions)} if sessions else {}
+    given |= {"sessions": sessions} if sessions.strip() else {}
     settings = {**USUAL, **state.settings, **given}
     if settings != {**USUAL, **state.settings}:
         register.note("settings", settings=settings)
@@ -134,12 +138,12 @@ def _worked_out(
         findings += _take_judges(register, judges)
     plan = planned_flights(state, known, settings["least"], settings["most"])
     flights = as_flights(plan, known)
-    hours = Hours(read_sessions(settings["sessions"]), settings["beers"])
+    hours = Hours(sessions_of(settings["sessions"], cup), settings["beers"])
     people, more = _judges(register, flights, hours, table)
     seated = seated_panels(state, flights, people, settings["panel"], hours) if people else []
     mark_panels(state, plan, seated)
     _mark_lost(register, plan)
-    name = (register.folder / "panels.csv").as_posix()
+    name = (register.folder / PANELS).as_posix()
     findings += [*more, *(told_of_panels(flights, seated, people, hours, name) if seated else ())]
     made = Made(flights, seated, people, hours)
     return _Work(register, settings, table, load_scale(settings["scale"]), known, plan, made, findings)
@@ -161,23 +165,12 @@ def _tasted(register: Register, table: StyleTable, step: Any) -> tuple[dict[str,
     return {entry.id: known[entry.id] for entry in poured}, findings
 
 
-UNSETTLED = {"style-missing", "style-ambiguous", "style-unknown"}
-
-
 def _take_judges(register: Register, file: Path) -> list[Finding]:
     """Take the judges of a sheet into the register; what is told of the sheet."""
     with opened(file, "judges") as sheet:
         rows = list(judge_rows(Reader(sheet, columns_of(sheet, "judges", (), ("judge",)))))
-    seen: set[str] = set()
-    for row in rows:
-        name = row.texts.get("judge", "")
-        key = fold(name) or name
-        texts = {field: text for field, text in row.texts.items() if text and field != "judge"}
-        known = register.state.judges.get(key)
-        if name and key not in seen and (known is None or known.texts != texts):
-            register.note("judge", judge=name, texts=texts)
-        seen.add(key)
-    return [f for f in sheet.findings if f.severity is not Severity.NOTE]
+    told = take_judges(register, rows, sheet.name)
+    return told + [f for f in sheet.findings if f.severity is not Severity.NOTE]
 
 
 def _judges(
@@ -281,9 +274,7 @@ def _json(work: _Work) -> dict[str, Any]:
 
 
 def _say(work: _Work, paths: Sequence[Path], printing: bool, stopped: bool) -> None:
-    from entryprep.cli.flights import _show
-
-    _show(work.made)
+    show_flights(work.made)
     out = console()
     count = sum(len(flight.entries) for flight in work.made.flights)
     out.print()

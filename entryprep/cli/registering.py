@@ -14,9 +14,12 @@ from entryprep.formats.csvtext import plain_cell
 from entryprep.output import Content, digest
 from entryprep.receiving.outputs import JUDGING_COLUMNS, KEY_COLUMNS, SortedRows, judging_row
 from entryprep.receiving.register.book import Register, held_register
+from entryprep.receiving.register.competition import KIND, hold_competition
 from entryprep.receiving.register.listing import ENTRIES, entries_csv
+from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.sheets import kept_sheets, meet, strangers
 from entryprep.receiving.register.state import State
+from entryprep.records.competition import Competition
 from entryprep.staging import is_file_of
 from entryprep.tables.rules import finding
 from entryprep.text import several
@@ -43,6 +46,7 @@ def key_csv(register: Register) -> bytes:
     for entry in register.state.entries.values():
         if entry.number:
             texts = register.state.texts(entry)
+            texts["club"] = texts.get("club") or entry.known.club
             rows.add((entry.number, entry.id, *(texts.get(name, "") for name in KEY_COLUMNS[2:])))
     return rows.content()
 
@@ -83,24 +87,33 @@ def finish(register: Register, list_before: bytes) -> tuple[list[Path], list[Fin
     register.settle()
     place = register.place
     assert place is not None
-    touched = {str(c.said["entry"]) for c in register.journal.changes[first - 1 :] if c.said.get("entry")}
+    changes = register.journal.changes[first - 1 :]
+    touched = {str(c.said["entry"]) for c in changes if c.said.get("entry")}
     judging = None
     fresh = not place.is_changed(ENTRIES) and not place.is_changed(JUDGING)
+    fresh = fresh and not any(change.what == "competition" for change in changes)  # codes may mean other styles now
     if fresh and (place.folder / JUDGING).exists() and is_file_of(place.folder / ENTRIES, [digest(list_before)]):
         judging = judging_after(register, (place.folder / JUDGING).read_bytes(), touched)
     files, findings = derived_files(register, judging)
     return place.write(files, private=PRIVATE_FILES), findings
 
 
-def up_to_date(folder: Path, at: str, who: str) -> State:
-    """What stands in a register, once the files made from it say the same. Raises UsageProblem without flights."""
+def up_to_date(
+    folder: Path, at: str, who: str, competition: Path | None, scale: str
+) -> tuple[State, Competition | None, list[Finding]]:
+    """What stands in a register, its competition, and what is told, once the files made from it say the same.
+
+    Raises UsageProblem where neither flights are printed nor the scale of the scores is told.
+    """
     with held_register(folder, time_of(at), who) as register:
-        if not register.state.printings:
+        if not register.state.printings and not scale:
             raise UsageProblem(
                 "no flights of this register are printed", f"print them first: entryprep flights --out {folder}"
             )
+        cup, told = hold_competition(register, competition)
         finish(register, entries_csv(register.state))
-        return register.state
+        asked = [q.q for q in register.state.open_questions() if q.kind == KIND]
+        return register.state, cup, [*told, *question_findings(register, asked)]
 
 
 def derived_files(register: Register, judging: bytes | None = None) -> tuple[dict[str, Content], list[Finding]]:

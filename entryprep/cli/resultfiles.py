@@ -11,41 +11,25 @@ from pathlib import Path
 
 from entryprep.cli.progress import working
 from entryprep.cli.slips import printing
-from entryprep.cli.spreadsheets import columns_of, opened
 from entryprep.filenames import file_names
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.output import Content, claimed
-from entryprep.receiving.checkin import CheckIn
-from entryprep.receiving.declaration import Reader
-from entryprep.receiving.feedback import About, Block, as_text, fit_lines, sheet_blocks
+from entryprep.receiving.feedback import About, Block, as_text, sheet_blocks
 from entryprep.receiving.placing import Placed
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
-from entryprep.receiving.tasting import tasted
 from entryprep.tables.scales import Scale
-from entryprep.tables.styles import load_styles
 
 MOST_SHEETS = 200  # feedback sheets in one PDF: a drawn one is held in memory until it is written
 
 
 @dataclass
 class Entries:
-    """What is known of the entries besides their scores, by number; ``file`` is read again for the feedback."""
+    """What is known of the entries besides their scores, by number."""
 
-    file: Path | None
     groups: dict[str, str] = field(default_factory=dict)
     flights: dict[str, int] = field(default_factory=dict)
-
-    def about(self) -> Iterator[tuple[str, About]]:
-        """Each entry with what its feedback says besides the scores."""
-        if self.file is None:
-            return
-        with opened(self.file, "declarations") as sheet:
-            matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
-                score = declared.fit.score if declared.fit else None
-                lines = fit_lines(declared.fit)
-                yield entry.number, About(f"Entry {entry.number}", entry.named, entry.words, lines, score)
+    about: dict[str, About] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -93,11 +77,7 @@ def _sheet_of(
         row = made.people[s.number]
         beer = f", {row['beer']}" if row["beer"] else ""
         about = replace(about, called=f"Entry {row['entry']}{beer}")
-    won = [
-        f"{': '.join(each for each in (a.prize, a.group) if each)}, {a.title or f'place {a.place}'}"
-        for a in made.placed.awards
-        if a.number == s.number
-    ]
+    won = [f"{award.called}, {award.rank}" for award in made.placed.awards if award.number == s.number]
     return s.number, sheet_blocks(s, about, made.scale, places, won)
 
 
@@ -110,14 +90,14 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
     with ExitStack() as stack, claimed(out) as place, working("printing") as step, printing(fonts):
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files: dict[str, Content] = {"standings.csv": csv_bytes(STANDING_COLUMNS, _standing_rows(made))}
-        abouts = dict(made.entries.about())
+        abouts = made.entries.about
         for name, mini in ((MINI_ROUNDS, True), (BEST, False)):
             rows = _round_rows(made, mini, abouts)
             if rows:
                 stem = name.removesuffix(".csv")
                 title = "Mini round" if mini else ""
                 files[f"{stem}.pdf"] = placing_sheets_pdf(_sheets_of(rows), title, page)
-                if not (out / name).exists():  # once made it is filled in: it is the user's from then on
+                if not place.is_changed(name):  # once it is filled in it is the user's
                     files[name] = csv_bytes(ROUND_COLUMNS, rows)
         if made.people and made.placed.awards:
             files["winners.pdf"] = winners_pdf(list(_winner_rows(made)), page)

@@ -3,28 +3,33 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import BETWEEN, PANELS
+from entryprep.cli.flightfiles import BETWEEN, FLIGHTS, PANELS
 from entryprep.cli.flights import PAGES, TOLD
 from entryprep.cli.progress import working
-from entryprep.cli.registering import time_of, up_to_date
-from entryprep.cli.resultfiles import Entries, Outcome, written
+from entryprep.cli.registering import JUDGING, KEY, time_of, up_to_date
+from entryprep.cli.resultfiles import BEST, MINI_ROUNDS, Entries, Outcome, written
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.formats.csvtext import plain_cell
+from entryprep.formats.spreadsheet import Sheet
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
+from entryprep.receiving.feedback import About, fit_lines
 from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.judgenames import PanelNames
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
-from entryprep.receiving.register.book import COMPETITION, held_register, is_register
-from entryprep.receiving.register.scoring import kept_scores, note_scores
+from entryprep.receiving.register.book import held_register, is_register
+from entryprep.receiving.register.journal import JOURNAL
+from entryprep.receiving.register.listing import ENTRIES
+from entryprep.receiving.register.scoring import kept_scores, not_judged, not_ranked, note_scores
 from entryprep.receiving.scores import Score, ScoreSheet, first_said, whole
 from entryprep.receiving.seating import own_entries
 from entryprep.receiving.standings import counted_votes, crowded, gathered, ranked
@@ -67,35 +72,34 @@ def run(
         raise UsageProblem(f"--page {page} is not known", "use letter or a4")
     if out is not None and kept[0] is None and is_register(out):
         kept, out = (out, *kept[1:]), out / RESULTS
-    folder = kept[0]
-    if folder is not None:
-        scale = scale or str(up_to_date(folder, *kept[1:]).settings.get("scale", ""))
-        entries, key = entries or folder / "judging.csv", key or folder / "key.csv"
-        flights = flights or _there(folder / "flights.csv")
-        rounds = (rounds[0] or _there(folder / COMPETITION), *rounds[1:])
-    points = load_scale(scale or "fifty")
-    people = _people(key)
-    known = _entries(entries, flights)
+    given = _given(kept, rounds[0], scale, entries, flights, key)
+    points = load_scale(given.scale or "fifty")
+    people = _people(given.key)
+    known = _entries(given.entries, given.flights, given.not_judged)
     own = own_entries(people) if people else {}
     readers: list[ScoreSheet] = []
     scores: list[Score] = []
     seen: dict[tuple[str, str], tuple[str, Score]] = {}
-    for path in (file, *also):
+    # a register has scores of its own: without a sheet those are ranked
+    sheets: Sequence[Path | None] = also if file is None and kept[0] is not None else (file, *also)
+    for path in sheets:
         with opened(path, "scores", encoding, separator) as sheet, working("reading scores"):
             matches = columns_of(sheet, "scores", options, ("entry", "judge"))
             if "total" not in {m.field for m in matches}:  # sums alone will do
                 columns_of(sheet, "scores", options, tuple(points.parts) or ("total",))
-            limits = frozenset(known.groups) if entries else None
-            readers.append(ScoreSheet(Reader(sheet, matches), points, limits, _panels(flights, known), own, seen))
+            limits = frozenset(known.groups) if given.entries else None
+            names = _panels(given.flights, known)
+            readers.append(ScoreSheet(Reader(sheet, matches), points, limits, names, own, seen, out=given.not_judged))
             scores += readers[-1].scores()
-    first = readers[0].reader.sheet
-    scores, changed = _kept(whole(scores), kept, first.name)
-    made, told = _outcome(scores, known, points, people, rounds, advance, first.name)
-    findings = ordered([*changed, *(each for reader in readers for each in reader.findings), *told])
+    name = readers[0].reader.sheet.name if readers else given.journal
+    scores, changed = _kept(whole(scores), kept, name)
+    places = rounds[1] or given.places
+    made, told = _outcome(scores, known, points, people, (given.cup, places, rounds[2]), advance, name)
+    findings = ordered([*given.told, *changed, *(each for reader in readers for each in reader.findings), *told])
     paths = written(made, page, apart, fonts, out) if out else []
     of_sheets = [each for reader in readers for each in reader.reader.sheet.findings]
     if as_json:
-        value = columns_json(first, readers[0].reader.matches)
+        value = columns_json(readers[0].reader.sheet, readers[0].reader.matches) if readers else {}
         files = [p.as_posix() for p in paths]
         listed = [f.as_json() for f in ordered([*of_sheets, *findings])]
         print_json({**value, **_json(made), "files": files, "findings": listed})
@@ -110,6 +114,49 @@ def run(
         sys.stdout.flush()
     if has_errors([*findings, *of_sheets]):
         raise SystemExit(FINDINGS)
+
+
+@dataclass
+class _Given:
+    """What the scores are held against, as named or as a register has it; ``not_judged`` by number which entry of the
+    register is out and how it stands, ``told`` what is to be told of it, ``places`` the sheets its rounds were printed
+    for, ``journal`` where it keeps its scores."""
+
+    cup: Competition | None
+    scale: str
+    entries: Path | None
+    flights: Path | None
+    key: Path | None
+    not_judged: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    told: list[Finding] = field(default_factory=list)
+    places: Sequence[Path] = ()
+    journal: str = ""
+
+
+def _given(
+    kept: tuple[Path | None, str, str],
+    competition: Path | None,
+    scale: str,
+    entries: Path | None,
+    flights: Path | None,
+    key: Path | None,
+) -> _Given:
+    folder, at, who = kept
+    if folder is None:
+        cup = read_competition(competition) if competition is not None else None
+        return _Given(cup, scale, entries, flights, key)
+    state, cup, told = up_to_date(folder, at, who, competition, scale)
+    return _Given(
+        cup,
+        scale or str(state.settings.get("scale", "")),
+        entries or folder / JUDGING,
+        flights or _there(folder / FLIGHTS),
+        key or folder / KEY,
+        not_judged(state),
+        [*told, *not_ranked(state, (folder / ENTRIES).as_posix())],
+        [path for name in (MINI_ROUNDS, BEST) if (path := folder / RESULTS / name).is_file()],
+        (folder / JOURNAL).as_posix(),
+    )
 
 
 def _kept(scores: list[Score], kept: tuple[Path | None, str, str], file: str) -> tuple[list[Score], list[Finding]]:
@@ -128,18 +175,17 @@ def _outcome(
     known: Entries,
     points: Scale,
     people: Mapping[str, Mapping[str, str]],
-    rounds: tuple[Path | None, Sequence[Path], Path | None],
+    rounds: tuple[Competition | None, Sequence[Path], Path | None],
     advance: int,
     file: str,
 ) -> tuple[Outcome, list[Finding]]:
     """What comes of the scores: standings, places and prizes, and what is to be told."""
     standings, told = gathered(scores, known.groups, known.flights, points, file)
-    competition, placed_in, votes = rounds
+    cup, placed_in, votes = rounds
     numbers = {s.number for s in standings}
     ballots, void = _ballots(votes, numbers)
     standings = ranked(standings, advance)
     tally = counted_votes(scores, ballots)
-    cup = read_competition(competition) if competition else None
     places, wrong = _places(placed_in, numbers)
     clubs = {number: row.get("club", "") for number, row in people.items()}
     placing = Placing(standings, places, clubs, _codes(cup), tally, advance or MINI, file)
@@ -176,21 +222,32 @@ def _places(files: Sequence[Path], numbers: set[str]) -> tuple[dict[tuple[str, s
     return found, findings
 
 
+def _columns(sheet: Sheet, *needed: str) -> dict[str, int]:
+    """The columns of a list of ours by their names. Raises RecordError where one of those needed is missing."""
+    columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
+    if not set(needed) <= set(columns):
+        raise refused("sheet", sheet.name, "no-flights")
+    return columns
+
+
+def _flight(text: str) -> int:
+    """The number of a flight as a list of ours has it, 0 for anything else."""
+    return int(text) if text.isascii() and text.isdigit() else 0
+
+
 def _panels(flights: Path | None, known: Entries) -> PanelNames | None:
     """Who sat at which flight, from the list of panels beside that of the flights, where there is one."""
     path = flights.with_name(PANELS) if flights is not None else None
     if path is None or not path.is_file():
         return None
     with opened(path, "judges") as sheet:
-        columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
-        if not {"flight", "judges"} <= set(columns):
-            raise refused("sheet", sheet.name, "no-flights")
+        columns = _columns(sheet, "flight", "judges")
         seats: dict[int, list[str]] = {}
         for row in sheet.rows():
-            flight = row.cells[columns["flight"]].strip()
+            flight = _flight(row.cells[columns["flight"]].strip())
             names = [name.strip() for name in plain_cell(row.cells[columns["judges"]]).split(BETWEEN.strip())]
-            if flight.isascii() and flight.isdigit() and any(names):
-                seats[int(flight)] = [name for name in names if name]
+            if flight and any(names):
+                seats[flight] = [name for name in names if name]
     return PanelNames(seats, known.flights)
 
 
@@ -203,26 +260,26 @@ def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
         raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
 
 
-def _entries(file: Path | None, flights: Path | None) -> Entries:
-    known = Entries(file)
+def _entries(file: Path | None, flights: Path | None, out: Collection[str] = ()) -> Entries:
+    """What is known of the entries, from their sheet and the list of flights; ``out`` are numbers not judged."""
+    known = Entries()
     if file is not None:
         with opened(file, "declarations") as sheet, working("reading entries"):
             matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, _ in tasted(CheckIn(Reader(sheet, matches), load_styles())):
+            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
                 known.groups[entry.number] = sys.intern(entry.group or NO_GROUP)
+                score = declared.fit.score if declared.fit else None
+                lines = fit_lines(declared.fit)
+                known.about[entry.number] = About(f"Entry {entry.number}", entry.named, entry.words, lines, score)
     if flights is not None:
         with opened(flights, "declarations") as sheet:
-            columns = {name.strip().lower(): i for i, name in enumerate(sheet.header)}
-            if not {"flight", "number"} <= set(columns):
-                raise refused("sheet", sheet.name, "no-flights")
+            columns = _columns(sheet, "flight", "number")
             for row in sheet.rows():
-                number = plain_cell(row.cells[columns["number"]])
-                flight = row.cells[columns["flight"]]
-                if flight.isascii() and flight.isdigit():
-                    known.flights[number] = int(flight)
-                    known.groups.setdefault(
-                        number, plain_cell(row.cells[columns["group"]]) if "group" in columns else ""
-                    )
+                number, flight = plain_cell(row.cells[columns["number"]]), _flight(row.cells[columns["flight"]])
+                if flight and number not in out:
+                    known.flights[number] = flight
+                    group = plain_cell(row.cells[columns["group"]]) if "group" in columns else ""
+                    known.groups.setdefault(number, group)
     return known
 
 
@@ -298,10 +355,7 @@ def _show(made: Outcome, advance: int) -> None:
     if advance:
         out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each category at each flight."))
     for award in made.placed.awards[:MOST_SHOWN]:
-        whose = award.club or award.number
-        called = f" ({award.title})" if award.title else ""
-        name = ": ".join(each for each in (award.prize, award.group) if each)
-        out.print(paragraph(f"{name}, place {award.place}{called}: {whose}"))
+        out.print(paragraph(f"{award.called}, {award.rank}: {award.club or award.number}"))
     if len(made.placed.awards) > MOST_SHOWN:
         out.print(paragraph(f"... and {len(made.placed.awards) - MOST_SHOWN} more; winners.csv gives all."))
     for each in made.placed.rounds:

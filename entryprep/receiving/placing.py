@@ -45,6 +45,16 @@ class Award:
     club: str = ""
     points: float = 0.0
 
+    @property
+    def called(self) -> str:
+        """The prize, and the group it is of: ``Ribbon: Stouts``."""
+        return ": ".join(each for each in (self.prize, self.group) if each)
+
+    @property
+    def rank(self) -> str:
+        """The place with its title: ``place 1 (Gold)``."""
+        return f"place {self.place}" + (f" ({self.title})" if self.title else "")
+
 
 @dataclass
 class Placed:

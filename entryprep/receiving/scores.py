@@ -55,7 +55,8 @@ class Score:
 
 @dataclass
 class ScoreSheet:
-    """Reads the rows of a sheet of scores against a scale; ``known`` are the numbers there are (None: any).
+    """Reads the rows of a sheet of scores against a scale; ``known`` are the numbers there are (None: any), ``out``
+    those of entries that are not judged, with the entry and how it stands.
 
     ``names`` are those who sat at the tables, ``own`` the numbers that each person (by name key) entered: a row of
     anybody else, or on an own beer, is refused and told. ``seen`` is shared by sheets that several people filled in:
@@ -69,6 +70,7 @@ class ScoreSheet:
     own: Mapping[str, Collection[str]] = field(default_factory=dict)
     seen: dict[tuple[str, str], tuple[str, Score]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
+    out: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     open_rows: int = 0
     _values: dict[float, float] = field(default_factory=dict)
     _read: set[tuple[str, str]] = field(default_factory=set)
@@ -133,6 +135,11 @@ class ScoreSheet:
         return True
 
     def _number(self, number: str, row: int) -> bool:
+        if number in self.out:
+            entry, standing = self.out[number]
+            values = {"number": number, "entry": entry, "standing": standing}
+            self._tell("score-number", row, "entry", values, case="out")
+            return False
         if self.known is not None and number in self.known:
             return True
         if number and self.known is None:

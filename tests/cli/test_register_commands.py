@@ -225,9 +225,9 @@ def test_rows_left_empty_for_who_is_gone_are_no_errors_and_filled_ones_are(folde
     for changes, wrong in (
         (
             dict.fromkeys(("appearance", "aroma", "flavour", "mouthfeel", "overall"), "3"),
-            f"no entry has the number {gone}",
+            f"{gone} is entry {entry}, which is withdrawn",
         ),
-        ({"improve": "colder"}, f"no entry has the number {gone}"),
+        ({"improve": "colder"}, f"{gone} is entry {entry}, which is withdrawn"),
         ({"number": misread}, misread),
     ):
         text = io.StringIO()

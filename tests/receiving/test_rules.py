@@ -190,10 +190,14 @@ def prized(tmp: Path) -> list[Finding]:
     table = str(folder / "table")
     form = "entry,brewer,style\n1,Asta Lie,Gose\n2,Eli Moe,Gose\n"
     run(folder, "intake", "d.csv", "--out", table, "--seed", "moss and fen", d=form)
-    whose = (folder / "table" / "key.csv").read_text(encoding="utf-8-sig").splitlines()[1].split(",")[0]
+    whose, entry = (folder / "table" / "key.csv").read_text(encoding="utf-8-sig").splitlines()[1].split(",")[:2]
     for line in ("30,,,", "31,,,", "31,,,fine"):
         typed = f"number,judge,total,agreed,place,overall words\n{whose},Runa,{line}\n"
         found += run(folder, "results", "k.csv", "--scale", "hundred", "--register", table, k=typed)
+    run(folder, "entry", table, entry, "withdrawn")
+    found += run(folder, "results", "k.csv", "--scale", "hundred", "--register", table, k=typed)
+    for each in ("Una\nSif\n", "Una\n", "Sif\nUna\n"):
+        found += run(folder, "flights", "--out", table, "--judges", "w.csv", "--panel", "1", w="judge\n" + each)
     tie = head + f"{a},Runa,30,,\n{b},Runa,30,,\n"
     one = ("results", "s.csv", "--scale", "hundred", "--entries", "e.csv")
     found += run(tmp / "q", *one, s=tie, e=ENTRIES)
@@ -303,6 +307,17 @@ def registered(tmp: Path) -> list[Finding]:
     edits += [{"number": rows[1].split(",")[2]}]
     (tmp / "edited.csv").write_text("\n".join([head, *(",".join({**old, **e}.values()) for e in edits)]) + "\n")
     found += told("register", out, "--sheet", str(tmp / "edited.csv"))
+    for name in ("one", "other"):
+        (tmp / f"{name}.yaml").write_text(f"name: {name}\ncategories: [{{code: '1', name: Sours}}]\n")
+        found += told("register", out, "--competition", str(tmp / f"{name}.yaml"))
+    with (tmp / "o" / "competition.yaml").open("ab") as stream:
+        stream.write(b"# looked over\n")
+    found += told("register", out, "--competition", str(tmp / "one.yaml"))
+    asked = json.loads(CliRunner().invoke(app, ["register", out, "--json"]).stdout)["questions"]
+    other = [str(q["question"]) for q in asked if q["kind"] == "register-competition"]
+    assert len(other) == 1
+    told("decide", out, *other, "keep")
+    found += told("register", out, "--competition", str(tmp / "other.yaml"))
     with (tmp / "o" / "journal.jsonl").open("ab") as stream:
         stream.write(b'{"n": 99')
     with (tmp / "o" / "entries.csv").open("ab") as stream:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.output import Claimed, claimed
+from entryprep.receiving.codes import COMPETITION
 from entryprep.receiving.numbers import checked_number, drawn
 from entryprep.receiving.register.journal import (
     FORMAT,
@@ -21,7 +22,6 @@ from entryprep.receiving.register.journal import (
 )
 from entryprep.receiving.register.state import Entry, State
 
-COMPETITION = "competition.yaml"
 BESIDE = (JOURNAL, COMPETITION)
 """Files of the folder that are no papers: the journal, and the competition's file, which is its owner's."""
 

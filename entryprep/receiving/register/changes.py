@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Iterable
+
+from entryprep.findings import Finding
 from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.identity import plain_number
 from entryprep.receiving.register.journal import RegisterError
 from entryprep.receiving.register.state import ABSENT, ARRIVED, BROKEN, ENTERED, WITHDRAWN, Entry, SeatedJudge
+from entryprep.receiving.seating import JudgeRow
+from entryprep.tables.rules import finding
 from entryprep.text import did_you_mean, fold, listed
 
 STANDINGS = {"withdrawn": WITHDRAWN, "absent": ABSENT, "broken": BROKEN, "arrived": ARRIVED, "reentered": ENTERED}
@@ -85,9 +91,34 @@ def judge_arrived(register: Register, name: str, texts: dict[str, str], why: str
     key = fold(name) or name
     known = register.state.judges.get(key)
     if known is None:
-        register.note("judge", why, judge=name.strip(), texts=texts)
+        register.note("judge", why, judge=name.strip(), texts=texts, listed=False)
     elif not known.there:
         register.note("judge-back", why, judge=known.name)
     else:
         return False
     return True
+
+
+def take_judges(register: Register, rows: Iterable[JudgeRow], file: str) -> list[Finding]:
+    """Take the judges of a sheet in. Whom an earlier sheet named and this one does not is gone, and who was gone for
+    that alone and stands in it again is back; both are told."""
+    state, seen = register.state, set[str]()
+    findings = []
+    folder = shlex.quote(register.folder.as_posix())
+    for row in rows:
+        name = row.texts.get("judge", "")
+        key = fold(name) or name
+        texts = {field: text for field, text in row.texts.items() if text and field != "judge"}
+        known = state.judges.get(key)
+        values = {"judge": name, "folder": folder, "quoted": shlex.quote(name)}
+        if name and key not in seen and (known is None or known.texts != texts or not known.listed):
+            register.note("judge", judge=name, texts=texts)
+        if known is not None and known.dropped and key not in seen:
+            register.note("judge-back", "the sheet of judges names the judge again", judge=known.name)
+            findings.append(finding("judge-removed", values, file=file, line=row.row, column=1, case="again"))
+        seen.add(key)
+    for judge in [j for key, j in state.judges.items() if j.listed and j.there and key not in seen]:
+        values = {"judge": judge.name, "folder": folder, "quoted": shlex.quote(judge.name)}
+        findings.append(finding("judge-removed", values, file=file))
+        register.note("judge-gone", "no longer in the sheet of judges", judge=judge.name, after=0, dropped=True)
+    return findings

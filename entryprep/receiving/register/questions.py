@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from entryprep.findings import Finding
 from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.competition import KIND, TAKE, hold_competition, put_in_place
 from entryprep.receiving.register.journal import RegisterError
 from entryprep.receiving.register.listing import ENTRIES
 from entryprep.receiving.register.state import Question
@@ -44,7 +45,11 @@ def decide(register: Register, number: int, answer: str, why: str = "") -> Quest
         raise RegisterError(f"question {number} {state}", fix, register.folder.as_posix())
     if answer not in question.answers:
         raise RegisterError(f"{answer[:40]} does not answer question {number}", f"say {either(list(question.answers))}")
+    if question.kind == KIND:
+        hold_competition(register)  # whatever it was edited to meanwhile is kept in the journal
     register.note("decided", why, q=number, answer=answer)
     register.note_all(question.answers[answer], why or f"question {number}: {answer}")
+    if (question.kind, answer) == (KIND, TAKE):
+        put_in_place(register)
     register.draw_numbers()
     return question

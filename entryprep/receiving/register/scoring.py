@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -11,7 +12,7 @@ from entryprep.receiving.register.state import State
 from entryprep.receiving.scores import Score, says_something
 from entryprep.tables.rules import finding
 from entryprep.tables.scales import PARTS
-from entryprep.text import fold
+from entryprep.text import fold, several
 
 _KEPT = ("total", "agreed", "improve", "faults", "creative", "place")
 
@@ -40,8 +41,33 @@ def note_scores(register: Register, scores: Iterable[Score], file: str) -> list[
 
 
 def kept_scores(state: State) -> list[Score]:
-    """The scores that stand in a register, by the blind number each entry has now."""
-    return [_score(state, entry, said) for (entry, _), said in state.scores.items() if entry in state.entries]
+    """The scores that stand in a register of entries that are judged, by the blind number each has now."""
+    return [
+        _score(state, entry, said)
+        for (entry, _), said in state.scores.items()
+        if entry in state.entries and state.entries[entry].poured
+    ]
+
+
+def not_judged(state: State) -> dict[str, tuple[str, str]]:
+    """By every blind number of an entry that is not judged, which it is and how it stands."""
+    entries = [entry for entry in state.entries.values() if not entry.poured]
+    return {number: (entry.id, entry.standing) for entry in entries for number in entry.numbers}
+
+
+def not_ranked(state: State, file: str) -> list[Finding]:
+    """Entries that have scores and are not judged: what is told of them."""
+    counts = Counter(entry for entry, _ in state.scores if entry in state.entries and not state.entries[entry].poured)
+    findings = []
+    for each, count in counts.items():
+        entry = state.entries[each]
+        values = {"entry": each, "number": entry.number, "standing": entry.standing, "count": _are(count)}
+        findings.append(finding("entry-not-ranked", values, file=file, about=each))
+    return findings
+
+
+def _are(count: int) -> str:
+    return several(count, "score is", "scores are")
 
 
 def _said(score: Score) -> dict[str, Any]:

@@ -96,12 +96,15 @@ class Question:
 @dataclass
 class SeatedJudge:
     """A judge as a sheet names one, texts by field; ``gone`` is the flight after which the judge left (0: before the
-    first; -1: is there), ``came`` the change by which the judge is there."""
+    first; -1: is there), ``came`` the change by which the judge is there. ``listed`` while a sheet names the judge, and
+    ``dropped`` where the judge is gone because it no longer does."""
 
     name: str
     texts: dict[str, str]
     gone: int = -1
     came: int = 0
+    listed: bool = True
+    dropped: bool = False
 
     @property
     def there(self) -> bool:
@@ -111,10 +114,10 @@ class SeatedJudge:
 
 @dataclass
 class State:
-    """Everything that stands in a register."""
+    """Everything that stands in a register; ``competition`` has the ``name`` and the ``text`` of its file."""
 
     opened: bool = False
-    competition: str = ""
+    competition: dict[str, Any] = field(default_factory=dict)
     seed: str = ""
     settings: dict[str, Any] = field(default_factory=dict)
     forms: dict[str, Form] = field(default_factory=dict)
@@ -178,9 +181,12 @@ def fold_changes(changes: Iterable[Change]) -> State:
     return state
 
 
-def _opened(state: State, _n: int, said: Mapping[str, Any]) -> None:
+def _opened(state: State, _n: int, _said: Mapping[str, Any]) -> None:
     state.opened = True
-    state.competition = said.get("competition", state.competition)
+
+
+def _competition(state: State, n: int, said: Mapping[str, Any]) -> None:
+    state.competition = {"name": said["name"], "text": said["text"], "n": n}
 
 
 def _seeded(state: State, _n: int, said: Mapping[str, Any]) -> None:
@@ -294,16 +300,20 @@ def _entrant(state: State, name: str) -> str:
 def _judge(state: State, n: int, said: Mapping[str, Any]) -> None:
     key = fold(said["judge"]) or said["judge"]
     known = state.judges.get(key, SeatedJudge("", {}, came=n))
-    state.judges[key] = SeatedJudge(said["judge"], dict(said.get("texts", {})), known.gone, known.came)
+    listed = bool(said.get("listed", True))
+    texts = dict(said.get("texts", {}))
+    state.judges[key] = SeatedJudge(said["judge"], texts, known.gone, known.came, listed, known.dropped)
 
 
 def _judge_gone(state: State, _n: int, said: Mapping[str, Any]) -> None:
-    state.judges[fold(said["judge"]) or said["judge"]].gone = said.get("after", 0)
+    judge = state.judges[fold(said["judge"]) or said["judge"]]
+    judge.gone, judge.dropped = said.get("after", 0), bool(said.get("dropped"))
+    judge.listed = judge.listed and not judge.dropped
 
 
 def _judge_back(state: State, n: int, said: Mapping[str, Any]) -> None:
     judge = state.judges[fold(said["judge"]) or said["judge"]]
-    judge.gone, judge.came = -1, n
+    judge.gone, judge.came, judge.dropped = -1, n, False
 
 
 def _printed(state: State, n: int, said: Mapping[str, Any]) -> None:
@@ -319,6 +329,7 @@ def _scored(state: State, n: int, said: Mapping[str, Any]) -> None:
 
 _ACTS: dict[str, Callable[[State, int, Mapping[str, Any]], None]] = {
     "opened": _opened,
+    "competition": _competition,
     "seeded": _seeded,
     "settings": _settings,
     "columns": _columns,

@@ -1,0 +1,191 @@
+"""The weekend of a head steward: the register's competition, first lines, what is told and what is not judged.
+
+All people, beers and competitions are invented.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import Result
+
+from tests.cli.test_register_commands import AT, JUDGES, LATER, as_json, folder, rows_of, run
+
+__all__ = ["folder"]
+
+CUP = """name: Fen Cup
+organiser: {name: Berit Moss, mail: berit@cup.example, answers_by: 2027-03-10}
+bottles: {count: 3}
+sessions: ["Sat 09:30-12:30 x6"]
+categories:
+  - {code: "21B", name: Sours, styles: [Gose]}
+  - {code: "7", name: Dark}
+prizes:
+  - {name: Ribbon, of: category, places: 2, titles: [Blue, Red]}
+  - {name: Best club, of: club, places: 1}
+"""
+FORM = "Entry,Brewer,Email,Beer,Style,Bottles\n"
+FIRST = "1,Asta Lie,asta@a.example,Fen,21B,3\n2,Eli Moe,eli@a.example,Gale,dark lager,2\n"
+SECOND = "1,Una Vik,una@b.example,Skerry,21B,3\n2,Bo Dahl,bo@b.example,Drift,Schwarzbier,3\n"
+
+
+def plain(result: Result) -> str:
+    return " ".join(result.output.split())
+
+
+@pytest.fixture
+def cup(tmp_path: Path) -> Path:
+    """A register made with its competition named once."""
+    for name, text in (("cup.yaml", CUP), ("a.csv", FORM + FIRST), ("b.csv", FORM + SECOND)):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    out = tmp_path / "cup"
+    first = ("--seed", "marsh light", "--competition", tmp_path / "cup.yaml", "--club", "Alder")
+    done = run("intake", tmp_path / "a.csv", "--out", out, *first, *AT)
+    assert done.exit_code == 1, done.output
+    return out
+
+
+def test_the_competition_is_named_once_and_holds_for_every_command(cup: Path, tmp_path: Path) -> None:
+    assert (cup / "competition.yaml").read_text(encoding="utf-8") == CUP
+    run("intake", tmp_path / "b.csv", "--out", cup, "--club", "Tarn", *LATER)
+    assert {row["style"] for row in rows_of(cup / "judging.csv")} == {"Gose", "dark lager", "Schwarzbier"}
+    letter = next((cup / "letters").glob("*eli*")).read_text(encoding="utf-8")
+    assert "2 of the 3 bottles wanted" in " ".join(letter.split())
+    assert "berit@cup.example" in " ".join(letter.split())
+    (tmp_path / "judges.csv").write_text("judge\nOsei Tarn\n", encoding="utf-8")
+    seats = ("--judges", tmp_path / "judges.csv", "--panel", "1", "--least", "1")
+    value = as_json(run("flights", "--out", cup, *seats, "--json", *LATER))
+    assert {flight["session"] for flight in value["flights"]} == {"Sat 09:30-12:30 x6"}
+    scores = cup / "printing-1" / "scores.csv"
+    (tmp_path / "scores.csv").write_text(scores.read_text(encoding="utf-8-sig"), encoding="utf-8")
+    typed = rows_of(tmp_path / "scores.csv")
+    total = "number,judge,total\n" + "".join(f"{r['number']},Osei Tarn,{30 + i}\n" for i, r in enumerate(typed))
+    (tmp_path / "scores.csv").write_text(total, encoding="utf-8")
+    run("results", tmp_path / "scores.csv", "--scale", "hundred", "--out", cup, *LATER)
+    winners = rows_of(cup / "results" / "winners.csv")
+    assert {row["title"] for row in winners if row["prize"] == "Ribbon"} == {"Blue", "Red"}
+    assert [row["club"] for row in winners if row["prize"] == "Best club"], "a club is known by its form"
+    assert as_json(run("register", cup, "--json"))["competition"] == "Fen Cup"
+    assert "12 labels" in run("checkin", cup).output, "3 bottles of each of 4 entries"
+
+
+def test_another_competition_is_asked_about_and_not_taken(cup: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.yaml"
+    other.write_text(CUP.replace("count: 3", "count: 1"), encoding="utf-8")
+    named = ("--competition", other)
+    said = run("intake", tmp_path / "a.csv", "--out", cup, "--club", "Alder", *named, *LATER)
+    assert said.exit_code == 1
+    assert "is not the competition of this register: they differ in bottles" in plain(said)
+    assert (cup / "competition.yaml").read_text(encoding="utf-8") == CUP
+    again = run("flights", "--out", cup, *named, *LATER)
+    assert again.exit_code == 2, "nothing is printed while that is open"
+    assert len(as_json(run("register", cup, "--json"))["questions"]) == 1, "asked once"
+    assert "question 1 is decided: take" in run("decide", cup, "1", "take", *LATER).output
+    assert (cup / "competition.yaml").read_text(encoding="utf-8") == other.read_text(encoding="utf-8")
+    back = run("flights", cup, "--competition", tmp_path / "cup.yaml")
+    assert back.exit_code == 2
+    assert "they differ in bottles" in plain(back)
+    run("register", cup, "--competition", tmp_path / "cup.yaml", *LATER)
+    run("decide", cup, "2", "keep", *LATER)
+    kept = run("register", cup, "--competition", tmp_path / "cup.yaml", *LATER)
+    assert "it was decided (question 2)" in plain(kept)
+
+
+def test_the_question_of_a_run_that_printed_nothing_can_be_decided(cup: Path, tmp_path: Path) -> None:
+    (tmp_path / "other.yaml").write_text(CUP.replace("Fen Cup", "Moor Cup"), encoding="utf-8")
+    assert run("flights", "--out", cup, "--competition", tmp_path / "other.yaml", *LATER).exit_code == 2
+    assert run("decide", cup, "1", "keep", *LATER).exit_code == 0
+
+
+def test_the_owner_may_edit_the_competition_in_its_folder(cup: Path) -> None:
+    path = cup / "competition.yaml"
+    path.write_text(CUP.replace("styles: [Gose]", "styles: [Berliner Weisse]"), encoding="utf-8")
+    assert "was changed since it was last used" in plain(run("register", cup, "--competition", path, *LATER))
+    assert "Berliner Weisse" in (cup / "judging.csv").read_text(encoding="utf-8")
+    path.unlink()
+    run("register", cup, "--competition", path.with_name("entries.csv"), *LATER)
+    assert "Berliner Weisse" in path.read_text(encoding="utf-8"), "the journal keeps it"
+
+
+def judged(folder: Path, tmp_path: Path) -> tuple[str, str, list[str]]:
+    """An entry whose category is judged at one flight, its number, and scores typed: 49 for it, 30 for others."""
+    rows = rows_of(folder / "printing-1" / "scores.csv")
+    tables: dict[str, set[str]] = {}
+    for row in rows_of(folder / "flights.csv"):
+        tables.setdefault(row["group"], set()).add(row["flight"])
+    best = next(r["number"] for r in rows_of(folder / "flights.csv") if len(tables[r["group"]]) == 1)
+    (entry,) = (row["entry"] for row in rows_of(folder / "key.csv") if row["number"] == best)
+    typed = [f"{r['number']},{r['judge']},{49 if r['number'] == best else 30}" for r in rows]
+    (tmp_path / "typed.csv").write_text("\n".join(["number,judge,total", *typed]) + "\n", encoding="utf-8")
+    return entry, best, typed
+
+
+TYPED = ("--scale", "hundred", "--out")
+
+
+def test_an_entry_withdrawn_since_the_flights_were_printed_is_not_ranked_and_wins_nothing(
+    folder: Path, tmp_path: Path
+) -> None:
+    entry, best, _ = judged(folder, tmp_path)
+    run("entry", folder, entry, "withdrawn", *LATER)
+    said = run("results", tmp_path / "typed.csv", *TYPED, folder, *LATER)
+    assert f"{best} is entry {entry}, which is withdrawn: nothing of the row is used" in plain(said)
+    for name in ("standings.csv", "winners.csv", "best-of-show.csv"):
+        text = (folder / "results" / name).read_text(encoding="utf-8-sig")
+        assert best not in text
+        assert not any(row.get("entry") == entry for row in rows_of(folder / "results" / name))
+
+
+def test_an_entry_withdrawn_after_it_was_scored_is_not_ranked_and_its_scores_are_kept(
+    folder: Path, tmp_path: Path
+) -> None:
+    entry, best, _ = judged(folder, tmp_path)
+    value = as_json(run("results", tmp_path / "typed.csv", *TYPED, folder, "--json", *LATER))
+    assert best in [award["number"] for award in value["awards"]]
+    run("entry", folder, entry, "withdrawn", *LATER)
+    value = as_json(run("results", *TYPED, folder, "--json", *LATER))
+    assert best not in json.dumps([value["awards"], value["standings"], value["rounds"], value["best_of_show"]])
+    (told,) = (f for f in value["findings"] if f["rule"] == "entry-not-ranked")
+    assert entry in told["what"]
+    assert told["severity"] == "warning"
+    run("entry", folder, entry, "reentered", *LATER)
+    value = as_json(run("results", *TYPED, folder, "--json", *LATER))
+    assert best in [award["number"] for award in value["awards"]], "nothing that was scored is lost"
+
+
+def test_a_judge_taken_out_of_the_sheet_is_gone_and_told(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / "judges.csv").write_text(JUDGES.replace("Vera Holm,\n", ""), encoding="utf-8")
+    sheet = ("--judges", tmp_path / "judges.csv")
+    said = run("flights", "--out", folder, *sheet, *LATER)
+    assert "Vera Holm is no longer in the sheet of judges, and is taken as gone" in plain(said)
+    assert "Vera Holm" not in (folder / "panels.csv").read_text(encoding="utf-8")
+    again = run("flights", "--out", folder, *sheet, *LATER)
+    assert "Vera Holm" not in again.output, "told once"
+    (tmp_path / "judges.csv").write_text(JUDGES, encoding="utf-8")
+    back = run("flights", "--out", folder, *sheet, *LATER)
+    assert "Vera Holm stands in the sheet of judges again, and is back" in plain(back)
+
+
+def test_a_judge_who_arrived_by_a_command_is_not_missed_in_the_sheet(folder: Path, tmp_path: Path) -> None:
+    run("judge", folder, "Eva Roos", "arrived", *LATER)
+    run("judge", folder, "Osei Tarn", "gone", "--after", "1", *LATER)
+    said = run("flights", "--out", folder, "--judges", tmp_path / "judges.csv", *LATER)
+    assert "sheet of judges" not in said.output
+    judges = {j["judge"]: j["gone_after"] for j in as_json(run("register", folder, "--json"))["judges"]}
+    assert judges["Eva Roos"] is None
+    assert judges["Osei Tarn"] == 1, "a sheet that still names who left brings nobody back"
+
+
+def test_places_typed_into_the_sheets_of_the_register_count_without_being_named(folder: Path, tmp_path: Path) -> None:
+    judged(folder, tmp_path)
+    run("results", tmp_path / "typed.csv", *TYPED, folder, *LATER)
+    sheet = folder / "results" / "best-of-show.csv"
+    first, *rest = sheet.read_text(encoding="utf-8-sig").splitlines()[1:]
+    sheet.write_text("\n".join(["round,number,style,declared,place", first + "1", *rest]) + "\n", encoding="utf-8")
+    run("results", *TYPED, folder, *LATER)
+    assert [row["place"] for row in rows_of(folder / "results" / "winners.csv") if row["prize"] == "Best of show"] == [
+        "1"
+    ]
+    assert sheet.read_text(encoding="utf-8").count("1\n"), "what was typed stays"
