@@ -319,8 +319,10 @@ def _eaten(batch: Batch) -> Iterator[Caution]:
     litres = stated_volume(batch)
     for index, addition in enumerate(batch.additions or ()):
         dose = addition.mass * 1000 / litres if addition.mass and litres else None
+        number = addition.count / litres if addition.count and litres else None
         path: tuple[str | int, ...] = ("additions", index, "what")
-        yield from told_of(cautions_in(addition.what, addition.form or ""), path, dose, addition.kind, addition.what)
+        named = cautions_in(addition.what, addition.form or "")
+        yield from told_of(named, path, dose, addition.kind, addition.what, number=number)
     for item, text in batch.declare.items():
         if item not in {"description", "base"}:
             yield from told_of(named_in(text).cautions, ("declare", item))
@@ -332,10 +334,17 @@ def _eaten(batch: Batch) -> Iterator[Caution]:
 
 
 def told_of(
-    named: Mapping[str, str], path: tuple[str | int, ...], dose: float | None = None, kind: str = "", said: str = ""
+    named: Mapping[str, str],
+    path: tuple[str | int, ...],
+    dose: float | None = None,
+    kind: str = "",
+    said: str = "",
+    *,
+    number: float | None = None,
 ) -> Iterator[Caution]:
-    """The cautions that are named, by id with the word that gave each away, as findings; ``dose`` is in g/L.
+    """The cautions that are named, by id with the word that gave each away, as findings.
 
+    ``dose`` is in g/L; ``number`` is how many go into a litre, where they are told by number and not by weight.
     ``said`` is the thing in the words of who named it. Of several poisons one is told, and a note is not told of what
     is poisonous or unsafe anyway.
     """
@@ -345,9 +354,10 @@ def told_of(
     poison = any(row.level == "error" for row, _ in rows)
     told = False
     for row, word in rows:
-        if row.dose is not None and dose is not None and dose >= row.dose and _dosed(row, word):
+        grams = number * row.each if dose is None and number is not None and row.each is not None else dose
+        if row.dose is not None and grams is not None and grams >= row.dose and _dosed(row, word):
             values = _row_words(row, said or word, row.at_dose or row.caution)
-            yield Caution("dose-unsafe", path, {**values, "dose": f"{dose:.2g}" if dose < 10 else f"{dose:.0f}"})
+            yield Caution("dose-unsafe", path, {**values, "dose": f"{grams:.2g}" if grams < 10 else f"{grams:.0f}"})
         elif row.level == "error" and not told:
             told = True
             yield Caution("poisonous-ingredient", path, _row_words(row, said or word, row.caution))

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from pydantic import ValidationError
 
 from entryprep.beer.beer import Beer
+from entryprep.quantities import KG_PER_OUNCE, KG_PER_POUND, LITRES_PER_GALLON
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.style import ADDITIONS
 from entryprep.tables.styles import StyleTable
@@ -19,8 +21,22 @@ from entryprep.tables.vocabulary import named_in
 from entryprep.vitals import Vitals
 
 _PIECES = re.compile(r"[;\n]|,(?!\d)|(?<!\d),")  # a comma between digits is a decimal one
-_DOSE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg)\s*(?:/|per|pro|par|a)\s*(l|litre|liter|hl)\b", re.IGNORECASE)
-_GRAMS = {"mg": 0.001, "g": 1.0, "kg": 1000.0}
+_DOSE = re.compile(
+    r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg)(?:\s*/\s*|\s+(?:per|pro|par|a)\s+)(l|litre|liter|hl)\b", re.IGNORECASE
+)
+_GRAMS = {"mg": 0.001, "g": 1.0, "kg": 1000.0, "oz": KG_PER_OUNCE * 1000, "lb": KG_PER_POUND * 1000}
+_AMOUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg|oz|lb)s?\b", re.IGNORECASE)
+_NUMBER = re.compile(
+    r"^\W*(\d{1,3})\s*(?:x\s*|×\s*)?(?!(?:mg|g|kg|m?l|cl|oz|lbs?|gal|days?|weeks?|months?|min|h)\b)(?=[^\W\d])",
+    re.IGNORECASE,
+)
+_BEER = re.compile(
+    r"\b(?:in|to|per|for|auf|pro|je|für|dans|pour|en|para|su|op|på)\s+(\d+(?:[.,]\d+)?)\s*"
+    r"(l|litres?|liters?|litros?|litri|hl|gal|gallons?)\b",
+    re.IGNORECASE,
+)
+_LITRES = {"h": 100.0, "g": LITRES_PER_GALLON}
+USUAL_LITRES = 20.0  # a brewer's usual batch, where an amount is told and not of how much beer; common practice
 # what a dose is told of has ended where a joining word follows: "plums 150 g/L and cinnamon"
 _JOINED = re.compile(
     rf"({_DOSE.pattern}[^;,\n]*?)\s+(?:and|plus|with|und|mit|et|avec|y|con|e|en|og|och|&|\+)\s+", re.IGNORECASE
@@ -69,4 +85,36 @@ def grams_per_litre(piece: str) -> float | None:
     if found is None:
         return None
     per = 100.0 if found[3].lower() == "hl" else 1.0
-    return float(found[1].replace(",", ".")) * _GRAMS[found[2].lower()] / per
+    return _figure(found[1]) * _GRAMS[found[2].lower()] / per
+
+
+@dataclass(frozen=True)
+class Amount:
+    """How much of a thing a piece of text tells: grams in a litre, or how many in a litre; None where it does not.
+
+    ``assumed`` holds words where the text does not tell of how much beer, so that a usual batch is taken.
+    """
+
+    grams: float | None = None
+    number: float | None = None
+    assumed: str = ""
+
+
+def amount_told(piece: str) -> Amount:
+    """The amount in a piece of text, for cautions: they would rather ask too often than pass a harmful dose."""
+    if (dose := grams_per_litre(piece)) is not None:
+        return Amount(dose)
+    found = _BEER.search(piece)
+    litres = _figure(found[1]) * _LITRES.get(found[2][0].lower(), 1.0) if found else USUAL_LITRES
+    assumed = "" if found else f" (if in {USUAL_LITRES:.0f} litres)"
+    if not litres:
+        return Amount()
+    if weighed := _AMOUNT.search(piece):
+        return Amount(grams=_figure(weighed[1]) * _GRAMS[weighed[2].lower()] / litres, assumed=assumed)
+    if counted := _NUMBER.search(piece):
+        return Amount(number=int(counted[1]) / litres, assumed=assumed)
+    return Amount()
+
+
+def _figure(text: str) -> float:
+    return float(text.replace(",", "."))

@@ -74,7 +74,7 @@ def _words(detail: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
     if kind == "record":
         return str(context["what"]), str(context["fix"])
     if kind == "extra_forbidden":
-        return _unknown_key(str(detail["loc"][-1]), _keys_at(model, detail["loc"][:-1]))
+        return _unknown_key(str(detail["loc"][-1]), _models_at(model, detail["loc"][:-1]))
     if kind == "missing":
         wanted = _described(model, detail["loc"])
         return "this is missing", f"add `{detail['loc'][-1]}:` {wanted[:1].lower()}{wanted[1:]}"
@@ -114,8 +114,29 @@ _PLAIN = {
 }
 
 
-def _unknown_key(key: str, known: list[str]) -> tuple[str, str]:
-    return f"the key {key[:40]!r} is not known", did_you_mean(key, known, "keys known here", cutoff=66)
+def _unknown_key(key: str, here: list[type[BaseModel]]) -> tuple[str, str]:
+    what = f"the key {key[:40]!r} is not known"
+    known = sorted({name for model in here for name in model.model_fields})
+    within = sorted(n for n in known if key.lower() in _keys_of(here, n))
+    if within:
+        return f"{what} here", f"write it under `{within[0]}:`, two spaces in"
+    return what, did_you_mean(key, known, "keys known here", cutoff=66)
+
+
+def _keys_of(here: list[type[BaseModel]], field: str) -> set[str]:
+    """The keys of the records that stand alone under a field: not of those in a list, of which there may be many."""
+    fields = [model.model_fields[field].annotation for model in here if field in model.model_fields]
+    alone = [c for a in fields if not _is_many(a) for c in classes_of(a)]
+    return {name for c in alone if isinstance(c, type) and issubclass(c, BaseModel) for name in c.model_fields}
+
+
+def _is_many(annotation: Any) -> bool:
+    origin = typing.get_origin(annotation)
+    if origin is typing.Annotated:
+        return _is_many(typing.get_args(annotation)[0])
+    if origin in {typing.Union, types.UnionType}:
+        return any(_is_many(part) for part in typing.get_args(annotation))
+    return origin in {list, tuple, dict}
 
 
 def classes_of(annotation: Any) -> list[Any]:
@@ -136,10 +157,6 @@ def _models_at(model: type[BaseModel], loc: Path_) -> list[type[BaseModel]]:
             found = [c for a in fields for c in classes_of(a) if isinstance(c, type) and issubclass(c, BaseModel)]
             here = found or here
     return here
-
-
-def _keys_at(model: type[BaseModel], loc: Path_) -> list[str]:
-    return sorted({name for m in _models_at(model, loc) for name in m.model_fields})
 
 
 def _described(model: type[BaseModel], loc: Path_) -> str:

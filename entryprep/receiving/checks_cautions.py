@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from entryprep.beer.allergens import says_free
 from entryprep.beer.cautions import MOST_FRUIT_KG_PER_L, STRONG_ABV, by_ice, strong_words, told_of
-from entryprep.beer.told import grams_per_litre, pieces
+from entryprep.beer.told import amount_told, grams_per_litre, pieces
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
@@ -19,12 +19,13 @@ def eaten(check: CheckIn, about: Declaration) -> None:
     told: set[tuple[str, str]] = set()
     for piece in pieces(about.told):
         dose = grams_per_litre(piece)
-        for found in told_of(cautions_in(piece), (), dose, said=piece.strip()[:80]):
-            what = str(found.values["what"])
+        amount = amount_told(piece)
+        for found in told_of(cautions_in(piece), (), amount.grams, said=piece.strip()[:80], number=amount.number):
+            what = str(found.values["what"]) + (amount.assumed if found.rule == "dose-unsafe" else "")
             if (found.rule, what) in told:
                 continue
             told.add((found.rule, what))
-            check.reader.tell(about, found.rule, "specials", found.values, milder=found.milder)
+            check.reader.tell(about, found.rule, "specials", {**found.values, "what": what}, milder=found.milder)
             if found.rule != "ingredient-caution":  # poison, or a dose of it: "poisonous-ingredient", "dose-unsafe"
                 about.questions.append(
                     questions(about.language).other["poison"].format(what=what, caution=found.values["caution"])

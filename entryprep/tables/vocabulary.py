@@ -69,6 +69,7 @@ class CautionRow(_Words):
     kinds: Annotated[tuple[AdditionKind, ...], OneOrMore] = Field((), description="Only of additions of these kinds.")
     dose: float | None = Field(None, gt=0, description="Grams in a litre from which `at_dose` is told.")
     dose_words: CommaList = Field((), description="Which of its words the dose holds for; left out, all.")
+    each: float | None = Field(None, gt=0, description="Grams that one of them weighs, where they are told by number.")
     at_dose: Text | None = None
     source: Text
     checked: Month | None = None

@@ -120,6 +120,12 @@ CAUTION_CASES: list[ROW] = [
     ),
     ("dose-unsafe", WARNING, spiced("nutmeg", 60), spiced("nutmeg", 2)),
     ("dose-unsafe", WARNING, spiced("tonka beans", 60), spiced("tonka beans", 3)),
+    (
+        "dose-unsafe",
+        WARNING,
+        holds({"what": "whole nutmeg", "kind": "spice", "count": 12, "stage": "boil"}),
+        holds({"what": "whole nutmeg", "kind": "spice", "count": 1, "stage": "boil"}),
+    ),
     ("ingredient-caution", WARNING, spiced("wormwood"), spiced("cardamom")),
     ("ingredient-caution", WARNING, spiced("raw elderberries"), spiced("elderberries", form="boiled, no stems")),
     (

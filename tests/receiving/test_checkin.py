@@ -335,6 +335,23 @@ def test_much_gas_is_a_caution() -> None:
     assert "over-carbonated" not in rules(row(style="Weissbier", carbonation="3.8"))
 
 
+@pytest.mark.parametrize(
+    ("specials", "told"),
+    [
+        # 5 g of nutmeg are held poisonous (toxicology handbooks, from memory); 20 litres: a usual batch (common practice)
+        ("nutmeg 40 g", "nutmeg 40 g (if in 20 litres), 2 g in a litre"),
+        ("12 nutmegs in 10 L", "12 nutmegs in 10 L, 6 g in a litre"),
+        ("nutmeg 5 g", ""),
+        ("nutmeg 40 g in 100 l", ""),
+        ("2 nutmegs", ""),
+    ],
+)
+def test_a_harmful_amount_is_told_however_it_is_written(specials: str, told: str) -> None:
+    declared = row(style="Winter spiced beer", base="Brown ale", specials=specials, abv="6")
+    found = [f.what for f in declared.findings if f.rule == "dose-unsafe"]
+    assert [what[: len(told)] for what in found] == ([told] if told else [])
+
+
 def test_contradicting_gravities_are_asked() -> None:
     declared = row(style="Gose", og="1.010", fg="1.050", ibu="8")
     assert "vitals-contradict" in rules(declared)
