@@ -338,7 +338,7 @@ def test_much_gas_is_a_caution() -> None:
 @pytest.mark.parametrize(
     ("specials", "told"),
     [
-        # 5 g of nutmeg are held poisonous (toxicology handbooks, from memory); 20 litres: a usual batch (common practice)
+        # 5 g are held poisonous (toxicology handbooks, from memory); 20 litres: a usual batch (common practice)
         ("nutmeg 40 g", "nutmeg 40 g (if in 20 litres), 2 g in a litre"),
         ("12 nutmegs in 10 L", "12 nutmegs in 10 L, 6 g in a litre"),
         ("nutmeg 5 g", ""),
