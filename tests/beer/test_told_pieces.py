@@ -47,5 +47,5 @@ def test_a_spice_beside_fruit_has_not_the_dose_of_the_fruit() -> None:
 )
 def test_an_amount_is_read_for_cautions(piece: str, grams: float | None, number: float | None, assumed: bool) -> None:
     told = amount_told(piece)
-    assert (told.grams, told.number) == (pytest.approx(grams), pytest.approx(number))
+    assert [told.grams, told.number] == [pytest.approx(grams), pytest.approx(number)]
     assert bool(told.assumed) == (assumed and (grams or number) is not None)
