@@ -75,12 +75,15 @@ def compare(season: Season, papers: bool = True) -> Iterator[tuple[FitSheet, Any
         assert beer is not None
         answer = beer.placement
         assert sheet.enter_as == answer.named
+        for found in findings:
+            if found.rule == "style-better-elsewhere" and found.about == sheet.batch_id:
+                assert found.fix.startswith(f"declare it as {answer.named}, "), sheet.batch_name
         said = f"as {answer.named}" if answer.style else "none of the styles"
         told_on_page[said] += 1
         if printed is not None:
             told = f"Enter {said}" if answer.style else "Most likely none of the styles"
             if sheet.stops:  # what must not be sent is not invited
-                told = f"Do not send; else {answer.named}"
+                told = f"Do not send Otherwise it would be entered as {answer.named}."
             assert f"{sheet.batch_name} {told}" in printed["fits"]
             name = re.escape(sheet.batch_name)
             assert re.search(f">{name}</b> <span>{re.escape(said)}</span>", printed["web"]), sheet.batch_name

@@ -189,10 +189,15 @@ def _og_of(strength: float, left: float) -> float:
     return high
 
 
-def _gas(_batch: Batch, part: Part, units: str) -> str:
-    side = "less" if part.miss > 0 else "more"
+def _gas(batch: Batch, part: Part, units: str) -> str:
+    """By the way the beer was carbonated; both ways where that is not known."""
+    side, pressure = ("less", "lower") if part.miss > 0 else ("more", "higher")
     mass, per = per_volume(abs(part.miss) * 4.0, units)
-    return f"Carbonation: {mass} of sugar {side} per {per} at bottling, or a lower or higher pressure in the keg"
+    primed, forced = f"{mass} of sugar {side} per {per} at bottling", f"a {pressure} pressure in the keg or tank"
+    method = batch.carbonation.method if batch.carbonation else ""
+    if method in {"bottle-conditioned", "cask"}:
+        return f"Carbonation: {primed}"
+    return f"Carbonation: {forced if method else f'{primed}, or {forced}'}"
 
 
 _ADVICE = {"og": _gravity, "fg": _body, "abv": _strength, "ibu": _bitterness, "srm": _colour, "co2": _gas}

@@ -18,10 +18,10 @@ Word = Literal["faint", "usual", "dominant", "unknown"]
 _TASTED: dict[str, Word] = {"not at all": "faint", "faint": "faint", "clear": "usual", "dominant": "dominant"}
 STARTER_G_PER_L = 10.0  # malt in a litre of yeast starter that goes into ten to twenty litres, common practice
 FLIGHT_WORDS = {
-    "heat": "its heat dulls the palate: late in a flight",
-    "acid": "its acid dulls the palate: after what is not sour",
-    "smoke": "smoke lingers: late in a flight",
-    "spirit": "spirit warms: among the last of a flight",
+    "heat": "its heat dulls the palate: to be tasted late in a flight",
+    "acid": "its acid dulls the palate: to be tasted after what is not sour",
+    "smoke": "smoke lingers: to be tasted late in a flight",
+    "spirit": "spirit warms: to be tasted among the last of a flight",
 }
 
 
@@ -50,9 +50,9 @@ class Verdict:
     @property
     def told(self) -> str:
         """The addition, whether it is tasted and what follows, as one line."""
-        word = "" if self.follows == PLAIN_SUGAR else f"{self.word} "
         late = f"; {self.flight}" if self.flight else ""
-        return f"{self.addition.what}: {word}({self.words}); {self.follows}{late}"
+        how = "" if self.follows == PLAIN_SUGAR else f"{self.word} ({self.words}); "
+        return f"{self.addition.what}: {how}{self.follows}{late}"
 
 
 PLAIN_SUGAR = "a sugar that leaves no taste of its own: part of the recipe, not a special ingredient"

@@ -210,7 +210,7 @@ class FitSheet:
     def verdict(self) -> str:
         """``Enter as Vienna Lager``, or what stands in the way of saying so."""
         if self.enter_as:
-            return f"Do not send; else {self.enter_as}" if self.stops else f"Enter as {self.enter_as}"
+            return "Do not send" if self.stops else f"Enter as {self.enter_as}"
         return "Most likely none of the styles" if self.no_style else "Fit unknown: no style to compare with"
 
     @property
@@ -222,7 +222,8 @@ class FitSheet:
 
     @property
     def why(self) -> str:
-        """Whether it is declared as it should be entered, and on which base; then the reason."""
+        """What it would be where it must not be sent; whether it is declared as that, on which base; the reason."""
+        otherwise = f"Otherwise it would be entered as {self.enter_as}. " if self.stops and self.enter_as else ""
         base = f", on a base of {self.base}" if self.base else ""
         if not self.declared:
             said = "" if self.reason else "Declared as nothing yet."
@@ -230,4 +231,4 @@ class FitSheet:
             said = f"As declared{base}."
         else:
             said = "" if self.declared in self.reason else f"Declared as {self.declared}{base}."
-        return f"{said} {self.reason}".strip()
+        return f"{otherwise}{said} {self.reason}".strip()

@@ -9,6 +9,7 @@ from reportlab.platypus import Flowable
 from entryprep.entering.plan import FitSheet
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.fonts import BOLD, REGULAR, width_pt
+from entryprep.paper.forest import compared
 from entryprep.paper.glass import glass_rgb, glass_words
 from entryprep.paper.placing import MM
 from entryprep.paper.text import Fitted, fitted
@@ -56,11 +57,7 @@ class FitHead(Flowable):  # type: ignore[misc]
         canvas.setFont(BOLD, size)
         canvas.drawCentredString(centre, middle - size * 0.2, shown)
         canvas.setFont(REGULAR, 9)
-        below = (
-            ["fit, of 100", f"{fit.confidence:.0%} of the vitals known"]
-            if fit and score is not None
-            else ["fit unknown"]
-        )
+        below = ["fit, of 100", compared(fit)] if fit and score is not None else ["fit unknown"]
         for number, line in enumerate(below):
             canvas.drawCentredString(centre, middle - size * 0.2 - 13 - 11 * number, line)
 

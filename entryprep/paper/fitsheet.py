@@ -11,7 +11,7 @@ from entryprep.beer.ranking import Suggestion
 from entryprep.entering.plan import FitSheet
 from entryprep.findings import Finding, Severity
 from entryprep.paper.fithead import FitHead, StopBar
-from entryprep.paper.flowables import Table, part_title, ruled, section, sentence, words
+from entryprep.paper.flowables import Table, part_title, reason, ruled, section, sentence, words
 from entryprep.paper.forest import forest, legend, runner_up
 from entryprep.paper.forestplot import ForestPlot
 from entryprep.paper.layout import document, error_block, inner_width
@@ -124,9 +124,16 @@ def _suggestions(sheet: FitSheet, others: Sequence[Suggestion], width: float) ->
     if sheet.none_share >= SHOWN:
         rows.append([words("none of these", 9), words("", 9), words(f"{sheet.none_share:.0%}", 9)])
     if not rows:
-        return words("Nothing else comes near it.", 9)
+        return words(_next_best(others), 9)
     figures = (13 * MM, 15 * MM)
     return ruled(("Style", "Fit", "Share"), rows, (width - sum(figures), *figures))
+
+
+def _next_best(others: Sequence[Suggestion]) -> str:
+    """That nothing else comes near, naming the style that the hollow dots stand for."""
+    if not others:
+        return "Nothing else comes near it."
+    return f"Nothing else comes near it; next is {others[0].style.name} (share below {SHOWN:.0%})."
 
 
 Groups = Mapping[int, Sequence[Finding]]
@@ -169,5 +176,5 @@ def _group(number: int, group: Sequence[Finding], brief: bool, stops: Sequence[s
     first = group[0]
     whats = " ".join(dict.fromkeys("See STOP above." if f.what in stops else sentence(f.what) for f in group))
     whys = dict.fromkeys(finding.why for finding in group if finding.why)
-    why = "" if brief else "".join(f" Why: {why.rstrip(' .')}." for why in whys)
+    why = "" if brief else "".join(f" Why: {reason(why)}" for why in whys)
     return words(f"{whats}{why}", 8.5, before=1.5, after=1.5, lead=f"({number}) {first.severity.value.upper()}:")

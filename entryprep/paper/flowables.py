@@ -59,6 +59,14 @@ def sentence(text: str) -> str:
     return f"{plain[:1].upper()}{plain[1:].rstrip(' .')}."
 
 
+def reason(why: str) -> str:
+    """Why a finding matters as sentences: its source, which stands last between brackets, as one of its own."""
+    told, bracket, source = why.partition(". (")
+    if not bracket or not source.endswith(")"):
+        return f"{why.rstrip(' .')}."
+    return f"{told}. Source: {source[:-1].rstrip(' .')}."
+
+
 def _marked(text: str, font: str) -> str:
     """Text as markup that means the text and nothing else, letters of the second font in it."""
     clean = printable(text)

@@ -6,16 +6,18 @@ All rows share one axis, in widths of each vital's own range: 0 is its low end, 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
 from entryprep.tables.style import Range
+from entryprep.text import several
 from entryprep.vitals import KINDS_OF_VITAL, Vitals, amount, span, title_of
 
 REACH = 1.0  # how far the axis goes on either side of the band
 START, END = -REACH, 1.0 + REACH
 HEADS = ("under", "in style", "over")
+ARROWS = "an arrow: further outside than the axis goes"
 
 
 @dataclass(frozen=True)
@@ -83,6 +85,18 @@ def legend(fit: Fit, underneath: bool, other: Fit | None, other_underneath: bool
         return dot, ""
     same = "the same" if underneath == other_underneath else _which(other_underneath)
     return dot, f"{same} in the range of {_whose(other)}"
+
+
+def compared(fit: Fit) -> str:
+    """On how many vitals a fit stands: ``from all 6 vitals``, ``from 5 of 6 vitals``."""
+    count, whole = len(fit.parts), len((fit.base or fit.style).ranges)
+    return f"from all {several(count, 'vital')}" if count == whole else f"from {count} of {several(whole, 'vital')}"
+
+
+def off_the_axis(rows: Sequence[Row]) -> tuple[bool, bool]:
+    """Whether an arrow stands for the beer anywhere, and whether one does for the other style."""
+    beer = any(row.at is not None and beyond(row.at) for row in rows)
+    return beer, any(row.at is not None and row.other is not None and beyond(row.other) for row in rows)
 
 
 def runner_up(fit: Fit, others: Iterable[Fit]) -> Fit | None:

@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable
 
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.forest import END, HEADS, START, Row, beyond, clipped
+from entryprep.paper.forest import ARROWS, END, HEADS, START, Row, beyond, clipped, off_the_axis
 from entryprep.paper.placing import MM
 from entryprep.paper.text import fitted
 
@@ -31,7 +31,8 @@ class ForestPlot(Flowable):  # type: ignore[misc]
         self.rows, self.width = rows, width
         self.right = RIGHT + (MISSES if any(row.miss for row in rows) else 0)
         self.key = [" ".join(fitted(text, REGULAR, width - 6 * MM, 9, 8, 1).lines) for text in key if text]
-        self.height = HEAD + ROW * len(rows) + FOOT + KEY * len(self.key)
+        self.arrows = off_the_axis(rows)
+        self.height = HEAD + ROW * len(rows) + FOOT + KEY * (len(self.key) + any(self.arrows))
 
     def _x(self, at: float) -> float:
         wide = self.width - LEFT - self.right
@@ -55,6 +56,10 @@ class ForestPlot(Flowable):  # type: ignore[misc]
             y = bottom - FOOT - KEY * (number + 0.5)
             draw_dot(canvas, 2 * MM, y, hollow=number > 0)
             draw_line(canvas, 5 * MM, y - 3, text, REGULAR, 9)
+        if any(self.arrows):
+            y = bottom - FOOT - KEY * (len(self.key) + 0.5)
+            draw_mark(canvas, 2 * MM + DOT, y, 1, hollow=not self.arrows[0])
+            draw_line(canvas, 5 * MM, y - 3, ARROWS, REGULAR, 9)
 
     def _heads(self, top: float) -> None:
         canvas, y = self.canv, top + 2 * MM

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from entryprep.beer.ranking import Suggestion
 from entryprep.entering.overview import BeerLine
 from entryprep.entering.plan import FitSheet
-from entryprep.paper.forest import forest, legend, runner_up
+from entryprep.paper.forest import ARROWS, compared, forest, legend, off_the_axis, runner_up
 from entryprep.paper.webchart import colour_dot, forest_chart, gauge, places
 from entryprep.paper.webtext import found, paragraphs, safe
 from entryprep.text import day_words
@@ -67,11 +67,12 @@ def _plot(sheet: FitSheet) -> str:
     other = runner_up(fit, (*own, *(s.fit for s in sheet.suggestions)))
     under = sheet.changed and fit.base is not None
     dot, hollow = legend(fit, under, other, sheet.changed and other is not None and other.base is not None)
-    known = f"{fit.confidence:.0%} of the style's vitals known"
-    said = f"<p><b>Fit {fit.score:.0f} of 100</b> as {safe(fit.style.name)}, with {safe(known)}</p>"
-    said += forest_chart(forest(fit, other, sheet.vitals))
+    said = f"<p><b>Fit {fit.score:.0f} of 100</b> as {safe(fit.style.name)}, {safe(compared(fit))}</p>"
+    rows = forest(fit, other, sheet.vitals)
+    said += forest_chart(rows)
     said += f'<p class="quiet">● {safe(dot)}; bar: its standard error. In widths of each range.</p>'
     said += f'<p class="quiet">○ {safe(hollow)}</p>' if hollow else ""
+    said += f'<p class="quiet">▶ {safe(ARROWS)}</p>' if any(off_the_axis(rows)) else ""
     return said + (f"<p>{safe(_served(sheet))}</p>" if under else "")
 
 

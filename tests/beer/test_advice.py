@@ -154,7 +154,17 @@ def test_a_mash_is_never_moved_by_more_than_five_degrees() -> None:
 def test_gas_is_mended_at_bottling(co2: float, side: str) -> None:
     """About 4 g of sucrose in a litre for each volume of CO2 (common practice): half a volume is 2 g."""
     line = advice(batch({"og": 1.050, "fg": 1.012, "co2": co2}), style(co2=(2.5, 2.5001)))["Carbonation"]
-    assert f"2.0 g of sugar {side} per litre" in line
+    assert f"2.0 g of sugar {side} per litre at bottling, or a {'lower' if side == 'less' else 'higher'}" in line
+
+
+def test_gas_is_mended_the_way_it_got_in() -> None:
+    def line(method: str) -> str:
+        made = batch({"og": 1.050, "fg": 1.012, "co2": 3.0}, carbonation={"method": method})
+        return advice(made, style(co2=(2.5, 2.5001)))["Carbonation"]
+
+    assert line("bottle-conditioned").endswith("2.0 g of sugar less per litre at bottling")
+    assert line("forced").endswith("a lower pressure in the keg or tank")
+    assert "sugar" not in line("spunded")
 
 
 @pytest.mark.parametrize("litres", [20, 50])

@@ -125,8 +125,7 @@ def test_plain_sugar_is_never_worth_a_word_unless_it_is_tasted() -> None:
     assert not plain.counts
     assert plain.words == "brewing sugar"
     assert plain.told == (
-        "table sugar: (brewing sugar); a sugar that leaves no taste of its own: part of the recipe, not a special "
-        "ingredient"
+        "table sugar: a sugar that leaves no taste of its own: part of the recipe, not a special ingredient"
     )
 
 

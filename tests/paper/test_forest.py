@@ -8,7 +8,7 @@ import pytest
 
 from entryprep.beer.asking import fit
 from entryprep.cli.bars import forest_lines, share_dots
-from entryprep.paper.forest import beyond, clipped, forest, legend, runner_up
+from entryprep.paper.forest import beyond, clipped, compared, forest, legend, off_the_axis, runner_up
 from entryprep.tables.style import Style
 from entryprep.vitals import Reading, Vitals
 from tests.paper.samples import porter
@@ -28,6 +28,21 @@ def test_places_are_counted_in_widths_of_each_range() -> None:
     assert rows["srm"].at == pytest.approx(-1.0)
     assert (rows["og"].miss, rows["ibu"].miss, rows["srm"].miss) == ("", "20 over", "13.0 under")
     assert (rows["og"].value, rows["og"].error, rows["og"].range) == ("1.051", "0.001", "1.048–1.060")
+
+
+def test_what_a_fit_stands_on_is_counted() -> None:
+    whole = Vitals(og=1.051, fg=1.012, ibu=30, srm=25, co2=2.4)  # strength follows
+    assert compared(fit(whole, PORTER)) == "from all 6 vitals"
+    assert compared(fit(Vitals(ibu=30, srm=25), PORTER)) == "from 2 of 6 vitals"
+
+
+def test_arrows_are_told_for_the_beer_and_for_the_other_style() -> None:
+    inside, far = Vitals(og=1.051, srm=25), Vitals(og=1.051, srm=90)
+    assert off_the_axis(forest(fit(inside, PORTER))) == (False, False)
+    assert off_the_axis(forest(fit(far, PORTER))) == (True, False)
+    assert off_the_axis(forest(fit(inside, STOUT), fit(inside, PORTER))) == (False, False)
+    pale = Style(id="pale", name="Pale", note="made for the tests", og=(1.040, 1.050), srm=(2, 4))
+    assert off_the_axis(forest(fit(inside, PORTER), fit(inside, pale))) == (False, True)
 
 
 def test_what_is_not_known_stays_as_an_open_row() -> None:

@@ -100,11 +100,14 @@ def chart(srm: float, error: float = 0.0) -> list[Shape]:
 
 
 def mark_and_axis(drawn: list[Shape]) -> tuple[Shape, Shape]:
-    """The filled mark of the only vital, painted last, and the line it stands on."""
-    mark = [s for s in drawn if s.filled and s.stroked][-1]
-    middle = mark.points[0][1]
-    level = [s for s in drawn if len(s.points) == 2 and abs(s.box[1] - middle) < 0.01 and abs(s.box[3] - middle) < 0.01]
-    return mark, max(level, key=lambda s: s.box[2] - s.box[0])
+    """The filled mark of the only vital, and the line it stands on; what the key explains stands on none."""
+    for mark in reversed([s for s in drawn if s.filled and s.stroked]):
+        middle = mark.points[0][1]
+        across = [s for s in drawn if len(s.points) == 2]
+        level = [s for s in across if abs(s.box[1] - middle) < 0.01 and abs(s.box[3] - middle) < 0.01]
+        if level:
+            return mark, max(level, key=lambda s: s.box[2] - s.box[0])
+    raise AssertionError("no mark stands on a line")
 
 
 def place(srm: float, axis: Shape) -> float:

@@ -12,6 +12,8 @@ from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import bundle
 from entryprep.paper.fitsheet import fit_sheets_pdf
+from entryprep.paper.flowables import reason
+from entryprep.paper.forest import ARROWS
 from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import MM, PAGES_PT, Placing
 from entryprep.paper.slips import slips_pdf
@@ -19,8 +21,9 @@ from entryprep.paper.slipvalues import bottle_slips
 from entryprep.tables.labelsheets import load_sheet
 from entryprep.tables.sliplayouts import find_layout
 from entryprep.tables.style import Style
+from entryprep.vitals import Vitals
 from tests.paper.readback import opened, plain, positions
-from tests.paper.samples import fit_sheet, many, packing_plan
+from tests.paper.samples import finding, fit_sheet, many, packing_plan, porter
 
 
 def test_a_fit_sheet_says_what_speaks_for_none_of_its_styles() -> None:
@@ -32,6 +35,39 @@ def test_a_fit_sheet_says_what_speaks_for_none_of_its_styles() -> None:
     assert re.search(r"Test stout \d+ 22%", said)
     assert "Enter as Test porter" in said
     assert "61%" not in said, "what it is entered as is not told again among what else suits it"
+
+
+def test_a_fit_sheet_explains_its_arrows_and_on_what_the_fit_stands() -> None:
+    far = plain(fit_sheets_pdf([fit_sheet()], "a4"))  # 60 SRM against 22 to 35
+    assert "fit, of 100 from all 6 vitals" in far
+    assert ARROWS in far
+    style = porter()
+    vitals = Vitals(og=1.053, fg=1.012, srm=28)
+    near = fit(vitals, style)
+    said = plain(fit_sheets_pdf([replace(fit_sheet(), vitals=vitals, fit=near, shown=near, suggestions=())], "a4"))
+    assert "fit, of 100 from 4 of 6 vitals" in said
+    assert ARROWS not in said
+
+
+def test_where_nothing_comes_near_the_next_one_is_named() -> None:
+    sheet = fit_sheet()
+    stout = Style(id="test-stout", name="Test stout", note="made for the tests", og=(1.060, 1.080), ibu=(35, 75))
+    other = Suggestion(stout, 0.01, fit(sheet.vitals, stout), ())
+    alone = replace(sheet, suggestions=(sheet.suggestions[0], other), none_share=0.0)
+    assert "Nothing else comes near it; next is Test stout (share below 2%)." in plain(fit_sheets_pdf([alone], "a4"))
+
+
+def test_a_reason_and_its_source_are_sentences() -> None:
+    assert reason("It bursts. (common practice)") == "It bursts. Source: common practice."
+    assert reason("It may (or not) burst. (27 CFR 25.206 (d))") == "It may (or not) burst. Source: 27 CFR 25.206 (d)."
+    assert reason("nobody knows") == "nobody knows."
+
+
+def test_what_must_not_be_sent_is_told_before_what_it_would_be() -> None:
+    told = finding(Severity.ERROR)
+    said = plain(fit_sheets_pdf([replace(fit_sheet((told,)), stops=(told.what,))], "a4"))
+    assert "Do not send Otherwise it would be entered as Test porter. As declared" in said
+    assert "Enter as" not in said
 
 
 def test_stock_stands_before_what_remains() -> None:

@@ -153,11 +153,23 @@ def _outside(context: Context, beer: DeclaredBeer, result: Fit, part: Part, rule
         "vital": words_of(part.vital),
         "style": (result.base or result.style).name,
         "severe": ", and this one lies far outside" if far else ", though a miss this small may be forgiven",
+        "remedy": _remedy(beer, result, severe),
         **miss_values(part.vital, part.reading.value, part.miss, part.miss_in_errors, part.range.low, part.range.high),
     }
     place = context.vital_place(beer.batch_id, part.vital)
     milder = rule == "style-out-of-range" and not severe
     return Hit(rule, place, beer.batch_id, values, milder)
+
+
+def _remedy(beer: DeclaredBeer, result: Fit, severe: bool) -> str:
+    """What to do about a miss: the style to declare where the beer is far more likely another, else what is left."""
+    made = beer.beer
+    if made is not None and result.base is None and poor(made, result.style) and likelier(made, result.style):
+        other = f"declare it as {made.placement.named}" if made.placement.named else "declare another style"
+        return f"{other}, or measure again: `entryprep suggest` on this batch ranks the styles"
+    if severe:
+        return "measure again, or declare another style: `entryprep suggest` on this batch ranks them"
+    return "measure again; `entryprep fit` on this batch says what to change next time"
 
 
 def miss_values(vital: str, value: float, miss: float, errors: float, low: float, high: float) -> dict[str, object]:
@@ -189,6 +201,7 @@ def elsewhere(_context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     if better:
         told = [f"{s.name} (share {share:.0%}{_with_fit(made.fit(s))})" for s, share in better]
         values = {"style": result.style.name, "fit": f"{result.score:.0f}", "alternatives": listed(told)}
+        values["remedy"] = _remedy(beer, result, severe=True)
         yield Hit("style-better-elsewhere", beer.style_place, beer.batch_id, values)
 
 
