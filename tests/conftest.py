@@ -15,6 +15,8 @@ HERE = Path(__file__).parent
 # files whose tests try much at random, kill runs or go through whole weekends: a third of the suite's time
 LONG = {
     "beer/test_ranking.py",
+    "brewing/test_domains.py",
+    "cli/test_register_commands.py",
     "cli/test_streams.py",
     "entering/planning/test_plan.py",
     "paper/test_pages.py",

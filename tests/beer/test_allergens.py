@@ -113,7 +113,7 @@ def test_what_says_there_is_none_is_no_allergen_and_hides_none(words: str) -> No
 @example(["NO ALLERGENS"])
 @example(["no", "Contains Milk"])
 @given(st.lists(st.text(st.characters(categories=("L", "Nd", "Zs")), min_size=1, max_size=20), max_size=5))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_no_stated_word_is_lost(pieces: list[str]) -> None:
     named = " ".join(fold(each) for each in to_name("; ".join(pieces), (), ())).split()
     for piece in pieces:

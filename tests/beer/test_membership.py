@@ -19,7 +19,7 @@ def membership(x: float, low: float, high: float, slack: float) -> float:
     return max(0.0, 1.0 - outside / slack)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.floats(-3, 5), st.floats(0.05, 2), st.floats(0.1, 2), st.floats(0.1, 2))
 def test_closed_form_against_integration(value: float, error: float, width: float, slack: float) -> None:
     normal = NormalDist(value, error)

@@ -147,7 +147,7 @@ def answered(call: Callable[[], object]) -> None:
 @pytest.mark.parametrize(("function", "count"), ASKED, ids=lambda x: getattr(x, "__name__", ""))
 def test_any_numbers_at_all(function: Callable[..., Any], count: int) -> None:
     @given(st.lists(numbers, min_size=count, max_size=count))
-    @settings(max_examples=250)
+    @settings(max_examples=80)
     def asked(values: list[float]) -> None:
         answered(lambda: function(*values))
 
@@ -221,7 +221,7 @@ def test_any_fermentable(item: Fermentable, efficiency: float | None, dissolved:
 
 
 @given(recipes, shares)
-@settings(max_examples=400)
+@settings(max_examples=100)
 def test_any_recipe(recipe: Plan, known_og: float | None) -> None:
     answered(lambda: plans.check_plan(recipe, known_og))
     assert isinstance(plans.mashes(recipe), bool)

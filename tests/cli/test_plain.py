@@ -26,7 +26,7 @@ def both(shown: Line | Table | None) -> tuple[str, str]:
     return file.getvalue(), wide.getvalue()
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(CELLS, WORDS | st.just(""), CELLS), max_size=4), st.sets(st.integers(0, 2)), st.booleans())
 def test_a_table_has_the_columns_of_a_terminal(rows: list[tuple[str, str, str]], right: set[int], named: bool) -> None:
     headers = ("style", "|", "日本 fit") if named else ("", "", "")
@@ -34,7 +34,7 @@ def test_a_table_has_the_columns_of_a_terminal(rows: list[tuple[str, str, str]],
     assert file == wide
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(CELLS, st.sampled_from(["", "bold", "dim yellow"]), st.integers(0, 6))
 def test_a_paragraph_has_the_lines_of_a_terminal(text: str, style: str, indent: int) -> None:
     file, wide = both(paragraph(text, style, indent))

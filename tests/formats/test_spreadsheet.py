@@ -21,7 +21,7 @@ ROWS = st.lists(st.lists(CELLS, min_size=3, max_size=3), min_size=1, max_size=8)
 
 
 @given(ROWS, st.sampled_from([",", ";", "\t"]), st.sampled_from(["\r\n", "\n"]), st.booleans())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_what_the_csv_library_writes_is_read_back(rows: list[list[str]], mark: str, end: str, quote: bool) -> None:
     # oracle: csv.writer of the standard library
     stream = io.StringIO()

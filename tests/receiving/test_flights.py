@@ -50,7 +50,7 @@ def read(text: str) -> list[Tasted]:
 
 
 @given(ENTRIES, SIZES)
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_every_entry_is_in_one_flight(entries: list[Tasted], sizes: tuple[int, int]) -> None:
     made = flights(entries, *sizes)
     seen = [entry.number for flight in made for entry in flight.entries]
@@ -79,7 +79,7 @@ GROWN = [  # two small groups become one that is near to a third, which had foun
 
 @given(ENTRIES)
 @example(GROWN)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_small_flight_has_no_like_neighbour_with_room(entries: list[Tasted]) -> None:
     made = flights(entries, 6, 10)
     means = {
@@ -151,7 +151,7 @@ JUDGES = st.lists(st.tuples(st.sets(st.integers(0, 69)), st.booleans()), max_siz
 
 
 @given(ENTRIES, JUDGES, st.integers(1, 4))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_no_judge_meets_an_own_entry_or_sits_twice_at_once(
     entries: list[Tasted], drawn: list[tuple[set[int], bool]], each: int
 ) -> None:

@@ -114,7 +114,7 @@ def test_words_that_name_nothing_are_told(text: str) -> None:
 
 
 @given(st.text(max_size=60), st.sampled_from(["wishes", "away", "apart", "times", "most"]))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_text_is_read_or_told(text: str, column: str) -> None:
     found = wishes(text, column)
     assert all(place in range(3) for place in found.absent)
@@ -156,7 +156,7 @@ def drawn(asking: list[tuple[set[int], set[str], set[int], set[int], int]]) -> l
 
 
 @given(ENTRIES, ASKING, st.integers(1, 4), st.booleans(), st.sampled_from([0, 15, 35]))
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_wishes_are_kept_and_a_day_is_never_too_long(
     entries: list[Tasted],
     asking: list[tuple[set[int], set[str], set[int], set[int], int]],
@@ -193,7 +193,7 @@ def test_wishes_are_kept_and_a_day_is_never_too_long(
 
 
 @given(ENTRIES, st.integers(3, 9))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_nobody_goes_from_loud_to_pale_on_one_day_untold(entries: list[Tasted], count: int) -> None:
     made = flights(entries)
     seated = panels(made, [Judge(f"J{i}") for i in range(count)], 3, Hours((), 35))
