@@ -217,16 +217,17 @@ def _entry(canvas: Any, page: _Page, entry: Tasted, where: str) -> None:
     for row, line in enumerate(name.lines):
         draw_line(canvas, EDGE + 56 * MM, top - 10 * MM - row * name.size * 1.15, line, BOLD, name.size)
     said = f"Declared: {entry.words}" if entry.words else "Nothing else is declared."
-    allergens = f"Allergens named: {entry.allergens}" if entry.allergens else ""
+    minded = [f"Allergens named: {entry.allergens}."] if entry.allergens else []
+    minded += [f"Take care: {care}." for care in entry.care]
     box = page.height - EDGE - 44 * MM
-    # allergens are never cut for want of room: what is declared gives way to them, and the pouring list has all of it
-    bold = fitted(allergens, BOLD, right - EDGE - CUT, 9.5, LEAST, MOST_ALLERGENS)
+    # allergens come first and are never cut for want of room: what is declared gives way to them, and the pouring list has all of it
+    bold = fitted(" ".join(minded), BOLD, right - EDGE - CUT, 9.5, LEAST, MOST_ALLERGENS)
     room = fitted(said, REGULAR, right - EDGE, 10, LEAST, 5 - len(bold.lines))
     for row, line in enumerate(room.lines):
         draw_line(canvas, EDGE, box - row * room.size * 1.22 - 2 * MM, line, REGULAR, room.size)
     if room.cut:
         canvas.setFont(REGULAR, LEAST)
         canvas.drawRightString(right, page.height - TOP + 2 * MM, "cut: the pouring list has all of it")
-    if allergens:
+    if minded:
         for row, line in enumerate(reversed(bold.lines)):
             draw_line(canvas, EDGE, page.height - TOP + 2 * MM + row * bold.size * 1.18, line, BOLD, bold.size)

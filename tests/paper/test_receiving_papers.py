@@ -118,6 +118,14 @@ def test_nothing_on_card_or_list_is_smaller_than_eight_points_and_no_allergen_is
         assert min(sizes) >= 8
 
 
+def test_what_to_mind_is_on_the_card_and_the_list(made: list[Flight]) -> None:
+    entry = replace(made[0].entries[0], care=("about 13.5 %: 35 g of alcohol in 330 ml",), allergens="hazelnut")
+    flight = Flight(1, ("Fruit",), (entry,))
+    for pdf in (cards_pdf([flight], TABLE, load_scale("fifty"), "a4"), pouring_list_pdf([flight], TABLE, "a4")):
+        assert "Take care: about 13.5 %: 35 g of alcohol in 330 ml" in plain(pdf)
+        assert "hazelnut" in plain(pdf)
+
+
 def test_no_flight_is_said() -> None:
     assert "There is no flight" in plain(pouring_list_pdf([], TABLE, "a4"))
 
