@@ -30,7 +30,7 @@ FLOORS = (
     ("staging",),
     ("folderlock",),
     ("filenames", "findings", "text"),
-    ("errors",),
+    ("errors", "values"),
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 

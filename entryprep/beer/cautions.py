@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -39,6 +39,7 @@ from entryprep.tables.bottles import bottle_types
 from entryprep.tables.rules import NOT_LEGAL_ADVICE, sourced
 from entryprep.tables.vocabulary import CautionRow, cautions, cautions_in, named_in, says_any
 from entryprep.text import day_words, fold, listed
+from entryprep.values import dataclass
 from entryprep.vitals import amount
 
 if TYPE_CHECKING:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
+
+from entryprep.values import dataclass
 
 if TYPE_CHECKING:
     from entryprep.formats.draft import ReadRecipe

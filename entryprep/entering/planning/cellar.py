@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from entryprep.entering.bottles import bottle_objections
 from entryprep.entering.plan import Take
@@ -12,6 +11,7 @@ from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
 from entryprep.tables.bottles import bottle_types
 from entryprep.text import listed, several
+from entryprep.values import dataclass
 
 
 @dataclass(frozen=True)
