@@ -1,6 +1,6 @@
 """``python -m entryprep``."""
 
-from entryprep.cli import main
+from entryprep.cli import run
 
 if __name__ == "__main__":
-    main()
+    run()

@@ -99,7 +99,11 @@ def test_a_beer_is_ranked_without_what_only_a_terminal_needs(tmp_path: Path) -> 
     )
     code = f"from entryprep.cli import main\nsys.argv = ['entryprep', 'suggest', {str(batch)!r}]\n"
     code += "try:\n    main()\nexcept SystemExit:\n    pass"
-    heavy = {"rich", "rapidfuzz", "reportlab", "numpy", "highspy", "icalendar"}
+    heavy = {"rich", "rapidfuzz", "reportlab", "numpy", "highspy", "icalendar", "email", "zipfile"}
+    heavy |= {
+        f"entryprep.{name}" for name in ("tables.vocabulary", "tables.rules", "tables.doses", "tables.ingredients")
+    }
+    heavy |= {f"entryprep.{name}" for name in ("brewing.prediction", "beer.steps", "beer.forecast", "paper.canvas")}
     assert heavy & loaded_after(code) == set()
 
 

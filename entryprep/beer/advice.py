@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from entryprep.beer.cautions import is_wild
+from entryprep.beer.cautions_fermentation import is_wild
 from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.gas import still_fermenting
-from entryprep.beer.steps import stated_volume
+from entryprep.beer.volumes import stated_volume
 from entryprep.brewing.alcohol import HIGHEST_OG, abv, apparent_attenuation
 from entryprep.brewing.bitterness import boil_ibu
 from entryprep.brewing.colour import mcu, mcu_from_srm

@@ -22,7 +22,7 @@ from entryprep.vitals import Reading, Vitals
 
 if TYPE_CHECKING:
     from entryprep.beer.blends import BlendError
-    from entryprep.beer.cautions import Caution
+    from entryprep.beer.caution import Caution
     from entryprep.beer.dosing import Verdict
     from entryprep.beer.forecast import Forecast
     from entryprep.beer.recipe_traits import Inferred

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
-from entryprep.beer.steps import stated_volume
 from entryprep.beer.traits import QUIET_KINDS
+from entryprep.beer.volumes import stated_volume
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import Dose, dose_row, dose_table
 from entryprep.tables.style import Style

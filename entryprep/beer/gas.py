@@ -6,7 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Sequence
 
-from entryprep.beer.steps import UnknownAddition, addition_step, stated_volume
+from entryprep.beer.volumes import stated_volume
 from entryprep.brewing.carbonation import (
     BEYOND_ALL,
     COLDEST_C,
@@ -133,6 +133,8 @@ def sweetness(batch: Batch, addition: Addition) -> float | None:
         amount = addition.volume if addition.volume is not None else addition.mass
         grams = 1000 * (amount or 0.0) * (addition.sugar or 0.0) / 100
         return VOLUMES_PER_GRAM_PER_LITRE["table sugar"] * grams / litres if litres else None
+    from entryprep.beer.steps import UnknownAddition, addition_step  # noqa: PLC0415 - few beers have such an addition
+
     try:
         step = addition_step(addition.model_copy(update={"fermented": None, "stage": "packaging"}))
     except UnknownAddition:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from entryprep.beer.forecast import Forecast, forecast
+from entryprep.beer.volumes import stated_volume
 from entryprep.brewing.contents import Contents, spirit, sugar, water, without_ice
 from entryprep.brewing.extract import Fermentable
 from entryprep.errors import EntryprepError
@@ -158,14 +159,6 @@ def batch_steps(batch: Batch, expected: Forecast | None = None) -> tuple[tuple[S
     if batch.water_added:
         steps.append(Step("water", water(batch.water_added), False))
     return tuple(steps), tuple(notes)
-
-
-def stated_volume(batch: Batch) -> float | None:
-    """Litres that the records state: after taking out ice, else the batch's, the recipe's, or the parts' of a blend."""
-    if batch.concentrated is not None:
-        return batch.concentrated.after
-    stated = batch.volume or (batch.recipe.volume if batch.recipe else None)
-    return stated or sum(part.volume for part in batch.blend) or None
 
 
 def finished_volume(batch: Batch, steps: Sequence[Step]) -> float | None:

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, Any
 from entryprep.cli.boundary import FINDINGS
 from entryprep.cli.show import console, paragraph, say_finding
 from entryprep.findings import Finding, has_errors, ordered
-from entryprep.tables.rules import dangerous
 
 if TYPE_CHECKING:
     from entryprep.beer.beer import Beer
-    from entryprep.beer.cautions import Caution
+    from entryprep.beer.caution import Caution
 
 
 def cautions_told(beer: Beer, file: Path | None) -> list[Finding]:
@@ -65,6 +64,10 @@ def cautions_json(found: Sequence[Finding]) -> list[dict[str, Any]]:
 
 def say_stops(found: Sequence[Finding]) -> None:
     """Before any answer: that the beer may hurt somebody. Why, and what to do, stands with the cautions below."""
+    if not found:
+        return
+    from entryprep.tables.rules import dangerous
+
     stops = [each for each in found if dangerous(each)]
     for each in stops:
         console().print(paragraph(f"STOP: {each.what}.", "bold red"))

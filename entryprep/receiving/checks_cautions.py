@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from entryprep.beer.allergens import says_free
-from entryprep.beer.cautions import MOST_FRUIT_KG_PER_L, STRONG_ABV, by_ice, strong_words, told_of
+from entryprep.beer.cautions import STRONG_ABV, strong_words
+from entryprep.beer.cautions_amounts import MOST_FRUIT_KG_PER_L, by_ice
+from entryprep.beer.cautions_eaten import told_of
 from entryprep.beer.told import amount_told, grams_per_litre, pieces
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.checkin import CheckIn

@@ -30,7 +30,6 @@ from entryprep.reading.fields import (
 from entryprep.reading.words import AdditionKind, Allergen, Closure, DeclareItem, Glass, Wish
 from entryprep.records.recipe import Count, Recipe
 from entryprep.records.vitalsrecord import VitalsRecord
-from entryprep.tables.vocabulary import named_in
 from entryprep.text import either, shown
 
 
@@ -91,6 +90,8 @@ class Addition(Record):
     def _kind_by_its_name(cls, data: Any) -> Any:
         if not isinstance(data, dict) or "kind" in data or not isinstance(data.get("what"), str):
             return data
+        from entryprep.tables.vocabulary import named_in  # noqa: PLC0415 - most beers name no such thing
+
         kinds = sorted(named_in(data["what"]).kinds & set(get_args(AdditionKind)))
         if len(kinds) == 1:
             return data | {"kind": kinds[0]}

@@ -8,7 +8,8 @@ import pytest
 from scipy.constants import gas_constant
 
 from entryprep.beer.beer import Beer
-from entryprep.beer.cautions import freezes, is_wild
+from entryprep.beer.cautions_amounts import freezes
+from entryprep.beer.cautions_fermentation import is_wild
 from entryprep.beer.gas import gas_of
 from entryprep.brewing.refractometer import beyond_domain, fg_error_from_brix, fg_from_brix
 from entryprep.records.batch import Batch

@@ -1,0 +1,18 @@
+"""A caution of one beer: a rule that holds of it, before it has its words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field
+
+from entryprep.values import dataclass
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A rule that holds of a beer: its id, where in the record, the values of its words; ``milder``: a lesser case."""
+
+    rule: str
+    path: tuple[str | int, ...] = ()
+    values: Mapping[str, object] = field(default_factory=dict)
+    milder: bool = False
