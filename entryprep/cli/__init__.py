@@ -43,7 +43,9 @@ def run() -> None:
         main()
     except SystemExit as stop:
         atexit._run_exitfuncs()
-        os._exit(stop.code if isinstance(stop.code, int) else 0)  # all words are out: main() has seen to it
+        for stream in (sys.stdout, sys.stderr):
+            stream.flush()  # steady ones, that refuse nothing
+        os._exit(stop.code if isinstance(stop.code, int) else 0)
 
 
 def _on_interrupt(ours: bool, handler: signal._HANDLER) -> None:
