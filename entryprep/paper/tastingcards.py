@@ -220,7 +220,7 @@ def _entry(canvas: Any, page: _Page, entry: Tasted, where: str) -> None:
     minded = [f"Allergens named: {entry.allergens}."] if entry.allergens else []
     minded += [f"Take care: {care}." for care in entry.care]
     box = page.height - EDGE - 44 * MM
-    # allergens come first and are never cut for want of room: what is declared gives way to them, and the pouring list has all of it
+    # allergens come first and are never cut for want of room: what is declared gives way; the pouring list has all
     bold = fitted(" ".join(minded), BOLD, right - EDGE - CUT, 9.5, LEAST, MOST_ALLERGENS)
     room = fitted(said, REGULAR, right - EDGE, 10, LEAST, 5 - len(bold.lines))
     for row, line in enumerate(room.lines):
