@@ -1,6 +1,6 @@
 """``python -m entryprep``."""
 
-from entryprep.cli import run
+from entryprep.cli import main
 
 if __name__ == "__main__":
-    run()
+    main()

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import StrEnum
-
-from entryprep.values import dataclass
 
 
 class Severity(StrEnum):

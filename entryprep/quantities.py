@@ -9,12 +9,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from entryprep.brewing.colour import lovibond_from_srm, srm_from_ebc
 from entryprep.brewing.extract import SUCROSE_POINTS
 from entryprep.brewing.gravity import sg_from_brix, sg_from_plato
 from entryprep.errors import EntryprepError
-from entryprep.values import dataclass
 
 LITRES_PER_GALLON = 3.785411784
 LITRES_PER_FL_OZ = LITRES_PER_GALLON / 128

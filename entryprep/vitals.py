@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import NamedTuple
 
 from entryprep.brewing.alcohol import abv, abv_slopes, fg_from_abv, og_from_abv
 from entryprep.quantities import QuantityError, parse
-from entryprep.values import dataclass
 
 
 class Vital(NamedTuple):

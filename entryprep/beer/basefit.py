@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit, fitted
 from entryprep.beer.ranking import rank_styles
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable
-from entryprep.values import dataclass
 
 HOLDS = 50.0  # a fit of 100 from which a base is said to hold
 BETTER_BY = 10.0

@@ -7,12 +7,12 @@ says that it is not certain, with its score: it is for the caller to tell, never
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from entryprep.records.competition import Category
 from entryprep.tables.style import Style
 from entryprep.tables.styles import AmbiguousStyle, StyleNameError, StyleTable
 from entryprep.text import fold, singular
-from entryprep.values import dataclass
 
 LEAST_SCORE = 65.0
 SAME_SCORE = 3.0  # names this close to the best are taken along: two spellings of one thing

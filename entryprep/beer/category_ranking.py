@@ -7,6 +7,7 @@ that only take its family get it when none names the style itself.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from entryprep.beer.beer import Beer
 from entryprep.beer.categories import CategoryMatch, category_styles
@@ -15,7 +16,6 @@ from entryprep.records.competition import Category, Competition
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 
 @dataclass(frozen=True)

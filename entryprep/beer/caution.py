@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
-
-from entryprep.values import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
 from entryprep.beer.ranking import explained
 from entryprep.tables.style import Style
-from entryprep.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from entryprep.beer.traits import QUIET_KINDS
@@ -11,7 +12,6 @@ from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import Dose, dose_row, dose_table
 from entryprep.tables.style import Style
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 Word = Literal["faint", "usual", "dominant", "unknown"]
 # what a brewer tastes outranks what the dose says

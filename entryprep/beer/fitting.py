@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from entryprep.beer.membership import expected_membership
 from entryprep.beer.traits import ORDERED, step_away
 from entryprep.tables.style import Range, Style
-from entryprep.values import dataclass
 from entryprep.vitals import KINDS_OF_VITAL, Reading, Vitals, amount
 
 WEIGHTS = {"og": 1.0, "fg": 1.0, "abv": 1.0, "ibu": 1.0, "srm": 1.0, "co2": 0.25}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from entryprep.brewing.extract import Fermentable, yield_from_potential
 from entryprep.brewing.plan import STAND_CELSIUS, Hops, Plan
 from entryprep.brewing.prediction import Prediction, predict
@@ -9,7 +11,6 @@ from entryprep.records.batch import Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.records.vitalsrecord import recorded
 from entryprep.tables.ingredients import known_fermentable, known_hops
-from entryprep.values import dataclass
 
 # kilograms per litre of what is measured by volume: common practice
 DENSITY = {"honey": 1.42, "extract": 1.40, "juice": 1.05, "fruit": 1.0}

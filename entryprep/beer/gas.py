@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from entryprep.beer.volumes import stated_volume
 from entryprep.brewing.carbonation import (
@@ -17,7 +18,6 @@ from entryprep.brewing.carbonation import (
 )
 from entryprep.brewing.contents import ETHANOL_KG_PER_L, EXTRACT_PER_ALCOHOL
 from entryprep.records.batch import Addition, Batch, GravityReading, Priming
-from entryprep.values import dataclass
 from entryprep.vitals import CO2_ERROR
 
 VOLUMES_PER_POINT = 0.5  # for each 0.001 that ferments: 2.1 g/L of real extract, half of it gas (Balling)

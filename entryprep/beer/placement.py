@@ -8,6 +8,7 @@ on it, and say why. Nothing else that is printed names another place.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from entryprep.beer.questions import pulls
@@ -15,7 +16,6 @@ from entryprep.beer.ranking import CLOSE
 from entryprep.beer.traits import CULTURED
 from entryprep.tables.style import Style
 from entryprep.text import either
-from entryprep.values import dataclass
 
 if TYPE_CHECKING:
     from entryprep.beer.beer import Beer

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from entryprep.brewing.carbonation import BEYOND_ALL, bottle_pressure_kpa
 from entryprep.records.batch import Batch
 from entryprep.records.bottles import filled
 from entryprep.tables.bottles import bottle_types
-from entryprep.values import dataclass
 
 TEMPERATURES_C = (4, 20, 30, 40)
 

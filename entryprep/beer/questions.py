@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from entryprep.beer.likelihood import EDGE_BLUR, SPAN
@@ -16,7 +16,6 @@ from entryprep.beer.membership import chance_inside
 from entryprep.beer.ranking import Ranking, counted_vitals
 from entryprep.beer.traits import trait_chance, trait_chances
 from entryprep.tables.style import TRAITS, Range, Style
-from entryprep.values import dataclass
 from entryprep.vitals import Vitals, amount
 
 if TYPE_CHECKING:

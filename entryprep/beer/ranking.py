@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
 from entryprep.beer.likelihood import SPAN, prepared
@@ -19,7 +20,6 @@ from entryprep.beer.traits import stray_chance
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
 from entryprep.tables.things import ICE_REMOVED, Thing
-from entryprep.values import dataclass
 from entryprep.vitals import Reading, Vitals, amount
 
 NONE_PRIOR = 0.01

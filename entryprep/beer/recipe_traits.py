@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.tables.ingredients import known_fermentable, known_hops, malt_class
 from entryprep.tables.style import TRAITS
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 LATE_MINUTES = 20.0  # hops boiled for no longer keep aroma
 LIGHT_HOPS, HEAVY_HOPS = 0.7, 3.0  # grams of late and dry hops per litre: below low, above high

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from entryprep.tables.style import ADDITIONS, Style
 from entryprep.tables.things import ICE_REMOVED, Thing, thing
-from entryprep.values import dataclass
 
 if TYPE_CHECKING:
     from entryprep.beer.dosing import Verdict

@@ -7,13 +7,13 @@ I = H(Σ p · shares | answer) − Σ p · H(shares | answer). How likely an ans
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from entryprep.beer.questions import Question, entropy
 from entryprep.beer.ranking import Ranking, rank_styles
 from entryprep.beer.routing import told
 from entryprep.records.batch import Addition
-from entryprep.values import dataclass
 from entryprep.vitals import Reading
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.volumes import stated_volume
@@ -13,7 +13,6 @@ from entryprep.brewing.extract import Fermentable
 from entryprep.errors import EntryprepError
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import dose_row, dried_sugar
-from entryprep.values import dataclass
 
 JUICE_SHARE = 0.80  # of fruit by mass becomes beer, the rest stays in the vat: common practice
 JUICE_ERROR = 0.10  # of that share, where it is not stated: 0.7 to 0.9 is usual

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from pydantic import ValidationError
 
@@ -17,7 +18,6 @@ from entryprep.records.batch import Addition, Batch
 from entryprep.tables.style import ADDITIONS
 from entryprep.tables.styles import StyleTable
 from entryprep.tables.vocabulary import named_in
-from entryprep.values import dataclass
 from entryprep.vitals import Vitals
 
 _PIECES = re.compile(r"[;\n]|,(?!\d)|(?<!\d),")  # a comma between digits is a decimal one

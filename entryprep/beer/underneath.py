@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from entryprep.beer.forecast import Forecast, forecast
 from entryprep.beer.readings import batch_vitals
@@ -18,7 +18,6 @@ from entryprep.beer.steps import VOLUME_ERROR, Step, apply_steps, batch_steps, f
 from entryprep.brewing.alcohol import og_from_abv
 from entryprep.brewing.contents import Contents, beer
 from entryprep.records.batch import Batch, Concentration
-from entryprep.values import dataclass
 from entryprep.vitals import Reading, Vitals, usual_error
 
 LEAST_FG = 0.985

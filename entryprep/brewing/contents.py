@@ -9,11 +9,11 @@ exactly. Bitterness is carried as milligrams, colour as SRM times litres: both d
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from entryprep.brewing.alcohol import ETHANOL_DENSITY_RATIO, abv, apparent_extract, oe_from_abw, real_extract
 from entryprep.brewing.extract import WATER_KG_PER_L
 from entryprep.brewing.gravity import plato_from_sg, sg_from_plato
-from entryprep.values import dataclass
 
 EXTRACT_PER_ALCOHOL = 2.0665  # kg of extract that ferment to 1 kg of alcohol (Balling)
 ETHANOL_KG_PER_L = ETHANOL_DENSITY_RATIO * WATER_KG_PER_L

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from entryprep.brewing.extract import Fermentable
 from entryprep.brewing.gravity import SG_MAX, SG_MIN
-from entryprep.values import dataclass
 
 STAND_CELSIUS = 90.0  # where a stand has no temperature: common practice
 DEFAULT_BOIL_MINUTES = 60.0

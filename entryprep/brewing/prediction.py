@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import astuple
+from dataclasses import astuple, dataclass
 from typing import NamedTuple
 
 from entryprep.brewing.alcohol import MOST_ATTENUATION, abv, apparent_extract, fermented_share, real_extract_left
@@ -27,7 +27,6 @@ from entryprep.brewing.colour import MOREY_EXPONENT, mcu, morey_srm
 from entryprep.brewing.extract import MOST_KG_PER_L, extract_of, sg_from_extract
 from entryprep.brewing.gravity import plato_from_sg, sg_at_volume, sg_from_plato
 from entryprep.brewing.plan import Hops, Plan, check_plan, mashes, missing_from
-from entryprep.values import dataclass
 
 LEAST_FINAL_PLATO = -5.0  # no beer ends below, about 0.981
 

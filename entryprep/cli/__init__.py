@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import atexit
 import gc
 import os
 import signal
@@ -21,9 +20,6 @@ def main() -> None:
     gc.set_threshold(COLLECT_AFTER, 50, 50)
     # no third party's plugin may change how records are checked, and looking for one takes longer than checking
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    from entryprep.cli.metadata import spared
-
-    spared()
     from entryprep.cli.streams import fill_closed, steady
 
     fill_closed()
@@ -35,17 +31,6 @@ def main() -> None:
     code = outcome(app)
     _on_interrupt(ours, lambda _number, _frame: os._exit(code))  # all is done but the leaving
     sys.exit(said(code))
-
-
-def run() -> None:
-    """Run the command line and leave at once: taking a process apart piece by piece takes as long as ranking a beer."""
-    try:
-        main()
-    except SystemExit as stop:
-        atexit._run_exitfuncs()
-        for stream in (sys.stdout, sys.stderr):
-            stream.flush()  # steady ones, that refuse nothing
-        os._exit(stop.code if isinstance(stop.code, int) else 0)
 
 
 def _on_interrupt(ours: bool, handler: signal._HANDLER) -> None:

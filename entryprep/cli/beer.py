@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,6 @@ from entryprep.errors import EntryprepError
 from entryprep.records.stylenames import Named, refused
 from entryprep.tables.style import ADDITIONS, Style
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
-from entryprep.values import dataclass
 from entryprep.vitals import Vitals
 
 if TYPE_CHECKING:

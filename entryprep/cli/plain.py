@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Protocol, TextIO
-
-from entryprep.values import dataclass
 
 UNBROKEN = 4096  # columns where no terminal says how many: a file or a pipe gets each thing on one line
 GAP = "  "

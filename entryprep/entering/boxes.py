@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from entryprep.entering.plan import Box, PackingRow, Take
-from entryprep.values import dataclass
 
 GRIDS = ((3, 2), (4, 3), (6, 4))  # columns × rows of the usual divided boxes
 WRAP_MM = 9.0  # what a wrapped bottle needs beyond its own width and, half of it, its height

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from entryprep.beer.dosing import Verdict, Word, verdicts
 from entryprep.beer.routing import thing_of
 from entryprep.records.batch import Batch
 from entryprep.tables.style import Style
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 # how strongly something is perceived, from the most to the least, and the word that is put beside it
 ORDER: tuple[Word, ...] = ("dominant", "usual", "unknown", "faint")

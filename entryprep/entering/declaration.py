@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from entryprep.beer.readings import batch_vitals
 from entryprep.entering.composing import Composed, compose
 from entryprep.entering.mixedwords import in_one
@@ -12,7 +14,6 @@ from entryprep.tables.doses import names_of
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable, load_styles
 from entryprep.tables.things import thing
-from entryprep.values import dataclass
 
 # which kind of addition answers which declaration
 ANSWERED_BY_ADDITION = {

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from entryprep.entering.plan import FitSheet, Milestone, Pressure
 from entryprep.entering.season import Entered, Season
 from entryprep.entering.shipping import milestones, pressures_packed, way_of
 from entryprep.findings import Finding, Severity
 from entryprep.text import several
-from entryprep.values import dataclass
 
 REGISTRATION, OPENS = "Registration closes", "Not to arrive before"  # titles of days
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
 from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding
 from entryprep.text import day_words
-from entryprep.values import dataclass
 from entryprep.vitals import Vitals
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
@@ -26,7 +26,6 @@ from entryprep.tables.bottles import bottle_types
 from entryprep.tables.rules import finding
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
 from entryprep.text import did_you_mean
-from entryprep.values import dataclass
 
 R = TypeVar("R", bound=Record)
 

@@ -6,13 +6,12 @@ import contextlib
 import itertools
 import re
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from entryprep.formats.cells import is_empty
 from entryprep.formats.spreadsheet import Sheet
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 _MOST_FRACTION = 0.25  # as a share; a beer of 0.25 % would be alcohol-free, and not all of a sheet are
 LOOKED_AT = 60  # rows from which a column is judged

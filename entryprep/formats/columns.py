@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Annotated
 
@@ -16,7 +17,6 @@ from entryprep.formats.spreadsheet import Sheet
 from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 EXACT, SPELT, INSIDE = 100.0, 86.0, 70.0  # INSIDE plus two for each word, so that the longest name found wins
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from entryprep.reading.validate import validate
@@ -12,7 +12,6 @@ from entryprep.reading.yamltext import MOST_TOLD, Document, Path_, RecordError
 from entryprep.records.batch import Batch
 from entryprep.tables.rules import finding
 from entryprep.text import several
-from entryprep.values import dataclass
 
 NOT_STATED = "not stated"  # what we write where the standard requires a text and nobody gave one
 MAX_BYTES = 20_000_000

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
-
-from entryprep.values import dataclass
 
 if TYPE_CHECKING:
     from entryprep.formats.draft import ReadRecipe

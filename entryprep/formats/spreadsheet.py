@@ -6,13 +6,12 @@ import csv
 import io
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import BinaryIO
 
 from entryprep.findings import Finding
 from entryprep.formats.encoding import sheet_encoding
 from entryprep.tables.rules import NO_VALUES, finding, refused
-from entryprep.values import dataclass
 
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 LONGEST_LINE = 1 << 20

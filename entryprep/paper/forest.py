@@ -7,11 +7,11 @@ All rows share one axis, in widths of each vital's own range: 0 is its low end, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from entryprep.beer.fitting import Fit
 from entryprep.tables.style import Range
 from entryprep.text import several
-from entryprep.values import dataclass
 from entryprep.vitals import KINDS_OF_VITAL, Vitals, amount, span, title_of
 
 REACH = 1.0  # how far the axis goes on either side of the band

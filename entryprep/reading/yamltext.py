@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
@@ -16,7 +16,6 @@ import yaml
 from entryprep.errors import EntryprepError
 from entryprep.findings import Finding, Severity
 from entryprep.text import several
-from entryprep.values import dataclass
 
 Path_ = tuple[str | int, ...]
 MAX_BYTES = 2_000_000

@@ -8,6 +8,7 @@ practice of blind judging; the word lists are data (``templates/names.yaml``). L
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import pairwise
 
 from entryprep.records.identity import BREWERY, Identity, Keys, keys_of, rare_words
@@ -16,7 +17,6 @@ from entryprep.records.nametext import Cleaned, cleaned, is_cjk
 from entryprep.tables.namewords import name_words
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 BAR = "█"
 BLACKED_OUT = BAR * 3  # one length for all, for the length of a name tells something too

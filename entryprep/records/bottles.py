@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from entryprep.reading.words import Closure, Glass
 from entryprep.records.batch import Bottles
 from entryprep.tables.bottles import BottleType, bottle_types
-from entryprep.values import dataclass
 
 CROWN_CAP_G = 2.3  # common practice, from memory
 BEER_G_PER_ML = 1.010

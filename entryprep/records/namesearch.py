@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from entryprep.records.contacts import HANDLE, contacts_in, is_business_tag, tags_in
 from entryprep.records.identity import Keys, Phrases, rare_words
 from entryprep.records.nametext import Word, camel_words, words_of
 from entryprep.tables.namewords import name_words
-from entryprep.values import dataclass
 
 OTHER, OTHERS = "another entrant's name", "another entrant's brewery"
 LEAST_RARE = 4  # letters of a word that is a name in lower case too

@@ -6,11 +6,11 @@ name as the table has it is marked, so that it can be told.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from entryprep.tables.styles import AmbiguousStyle, StyleNameError, StyleTable, UnknownStyle
 from entryprep.text import either, fold
-from entryprep.values import dataclass
 
 if TYPE_CHECKING:
     from entryprep.records.namereader import StyleNames

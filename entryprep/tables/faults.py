@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from functools import cache
 from typing import Annotated
 
@@ -11,7 +12,6 @@ from pydantic import Field
 from entryprep.reading.fields import Id, Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, misspelt
-from entryprep.values import dataclass
 
 _NEGATIONS = {"no", "not", "without", "never", "free", "isnt", "wasnt", "hardly", "nor"}
 _BACK = 3  # words before a fault in which a negation takes it away

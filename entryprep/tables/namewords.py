@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
@@ -10,7 +11,6 @@ from entryprep.tables.ingredients import ingredient_words
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.vocabulary import vocabulary_words
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 Kind = Literal["brewers", "given", "surname", "co_brewers", "breweries", "clubs", "places", "contacts", "beers"]
 

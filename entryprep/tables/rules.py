@@ -6,7 +6,7 @@ Rows stand in ``templates/rules/``, the words and figures they use in ``template
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Annotated, NamedTuple
@@ -19,7 +19,6 @@ from entryprep.reading.words import DeclareItem, Way
 from entryprep.reading.yamltext import RecordError
 from entryprep.tables.shipped import shipped_file, shipped_names, shipped_record
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 Month = Annotated[Text, Field(pattern=r"^\d{4}-\d{2}$")]
 NOT_LEGAL_ADVICE = "This is not legal advice; local law and licensed practice decide."

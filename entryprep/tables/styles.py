@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -12,7 +13,6 @@ from entryprep.findings import Finding
 from entryprep.tables.shipped import shipped_json
 from entryprep.tables.style import Style
 from entryprep.text import fold, nearest
-from entryprep.values import dataclass
 
 if TYPE_CHECKING:
     from entryprep.tables.stylerecord import Family

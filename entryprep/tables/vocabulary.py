@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from typing import Annotated, Literal, NamedTuple
 
@@ -18,7 +18,6 @@ from entryprep.reading.words import AdditionKind, Allergen
 from entryprep.tables.rules import Month
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, singular
-from entryprep.values import dataclass
 
 Language = Literal["de", "fr", "es", "it", "nl", "da", "no", "sv", "pl"]
 Kind = AdditionKind | Literal["smoky", "chile", "sour"]

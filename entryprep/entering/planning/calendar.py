@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 
 from entryprep.entering.declaration import declared
 from entryprep.entering.planning.dates import (
@@ -21,7 +22,6 @@ from entryprep.entering.season import Entered, Season
 from entryprep.entering.shipping import LAST_DAY
 from entryprep.quantities import DAYS_PER_MONTH
 from entryprep.text import several
-from entryprep.values import dataclass
 
 KINDS = ("brew", "package", "conditioned", "register", "send", "deliver", "judge")
 """What a day is for, in the order in which things happen."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from entryprep.entering.bottles import allocate
 from entryprep.entering.planning.cellar import Cellar, cellars
@@ -14,7 +14,6 @@ from entryprep.entering.planning.errors import Trial, barred_entries
 from entryprep.entering.planning.places import Place, places
 from entryprep.entering.planning.sending import box_kinds
 from entryprep.entering.season import Season
-from entryprep.values import dataclass
 
 UNSCORED = 7.0  # of 10: a beer its brewer gave no score (our own choice: sound, not outstanding)
 NO_FIT = 50.0  # of 100: where no vital could be compared with the style

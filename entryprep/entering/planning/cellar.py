@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from entryprep.entering.bottles import bottle_objections
 from entryprep.entering.plan import Take
@@ -11,7 +12,6 @@ from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
 from entryprep.tables.bottles import bottle_types
 from entryprep.text import listed, several
-from entryprep.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from entryprep.entering.planning.places import Place, missing, places
 from entryprep.entering.season import Season
-from entryprep.values import dataclass
 from entryprep.vitals import Reading
 
 TOLD_SHARE = 0.05  # from which what is missing at a place is looked at

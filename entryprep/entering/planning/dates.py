@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 
 from entryprep.entering.rules.dates import best_within
 from entryprep.entering.season import Season
@@ -11,7 +12,6 @@ from entryprep.quantities import DAYS_PER_MONTH
 from entryprep.records.batch import Batch
 from entryprep.tables.rules import rules
 from entryprep.tables.style import Style
-from entryprep.values import dataclass
 
 # Days from brew day to packaging where a batch says neither (common practice, from memory): a clean ale is fermented
 # and clear in three weeks, a lager in seven with its cold rest, a wild beer in half a year.

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from entryprep.entering.planning.candidates import Candidate, Key, Options, Out
 from entryprep.entering.planning.model import Terms, programme
 from entryprep.entering.planning.solver import EQUAL, Solver
 from entryprep.entering.season import Season
-from entryprep.values import dataclass
 
 Limit = tuple[str, ...]
 NEAR = 0.005  # of expected standing: a gain is found to this, half of the last decimal that is shown

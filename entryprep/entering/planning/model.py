@@ -16,13 +16,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from entryprep.entering.planning.candidates import Options
 from entryprep.entering.planning.sending import BoxKind, BoxSet, box_sets
 from entryprep.entering.season import Season
-from entryprep.values import dataclass
 
 INFINITY = float("inf")
 _ROUNDING = 1e-9

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cached_property
 
 from entryprep.beer.beer import Beer
@@ -15,7 +16,6 @@ from entryprep.records.competition import Category
 from entryprep.records.entry import Entry
 from entryprep.tables.style import Style
 from entryprep.text import several
-from entryprep.values import dataclass
 from entryprep.vitals import words_of
 
 

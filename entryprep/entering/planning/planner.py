@@ -6,7 +6,7 @@ import datetime as dt
 import math
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from entryprep.entering.planning.candidates import LEAST_STANDING, Candidate, Options, Out, options
 from entryprep.entering.planning.gains import Asked, Gain, gains
@@ -15,7 +15,6 @@ from entryprep.entering.planning.sending import BoxKind, box_kinds, sending_cost
 from entryprep.entering.planning.solver import EQUAL, PlanningError, Solved, Solver
 from entryprep.entering.planning.whynot import left_out
 from entryprep.entering.season import Season
-from entryprep.values import dataclass
 
 MONEY_WEIGHT = 0.01  # of expected standing, for one unit of money: 100 of them outweigh one certain and perfect entry
 SETTLING = 20  # branches for the order of equally good plans, which is worth no more

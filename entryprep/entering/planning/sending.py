@@ -8,10 +8,10 @@ packing list differs.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from entryprep.entering.boxes import PACKING_KG
 from entryprep.records.competition import Competition
-from entryprep.values import dataclass
 
 _DECIMALS = 9
 

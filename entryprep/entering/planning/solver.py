@@ -6,11 +6,11 @@ import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import Any
 
 from entryprep.entering.planning.model import INFINITY, Programme
 from entryprep.errors import EntryprepError
-from entryprep.values import dataclass
 
 SECONDS = 60.0  # after which the best plan found is taken, and said to be no more than that
 EQUAL = 1e-6  # plans whose objectives differ by less are equally good

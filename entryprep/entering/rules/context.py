@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Generic, TypeVar
 
@@ -22,7 +22,6 @@ from entryprep.reading.yamltext import Path_
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Category
 from entryprep.tables.rules import Rules, rules
-from entryprep.values import dataclass
 from entryprep.vitals import Vitals
 
 ENTRIES = "entries.yaml"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from entryprep.records.anonymity import Detector, Found, blacked_out
 from entryprep.records.batch import Batch
@@ -10,7 +10,6 @@ from entryprep.records.brewer import Brewer
 from entryprep.records.identity import Identity
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
-from entryprep.values import dataclass
 
 
 @dataclass
