@@ -16,14 +16,15 @@ from entryprep.brewing.extract import SUCROSE_POINTS
 from entryprep.brewing.gravity import sg_from_brix, sg_from_plato
 from entryprep.errors import EntryprepError
 
+# exact by definition (NIST SP 811, appendix B): the inch, the avoirdupois pound, the US gallon of 231 cubic inches
+MM_PER_INCH = 25.4
 LITRES_PER_GALLON = 3.785411784
 LITRES_PER_FL_OZ = LITRES_PER_GALLON / 128
 KG_PER_POUND = 0.45359237
 KG_PER_OUNCE = KG_PER_POUND / 16
 
-KPA_PER_PSI = 6.894757  # NIST SP 811, appendix B
+KPA_PER_PSI = KG_PER_POUND * 9.80665 / (MM_PER_INCH / 1000) ** 2 / 1000  # NIST SP 811, appendix B: 6.894757
 KPA_PER_BAR = 100.0
-US = "us"  # the system of units that is not metric; in all that follows ``units`` is this or "metric"
 
 Convert = Callable[[float], float]
 DAYS_PER_MONTH = 365.25 / 12
@@ -292,58 +293,3 @@ def _shown(value: object) -> str:
     text = " ".join(value.split()) if isinstance(value, str) else str(value).lower().removesuffix(".0")
     text = "".join(c if c.isprintable() else "?" for c in text)
     return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
-
-
-def small_mass(grams: float, units: str) -> str:
-    """A mass of hops, malt or sugar, in g or oz."""
-    amount, unit = (grams / (KG_PER_OUNCE * 1000), "oz") if units == US else (grams, "g")
-    digits = 0 if amount >= 10 and units != US else 1 if amount >= 1 or units != US else 2
-    return f"{amount:.{digits}f} {unit}"
-
-
-def large_mass(kilograms: float, units: str, digits: int = 2) -> str:
-    """A mass of malt or of bottles, in kg or lb."""
-    return f"{kilograms / KG_PER_POUND:.{digits}f} lb" if units == US else f"{kilograms:.{digits}f} kg"
-
-
-def beer_volume(litres: float, units: str) -> str:
-    """A volume of beer, in L or US gallons."""
-    return f"{litres / LITRES_PER_GALLON:.3g} gal" if units == US else f"{litres:g} L"
-
-
-def bottle_volume(millilitres: float, units: str) -> str:
-    """What a bottle holds, in ml or US fluid ounces."""
-    return f"{millilitres / 1000 / LITRES_PER_FL_OZ:.1f} fl oz" if units == US else f"{millilitres:.0f} ml"
-
-
-def per_volume(grams_per_litre: float, units: str) -> tuple[str, str]:
-    """A dose as mass and the volume that it is for: ``2.0 g`` per ``litre``, or oz per US gallon."""
-    if units == US:
-        return f"{grams_per_litre * LITRES_PER_GALLON / (KG_PER_OUNCE * 1000):.2f} oz", "gallon"
-    return f"{grams_per_litre:.1f} g", "litre"
-
-
-def degrees(celsius: float, units: str) -> str:
-    """A temperature, in °C or °F."""
-    return f"{celsius * 1.8 + 32:.0f} °F" if units == US else f"{celsius:.0f} °C"
-
-
-def degrees_between(low: float, high: float, units: str, joint: str = "-") -> str:
-    """A range of temperatures given in °C."""
-    return f"{degrees(low, units).split()[0]}{joint}{degrees(high, units)}"
-
-
-def degrees_apart(low: float, high: float, units: str) -> str:
-    """A difference of temperatures, from and to, given in °C."""
-    factor, unit = (1.8, "°F") if units == US else (1.0, "°C")
-    return f"{low * factor:.0f} to {high * factor:.0f} {unit}"
-
-
-def pressure_unit(units: str) -> str:
-    """The unit of :func:`pressure`."""
-    return "psi" if units == US else "bar"
-
-
-def pressure(kilopascals: float, units: str) -> str:
-    """A gauge pressure as a bare figure, in bar or psi."""
-    return f"{kilopascals / KPA_PER_PSI:.0f}" if units == US else f"{kilopascals / KPA_PER_BAR:.1f}"

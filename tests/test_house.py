@@ -24,6 +24,7 @@ FLOORS = (
     ("tables",),
     ("reading",),
     ("vitals",),
+    ("measures",),
     ("quantities",),
     ("brewing",),
     ("output",),

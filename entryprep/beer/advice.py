@@ -11,7 +11,7 @@ from entryprep.brewing.bitterness import boil_ibu
 from entryprep.brewing.colour import mcu, mcu_from_srm
 from entryprep.brewing.extract import extract_per_litre, yield_from_potential
 from entryprep.brewing.gravity import PLATO_MIN, plato_from_sg, sg_from_plato
-from entryprep.quantities import beer_volume, degrees_apart, large_mass, per_volume, small_mass
+from entryprep.measures import beer_volume, degrees_apart, large_mass, per_volume, small_mass, speaking, spoken
 from entryprep.records.batch import Batch
 from entryprep.tables.ingredients import known_fermentable
 
@@ -26,12 +26,17 @@ REAL_MISS = 1.0  # standard uncertainties
 SOURCE = "common practice"
 
 
-def next_time(batch: Batch, result: Fit, units: str = "metric") -> tuple[str, ...]:
+def next_time(batch: Batch, result: Fit, units: str | None = None) -> tuple[str, ...]:
     """Advice for each vital that lies outside by more than its error; bitterness, colour, body, strength, gas.
 
     Amounts are for the batch's own volume, efficiency and hops where it says them, else for 19 L and usual figures.
-    ``units`` is metric or us.
+    ``units`` is metric or us; None: those that are spoken.
     """
+    with speaking(units or spoken()):
+        return _next_time(batch, result)
+
+
+def _next_time(batch: Batch, result: Fit) -> tuple[str, ...]:
     if still_fermenting(batch):
         return (STILL_FERMENTING,)
     wild, sour = is_wild(batch), batch.traits.sourness in {"light", "marked"}
@@ -39,7 +44,7 @@ def next_time(batch: Batch, result: Fit, units: str = "metric") -> tuple[str, ..
     for part in result.parts:
         if part.miss and abs(part.miss_in_errors) >= REAL_MISS and part.vital in _ADVICE:
             own = _by_route(part, wild, sour)
-            advice.append(_ADVICE[part.vital](batch, part, units) if own is None else own)
+            advice.append(_ADVICE[part.vital](batch, part) if own is None else own)
     if any(text.startswith("Original gravity") for text in advice):
         # strength follows the gravities, and so does the final gravity if the attenuation is right
         follows = ("Strength", "Final gravity") if _follows(result) else ("Strength",)
@@ -81,7 +86,7 @@ def _litres(batch: Batch) -> float:
     return stated_volume(batch) or USUAL_LITRES
 
 
-def _bitterness(batch: Batch, part: Part, units: str) -> str:
+def _bitterness(batch: Batch, part: Part) -> str:
     hops = [h for h in (batch.recipe.hops or ()) if h.use == "boil" and h.minutes >= 30] if batch.recipe else []
     main = max(hops, key=lambda h: h.mass * (h.alpha or USUAL_ALPHA), default=None)
     alpha = (main.alpha if main and main.alpha else USUAL_ALPHA) or USUAL_ALPHA
@@ -92,19 +97,19 @@ def _bitterness(batch: Batch, part: Part, units: str) -> str:
     verb = "take" if part.miss > 0 else "give"
     less = "less" if part.miss > 0 else "more"
     return (
-        f"Bitterness: {verb} {small_mass(grams, units)} {less} of {what} at {minutes:.0f} minutes "
-        f"({abs(part.miss):.0f} IBU in {beer_volume(_litres(batch), units)}, by Tinseth)"
+        f"Bitterness: {verb} {small_mass(grams)} {less} of {what} at {minutes:.0f} minutes "
+        f"({abs(part.miss):.0f} IBU in {beer_volume(_litres(batch))}, by Tinseth)"
     )
 
 
-def _colour(batch: Batch, part: Part, units: str) -> str:
+def _colour(batch: Batch, part: Part) -> str:
     litres = _litres(batch)
     target = part.range.high if part.miss > 0 else part.range.low
     change = abs(mcu_from_srm(part.reading.value) - mcu_from_srm(target)) * litres / mcu([(1.0, 1.0)], 1.0)  # kg · °L
     if part.miss < 0:
         grams = 1000 * change / DARK_MALT_LOVIBOND
-        malt = f"{small_mass(grams, units)} of a black malt (about 500 °L)"
-        return f"Colour: add {malt} in {beer_volume(litres, units)}, late in the mash"
+        malt = f"{small_mass(grams)} of a black malt (about 500 °L)"
+        return f"Colour: add {malt} in {beer_volume(litres)}, late in the mash"
     dark = _darkest(batch)
     if dark is None:
         return "Colour: leave out the darkest malt, or replace it by a paler one of its kind"
@@ -112,7 +117,7 @@ def _colour(batch: Batch, part: Part, units: str) -> str:
     grams = 1000 * change / lovibond
     if grams >= mass * 1000:
         return f"Colour: leave out the {name}, and look for what else is dark"
-    return f"Colour: take {small_mass(grams, units)} less of {name} ({lovibond:g} °L) in {beer_volume(litres, units)}"
+    return f"Colour: take {small_mass(grams)} less of {name} ({lovibond:g} °L) in {beer_volume(litres)}"
 
 
 def _darkest(batch: Batch) -> tuple[str, float, float] | None:
@@ -125,7 +130,7 @@ def _darkest(batch: Batch) -> tuple[str, float, float] | None:
     return max(found, key=lambda f: f[1] * f[2], default=None)
 
 
-def _body(batch: Batch, part: Part, units: str) -> str:
+def _body(batch: Batch, part: Part) -> str:
     og = batch.measured.og.value if batch.measured.og else None
     target = part.range.high if part.miss > 0 else part.range.low
     drier = part.miss > 0
@@ -135,7 +140,7 @@ def _body(batch: Batch, part: Part, units: str) -> str:
         degrees = min(points / POINTS_PER_DEGREE, 4.0)
         side = "cooler" if drier else "warmer"
         said += (
-            f", by about {points:.0f} points of attenuation: mash {degrees_apart(degrees, degrees + 1, units)} {side}, "
+            f", by about {points:.0f} points of attenuation: mash {degrees_apart(degrees, degrees + 1)} {side}, "
             f"or choose a yeast that attenuates {'more' if drier else 'less'}"
         )
         if drier:
@@ -143,7 +148,7 @@ def _body(batch: Batch, part: Part, units: str) -> str:
     return said
 
 
-def _gravity(batch: Batch, part: Part, units: str) -> str:
+def _gravity(batch: Batch, part: Part) -> str:
     litres = _litres(batch)
     target = part.range.high if part.miss > 0 else part.range.low
     extract = abs(extract_per_litre(part.reading.value) - extract_per_litre(target)) * litres
@@ -161,12 +166,12 @@ def _gravity(batch: Batch, part: Part, units: str) -> str:
     points = abs(part.miss) * 1000
     otherwise = "make more of it" if part.miss > 0 else "boil it down further"
     return (
-        f"Original gravity: {verb} {large_mass(kilograms, units)} {less} of {name} in {beer_volume(litres, units)} "
+        f"Original gravity: {verb} {large_mass(kilograms)} {less} of {name} in {beer_volume(litres)} "
         f"({points:.0f} points at {efficiency:.0%} efficiency), or {otherwise}"
     )
 
 
-def _strength(batch: Batch, part: Part, _units: str) -> str:
+def _strength(batch: Batch, part: Part) -> str:
     og, fg = batch.measured.og, batch.measured.fg
     left = plato_from_sg(fg.value) / plato_from_sg(og.value) if og and fg and og.value > 1 else USUAL_LEFT
     target = part.range.high if part.miss > 0 else part.range.low
@@ -189,10 +194,10 @@ def _og_of(strength: float, left: float) -> float:
     return high
 
 
-def _gas(batch: Batch, part: Part, units: str) -> str:
+def _gas(batch: Batch, part: Part) -> str:
     """By the way the beer was carbonated; both ways where that is not known."""
     side, pressure = ("less", "lower") if part.miss > 0 else ("more", "higher")
-    mass, per = per_volume(abs(part.miss) * 4.0, units)
+    mass, per = per_volume(abs(part.miss) * 4.0)
     primed, forced = f"{mass} of sugar {side} per {per} at bottling", f"a {pressure} pressure in the keg or tank"
     method = batch.carbonation.method if batch.carbonation else ""
     if method in {"bottle-conditioned", "cask"}:

@@ -475,10 +475,10 @@ class Beer:
 
         return beer_cautions(self)
 
-    def advice(self, style: Style | str | None = None, units: str = "metric") -> tuple[str, ...]:
+    def advice(self, style: Style | str | None = None, units: str | None = None) -> tuple[str, ...]:
         """What would bring the next batch inside a style, the declared one if none is named.
 
-        Amounts are in ``units``, metric or us.
+        Amounts are in ``units``, metric or us; None: those that are spoken (:func:`entryprep.measures.speak`).
         """
         wanted = self.style if style is None else self.named_style(style)
         if wanted is None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from entryprep.brewing.contents import Contents, beer
 from entryprep.errors import EntryprepError
+from entryprep.measures import beer_volume
 from entryprep.records.batch import Batch
 from entryprep.vitals import Reading, Vitals
 
@@ -51,7 +52,7 @@ def blended(batch: Batch, parts: Mapping[str, Vitals]) -> dict[str, Reading]:
     complete = {"ibu", "srm"}
     for part in batch.blend:
         if part.volume <= 0:
-            raise BlendError(f"of {part.batch} 0 L went in", "give the volume of each part")
+            raise BlendError(f"of {part.batch} {beer_volume(0.0)} went in", "give the volume of each part")
         if part.batch not in parts:
             raise BlendError(f"there is no batch {part.batch}", "name its file in batches/, without .yaml")
         known = parts[part.batch].known

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from entryprep.beer.caution import Caution
 from entryprep.brewing.carbonation import MOST_VOLUMES
 from entryprep.brewing.contents import ETHANOL_KG_PER_L
+from entryprep.measures import bottle_volume, small_mass
 from entryprep.records.batch import Batch
 from entryprep.records.bottles import filled
 from entryprep.tables.bottles import bottle_types
@@ -81,7 +82,7 @@ def strong_words(abv: float, bottle_ml: float = 330.0) -> dict[str, object]:
     litres = bottle_ml / 1000 * abv / 100
     return {
         "abv": amount("abv", abv),
-        "grams": f"{litres * ETHANOL_KG_PER_L * 1000:.0f}",
-        "ml": f"{bottle_ml:.0f}",
+        "grams": small_mass(litres * ETHANOL_KG_PER_L * 1000),
+        "bottle": bottle_volume(bottle_ml),
         "drinks": f"{litres / SMALL_BEER_L:.1f}",
     }

@@ -11,6 +11,7 @@ from entryprep.beer.routing import iced
 from entryprep.beer.volumes import stated_volume
 from entryprep.brewing.gravity import plato_from_sg
 from entryprep.brewing.refractometer import ATC_C, HOLDS_TO_SHARE, beyond_domain
+from entryprep.measures import beer_volume, degrees, rough_volume, stated_mass
 from entryprep.records.batch import Batch
 from entryprep.records.bottles import filled
 from entryprep.records.vitalsrecord import MeasuredGravity
@@ -40,13 +41,15 @@ def of_ice(batch: Batch, beer: Beer | None) -> Iterator[Caution]:
         return
     left = record.after / record.before
     if 100 * (1 - left) > SETTLED_SHARE + 1e-9:
-        how = f" from {record.before:g} L to {record.after:g} L, by {100 * (1 - left):.1f} % of its volume"
+        volumes = f" from {beer_volume(record.before)} to {beer_volume(record.after)}"
+        how = f"{volumes}, by {100 * (1 - left):.1f} % of its volume"
         yield Caution("concentrated-beer", ("concentrated",), {"how": how})
     if left < ICE_LEAVES:
         abv = beer.vitals.abv.value if beer is not None and beer.vitals.abv is not None else None
-        cold = f"; beer of {abv:.0f} % freezes near {freezes(abv):.0f} °C" if abv is not None else ""
+        cold = f"; beer of {abv:.0f} % freezes near {degrees(freezes(abv))}" if abv is not None else ""
         problem = f"freezing leaves about a half, and this is {left:.0%} of the volume{cold}"
-        values: dict[str, object] = {"before": f"{record.before:g}", "after": f"{record.after:g}", "problem": problem}
+        values: dict[str, object] = {"before": beer_volume(record.before), "after": beer_volume(record.after)}
+        values["problem"] = problem
         yield Caution("concentration-impossible", ("concentrated",), values, milder=left >= ICE_AT_LEAST)
 
 
@@ -76,7 +79,7 @@ def of_instruments(batch: Batch) -> Iterator[Caution]:
         path = ("measured", name)
         if item.temperature is not None and not ATC_C[0] <= item.temperature <= ATC_C[1]:
             values: dict[str, object] = {"vital": "original gravity" if name == "og" else "final gravity"}
-            yield Caution("refractometer-warm", path, {**values, "temperature": f"{item.temperature:g}"})
+            yield Caution("refractometer-warm", path, {**values, "temperature": degrees(item.temperature, exact=True)})
         og = batch.measured.og
         if name == "fg" and item.brix is not None and og is not None:
             before = plato_from_sg(og.value)
@@ -106,7 +109,7 @@ def of_amounts(batch: Batch, beer: Beer | None) -> Iterator[Caution]:
     known = [kind for kind in batch.bottles if kind.type in bottle_types()]
     bottled = sum(kind.count * filled(kind).size_ml for kind in known) / 1000
     if volume and bottled > volume * BOTTLED_SHARE:
-        values: dict[str, object] = {"bottled": f"{bottled:.1f}", "volume": f"{volume:g}"}
+        values: dict[str, object] = {"bottled": rough_volume(bottled), "volume": beer_volume(volume)}
         yield Caution("bottles-beyond-volume", ("bottles",), values)
 
 
@@ -123,7 +126,7 @@ def _more_than_beer(batch: Batch) -> Iterator[Caution]:
             continue
         each = addition.mass / litres
         if each > MOST_FRUIT_KG_PER_L:
-            problem = f"{addition.mass:g} kg of {addition.what} in {litres:g} L"
+            problem = f"{stated_mass(addition.mass)} of {addition.what} in {beer_volume(litres)}"
             yield Caution("addition-impossible", ("additions", index), {"problem": problem})
 
 
@@ -134,13 +137,13 @@ def _blended(batch: Batch, beer: Beer | None) -> Iterator[Caution]:
         own = beer.part(part.batch) if beer is not None else None
         have = stated_volume(own.batch) if own is not None and own.batch is not None else None
         if have and part.volume > have * BOTTLED_SHARE:
-            problem = f"{part.volume:g} L of {part.batch} went in, and there were {have:g} L of it"
+            problem = f"{beer_volume(part.volume)} of {part.batch} went in, and there were {beer_volume(have)} of it"
             yield Caution("blend-volume", ("blend", index, "volume"), {"problem": problem})
     parts = sum(part.volume for part in batch.blend) + (batch.water_added or 0.0)
     added = sum(
         a.volume or (a.mass or 0.0) * 0.8 for a in batch.additions or () if a.kind in {"fruit", "sugar", "spirit"}
     )
     if batch.volume and not parts * (1 - BLEND_SHARE) <= batch.volume <= (parts + added) * (1 + BLEND_SHARE):
-        said = listed([f"{part.volume:g} L of {part.batch}" for part in batch.blend], len(batch.blend))
-        problem = f"the volume is given as {batch.volume:g} L, and the parts are {said}"
+        said = listed([f"{beer_volume(part.volume)} of {part.batch}" for part in batch.blend], len(batch.blend))
+        problem = f"the volume is given as {beer_volume(batch.volume)}, and the parts are {said}"
         yield Caution("blend-volume", ("volume",), {"problem": problem}, milder=True)

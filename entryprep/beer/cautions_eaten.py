@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from entryprep.beer.caution import Caution
 from entryprep.beer.volumes import stated_volume
+from entryprep.measures import in_units, per_beer
 from entryprep.records.batch import Batch
 from entryprep.tables.rules import NOT_LEGAL_ADVICE, sourced
 from entryprep.tables.vocabulary import CautionRow, cautions, cautions_in, named_in
@@ -55,7 +56,7 @@ def told_of(
         grams = number * row.each if dose is None and number is not None and row.each is not None else dose
         if row.dose is not None and grams is not None and grams >= row.dose and _dosed(row, word):
             values = _row_words(row, said or word, row.at_dose or row.caution)
-            yield Caution("dose-unsafe", path, {**values, "dose": f"{grams:.2g}" if grams < 10 else f"{grams:.0f}"})
+            yield Caution("dose-unsafe", path, {**values, "dose": _in_beer(grams)})
         elif row.level == "error" and not told:
             told = True
             yield Caution("poisonous-ingredient", path, _row_words(row, said or word, row.caution))
@@ -65,10 +66,16 @@ def told_of(
             yield Caution("ingredient-caution", path, _row_words(row, word, row.caution), milder=True)
 
 
+def _in_beer(grams_per_litre: float) -> str:
+    value, unit = per_beer(grams_per_litre, "g/L")
+    figure = f"{value:.2g}" if value < 10 else f"{value:.0f}"
+    return f"{figure} {'oz in a gallon' if unit == 'oz/gal' else 'g in a litre'}"
+
+
 def _dosed(row: CautionRow, word: str) -> bool:
     return not row.dose_words or fold(word) in {fold(each) for each in row.dose_words}
 
 
 def _row_words(row: CautionRow, word: str, caution: str) -> dict[str, object]:
     closing = f". {NOT_LEGAL_ADVICE}" if row.legal else ""
-    return {"what": word, "caution": caution, "source": sourced(row.source, row.checked), "closing": closing}
+    return {"what": word, "caution": in_units(caution), "source": sourced(row.source, row.checked), "closing": closing}

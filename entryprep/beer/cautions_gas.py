@@ -19,7 +19,7 @@ from entryprep.beer.gas import (
 )
 from entryprep.beer.pressure import TEMPERATURES_C, pressures
 from entryprep.brewing.carbonation import MOST_VOLUMES
-from entryprep.quantities import KPA_PER_BAR
+from entryprep.measures import degrees, pressure, pressure_unit
 from entryprep.records.batch import Addition, Batch
 from entryprep.records.bottles import filled
 from entryprep.tables.bottles import bottle_types
@@ -29,9 +29,9 @@ from entryprep.text import day_words
 def pressure_words(volumes: float, gas: Gas | None = None) -> dict[str, object]:
     """What is said of so many volumes of CO2: the pressure in a cellar and in a hot van, bar, and its sources."""
     at = dict(zip(TEMPERATURES_C, pressures(volumes), strict=True))
-    cool, hot = at[20] / KPA_PER_BAR, at[40] / KPA_PER_BAR
+    cool, hot = (f"{pressure(at[celsius])} {pressure_unit()}" for celsius in (20, 40))
     parts = f" ({gas.words})" if gas and gas.words else ""
-    return {"volumes": f"{volumes:.1f}", "cool": f"{cool:.1f}", "hot": f"{hot:.1f}", "parts": parts}
+    return {"volumes": f"{volumes:.1f}", "cool": cool, "hot": hot, "parts": parts}
 
 
 def of_gas(batch: Batch) -> Iterator[Caution]:
@@ -40,7 +40,7 @@ def of_gas(batch: Batch) -> Iterator[Caution]:
     priming = batch.carbonation.priming if batch.carbonation else None
     if priming is not None and not 0 <= priming.temperature <= 30:
         path = ("carbonation", "priming", "temperature")
-        yield Caution("priming-temperature", path, {"temperature": f"{priming.temperature:g}"})
+        yield Caution("priming-temperature", path, {"temperature": degrees(priming.temperature, exact=True)})
     if gas is None:
         return
     words = pressure_words(gas.volumes, gas)
@@ -54,7 +54,7 @@ def of_gas(batch: Batch) -> Iterator[Caution]:
             stop = gas.volumes > held.stop_volumes
             limit = held.stop_volumes if stop else held.warn_volumes
             over = "above the most it should ever hold," if stop else "above what is usual for it,"
-            values = {**words, "bottle": held.name, "over": over, "limit": f"{limit:.1f}"}
+            values = {**words, "bottle": held.called, "over": over, "limit": f"{limit:.1f}"}
             told = True
             yield Caution("over-carbonated", where, values, not stop)
     if gas.volumes > MOST_VOLUMES and not told:

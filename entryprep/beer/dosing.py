@@ -8,6 +8,7 @@ from typing import Literal
 
 from entryprep.beer.traits import QUIET_KINDS
 from entryprep.beer.volumes import stated_volume
+from entryprep.measures import per_beer
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import Dose, dose_row, dose_table
 from entryprep.tables.style import Style
@@ -183,7 +184,8 @@ def _words(
     if dose is None or low is None or high is None:
         lack = "only in the yeast starter" if addition.stage == "starter" else "the amount is not known"
         return lack if low is None or high is None else f"{lack}; usual is {_span(low, high, unit)}"
-    said = f"{_figure(dose)} {unit}; usual is {_span(low, high, unit)}"
+    value, shown = per_beer(dose, unit)
+    said = f"{_figure(value)} {shown}; usual is {_span(low, high, unit)}"
     if row.days and addition.days is not None and addition.days < row.days:
         said += f", for {row.days:g} days or more and not {addition.days:g}"
     if addition.perceived and _TASTED[addition.perceived] != by:
@@ -192,7 +194,8 @@ def _words(
 
 
 def _span(low: float, high: float, unit: str) -> str:
-    return f"{_figure(low)} to {_figure(high)} {unit}"
+    (least, shown), (most, _) = per_beer(low, unit), per_beer(high, unit)
+    return f"{_figure(least)} to {_figure(most)} {shown}"
 
 
 def _figure(value: float) -> str:

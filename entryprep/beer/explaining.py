@@ -11,6 +11,7 @@ from entryprep.brewing import alcohol, bitterness, carbonation, colour
 from entryprep.brewing.extract import (
     STEEPED_SHARE,
     SUCROSE_POINTS,
+    WATER_KG_PER_L,
     Fermentable,
     extract_of,
     extract_per_litre,
@@ -21,6 +22,17 @@ from entryprep.brewing.hydrometer import temperature_ratio
 from entryprep.brewing.plan import Hops
 from entryprep.brewing.prediction import Doubts
 from entryprep.brewing.refractometer import beyond_domain
+from entryprep.measures import (
+    LB_PER_GALLON,
+    OZ_PER_GALLON,
+    beer_volume,
+    bottle_volume,
+    degrees,
+    exact_mass,
+    large_mass,
+    rough_volume,
+    us,
+)
 from entryprep.records.batch import Batch
 from entryprep.records.vitalsrecord import MeasuredGravity
 from entryprep.vitals import Reading, Vitals, amount
@@ -58,20 +70,19 @@ def _put_together(name: str, reading: Reading, beer: Beer) -> list[str]:
     base, under, batch = beer.base_vitals, beer.under, beer.batch
     lines = []
     if batch is not None and batch.blend:
-        parts = ", ".join(f"{part.volume:g} L of {part.batch}" for part in batch.blend)
+        parts = ", ".join(f"{beer_volume(part.volume)} of {part.batch}" for part in batch.blend)
         lines.append(f"blended of {parts}: volume, alcohol and extract add up")
     below = base.get(name) if base is not None else None
     if below is None or under is None:
         return [*lines, f"together {amount(name, reading.value)}"]
     lines.append(f"the beer underneath has {amount(name, below.value)} ± {amount(name, below.error or 0.0)}")
     for step in under.steps if name in {"og", "fg", "abv"} else ():
-        what = f"{step.contents.volume_l:.2f} L, {step.contents.alcohol_l * 1000:.0f} ml of alcohol"
-        lines.append(
-            f"with {what}, {step.contents.extract_kg * 1000:.0f} g of extract from {step.what}, ± {step.error:.0%}"
-        )
+        what = f"{rough_volume(step.contents.volume_l, 2)}, {bottle_volume(step.contents.alcohol_l * 1000)} of alcohol"
+        extract = exact_mass(step.contents.extract_kg * 1000, 0)
+        lines.append(f"with {what}, {extract} of extract from {step.what}, ± {step.error:.0%}")
     if batch is not None and batch.concentrated is not None:
         ice = batch.concentrated
-        lines.append(f"less the ice, counted as water, from {ice.before:g} L to {ice.after:g} L")
+        lines.append(f"less the ice, counted as water, from {beer_volume(ice.before)} to {beer_volume(ice.after)}")
     return [*lines, f"as served {amount(name, reading.value)}, by volume, alcohol and extract (Balling)"]
 
 
@@ -81,10 +92,11 @@ def _read(name: str, reading: Reading, batch: Batch | None) -> list[str]:
     if isinstance(item, MeasuredGravity) and item.temperature is not None and item.by != "refractometer":
         sample, made_for = item.temperature, item.calibrated_at
         r_sample, r_made = temperature_ratio(sample), temperature_ratio(made_for)
+        warm, cool = degrees(sample, exact=True), degrees(made_for, exact=True)
         return [
-            f"{item.value:.4f} read at {sample:g} °C with a hydrometer for {made_for:g} °C: "
-            f"{item.value:.4f} x r({sample:g})/r({made_for:g}) = {item.value:.4f} x {r_sample:.6f}/{r_made:.6f} "
-            f"= {reading.value:.4f}"
+            f"{item.value:.4f} read at {warm} with a hydrometer for {cool}: "
+            f"{item.value:.4f} x r({warm.split()[0]})/r({cool.split()[0]}) = "
+            f"{item.value:.4f} x {r_sample:.6f}/{r_made:.6f} = {reading.value:.4f}"
         ]
     if isinstance(item, MeasuredGravity) and item.brix is not None and batch is not None:
         return _refracted(name, item, batch)
@@ -143,10 +155,12 @@ def _priming(batch: Batch | None) -> list[str]:
     if priming is not None and len(gas.parts) > 1:
         factor = 1 / carbonation.VOLUMES_PER_GRAM_PER_LITRE[priming.sugar]
         added = priming.mass / priming.beer / factor if priming.beer else 0.0
+        mass = f"{priming.mass:g} g" if not us() else exact_mass(priming.mass)
+        each, per = (f"{factor:.2f} g", "litre") if not us() else (f"{factor * OZ_PER_GALLON:.3f} oz", "gallon")
         lines = [
-            f"left from fermentation at {priming.temperature:g} °C: {gas.parts[0].volumes:.2f} volumes",
-            f"{priming.mass:g} g of {priming.sugar} in {priming.beer:g} L at {factor:.2f} g per litre and volume: "
-            f"{priming.mass:g}/{priming.beer:g}/{factor:.2f} = {added:.2f} volumes",
+            f"left from fermentation at {degrees(priming.temperature, exact=True)}: {gas.parts[0].volumes:.2f} volumes",
+            f"{mass} of {priming.sugar} in {beer_volume(priming.beer or 0.0)} at {each} per {per} and volume: "
+            f"{mass.split()[0]}/{beer_volume(priming.beer or 0.0).split()[0]}/{each.split()[0]} = {added:.2f} volumes",
         ]
     lines += [f"{part.words}: {part.volumes:.2f} volumes" for part in gas.parts[2 if lines else 0 :]]
     sum_of = " + ".join(f"{part.volumes:.2f}" for part in gas.parts)
@@ -157,14 +171,14 @@ def _fermentable_line(name: str, item: Fermentable, expected: Forecast) -> str:
     plan = expected.plan
     extract = extract_of(item, plan.efficiency, plan.dissolved_efficiency)
     points = item.yield_share * SUCROSE_POINTS
-    factors = f"{item.mass_kg:.3f} kg x {points:.1f}/{SUCROSE_POINTS:g} yield"
+    factors = f"{large_mass(item.mass_kg, 3)} x {points:.1f}/{SUCROSE_POINTS:g} yield"
     if item.use == "mashed":
         factors += f" x {(plan.efficiency or 0) * 100:g} % efficiency"
     elif item.use == "steeped":
         factors += f" x {STEEPED_SHARE:.0%} drawn by steeping"
     if item.use != "mashed" and item.stage != "fermenter" and plan.dissolved_efficiency < 1:
         factors += f" x {plan.dissolved_efficiency:.1%} that leaves the kettle"
-    return f"{name}: {factors} = {extract:.3f} kg of extract"
+    return f"{name}: {factors} = {large_mass(extract, 3)} of extract"
 
 
 def _original(expected: Forecast, _vitals: Vitals) -> list[str]:
@@ -173,9 +187,11 @@ def _original(expected: Forecast, _vitals: Vitals) -> list[str]:
     og = prediction.vitals["og"].value
     dense = extract_per_litre(og)
     volume = plan.volume_l or 0.0
-    lines.append(f"{prediction.extract_kg:.3f} kg in {volume:g} L = {dense:.5f} kg per litre")
+    factor, per = (LB_PER_GALLON, "lb per gallon") if us() else (1.0, "kg per litre")
+    shown, water = dense * factor, f"{WATER_KG_PER_L * factor:.5g}"
+    lines.append(f"{large_mass(prediction.extract_kg, 3)} in {beer_volume(volume)} = {shown:.5f} {per}")
     lines.append(
-        f"{dense:.5f} = S x 0.99821 x P/100 holds for S = {og:.4f}, P = {plato_from_sg(og):.3f} °P (ASBC polynomial)"
+        f"{shown:.5f} = S x {water} x P/100 holds for S = {og:.4f}, P = {plato_from_sg(og):.3f} °P (ASBC polynomial)"
     )
     if prediction.pitching_og and prediction.pitching_og.value < og - 1e-6:
         lines.append(
@@ -235,20 +251,21 @@ def _hop_line(name: str, hops: Hops, ibu: float, expected: Forecast) -> str:
     if hops.use == "stand":
         minutes = bitterness.boiling_minutes(hops.minutes, hops.celsius)
         rate = bitterness.boiling_minutes(1.0, hops.celsius)
-        extra = f" (a stand: {hops.minutes:g} min at {hops.celsius:g} °C count {rate:.3f} of a boil's)"
+        extra = f" (a stand: {hops.minutes:g} min at {degrees(hops.celsius, exact=True)} count {rate:.3f} of a boil's)"
     use = bitterness.tinseth_utilisation(boil, minutes)
+    milligrams = f"{1000 / OZ_PER_GALLON:.0f}" if us() else "1000"  # in a litre, of a gram or an ounce in its volume
     return (
-        f"{name}: {hops.mass_g:.1f} g x {hops.alpha_percent:g} % x U({minutes:.1f} min) {use:.4f} x 1000/"
-        f"{volume:g} L{extra} = {ibu:.1f} IBU"
+        f"{name}: {exact_mass(hops.mass_g)} x {hops.alpha_percent:g} % x U({minutes:.1f} min) {use:.4f} x {milligrams}/"
+        f"{beer_volume(volume)}{extra} = {ibu:.1f} IBU"
     )
 
 
 def _bitter(expected: Forecast, _vitals: Vitals) -> list[str]:
     plan, prediction = expected.plan, expected.prediction
     boil = prediction.boil_sg or 1.0
-    where = f"averaged from {plan.boil_volume_l:g} L to" if plan.boil_volume_l else "taken as that of"
+    where = f"averaged from {beer_volume(plan.boil_volume_l)} to" if plan.boil_volume_l else "taken as that of"
     lines = [
-        f"gravity of the boil {boil:.4f}, {where} {plan.volume_l:g} L; volume that of the fermenter",
+        f"gravity of the boil {boil:.4f}, {where} {beer_volume(plan.volume_l or 0.0)}; volume that of the fermenter",
         f"U = 1.65 x 0.000125^{boil - 1:.4f} x (1 - e^(-0.04 min))/4.15 (Tinseth)",
     ]
     pairs = zip(expected.hop_names, plan.hops or (), prediction.hop_ibu, strict=True)
@@ -268,12 +285,13 @@ def _bitter(expected: Forecast, _vitals: Vitals) -> list[str]:
 def _coloured(expected: Forecast, _vitals: Vitals) -> list[str]:
     plan, units = expected.plan, expected.prediction.malt_colour_units or 0.0
     parts = [
-        f"{item.mass_kg:.3f} kg {name} x {item.lovibond:g} °L"
+        f"{large_mass(item.mass_kg, 3)} {name} x {item.lovibond:g} °L"
         for name, item in zip(expected.names, plan.fermentables, strict=True)
         if item.lovibond and item.mass_kg
     ]
     srm = expected.prediction.vitals["srm"].value
-    lines = [f"MCU = ({' + '.join(parts) or '0'}) x {colour.LB_PER_GAL:.4f}/{plan.volume_l:g} L = {units:.2f}"]
+    factor = "1" if us() else f"{colour.LB_PER_GAL:.4f}"
+    lines = [f"MCU = ({' + '.join(parts) or '0'}) x {factor}/{beer_volume(plan.volume_l or 0.0)} = {units:.2f}"]
     lines.append(f"SRM = 1.4922 x {units:.2f}^0.6859 = {srm:.1f} (Morey)")
     if srm > colour.MOREY_VALID_SRM:
         lines.append("above 50 SRM the formula is stretched beyond what it was made for; such beer is black anyway")

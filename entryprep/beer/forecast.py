@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from entryprep.brewing.extract import Fermentable, yield_from_potential
 from entryprep.brewing.plan import STAND_CELSIUS, Hops, Plan
 from entryprep.brewing.prediction import Prediction, predict
+from entryprep.measures import degrees, density_words
 from entryprep.records.batch import Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.records.vitalsrecord import recorded
@@ -91,7 +92,7 @@ def _fermentable(item: RecipeFermentable, assumed: list[str]) -> Fermentable | N
     if mass is None:
         density = DENSITY.get(kind, 1.0)
         mass = (item.volume or 0.0) * density
-        assumed.append(f"{item.what}: {density:g} kg per litre")
+        assumed.append(f"{item.what}: {density_words(density)}")
     share = item.fermentable if item.fermentable is not None else known.fermentable if known else None
     ferments = share / 100 if share is not None else FERMENTS.get(kind)
     use = item.use or ("mashed" if kind == "grain" else "dissolved")
@@ -107,7 +108,7 @@ def _hops(item: RecipeHops, assumed: list[str]) -> Hops | None:
     if item.alpha is None and known and item.use != "dry":
         assumed.append(f"{item.what}: {alpha:g} % alpha acid ({known.source})")
     if item.use == "stand" and item.temperature is None:
-        assumed.append(f"{item.what}: a stand at {STAND_CELSIUS:g} °C")
+        assumed.append(f"{item.what}: a stand at {degrees(STAND_CELSIUS)}")
     celsius = STAND_CELSIUS if item.temperature is None else min(max(item.temperature, 0.0), 105.0)
     return Hops(item.mass, alpha or 0.0, item.use, item.minutes, celsius)
 

@@ -40,5 +40,5 @@ def pressure_rows(batch: Batch, volumes: float) -> list[PressureRow]:
         seen.add(kind.type)
         held = filled(kind).type
         for words, limit in (("usual limit", held.warn_volumes), ("most", held.stop_volumes)):
-            rows.append(PressureRow(f"{held.name}, {words}", limit, pressures(limit), limit=True))
+            rows.append(PressureRow(f"{held.called}, {words}", limit, pressures(limit), limit=True))
     return rows

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from entryprep.measures import per_beer
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.tables.ingredients import known_fermentable, known_hops, malt_class
 from entryprep.tables.style import TRAITS
@@ -94,10 +95,11 @@ def _hops(recipe: Recipe, litres: float | None) -> list[Inferred]:
     if recipe.hops is None or not litres:
         return []
     late = sum(h.mass * (1.5 if h.use == "dry" else 1.0) for h in recipe.hops if _is_late(h)) / litres
+    shown, unit = per_beer(late, "g/L")
     low = 1 / (1 + math.exp(3.0 * math.log(max(late, 1e-3) / LIGHT_HOPS)))
     high = 1 / (1 + math.exp(-3.0 * math.log(max(late, 1e-3) / HEAVY_HOPS)))
     found = [
-        _told("hops", {"low": low, "high": high, "medium": max(0.0, 1 - low - high)}, f"{late:.1f} g/L late or dry")
+        _told("hops", {"low": low, "high": high, "medium": max(0.0, 1 - low - high)}, f"{shown:.1f} {unit} late or dry")
     ]
     origins: dict[str, float] = {}
     for hops in recipe.hops:

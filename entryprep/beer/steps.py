@@ -11,6 +11,7 @@ from entryprep.beer.volumes import stated_volume
 from entryprep.brewing.contents import Contents, spirit, sugar, water, without_ice
 from entryprep.brewing.extract import Fermentable
 from entryprep.errors import EntryprepError
+from entryprep.measures import beer_volume, rough_volume
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import dose_row, dried_sugar
 
@@ -92,7 +93,8 @@ def addition_step(addition: Addition, litres: float | None = None) -> Step | Non
     if contents is None:
         return None
     if litres is not None and contents.volume_l >= litres:
-        raise ValueError(f"{addition.what} alone fills {contents.volume_l:.1f} L of {litres:g} L of beer")
+        filled = f"{rough_volume(contents.volume_l)} of {beer_volume(litres)}"
+        raise ValueError(f"{addition.what} alone fills {filled} of beer")
     row = dose_row(addition.kind, addition.words)
     plain = addition.kind == "sugar" and (row is None or row.plain)
     return Step(addition.what, contents, seen, error, plain and seen and contents.alcohol_l > 0)

@@ -17,6 +17,7 @@ from entryprep.beer.readings import batch_vitals
 from entryprep.beer.steps import VOLUME_ERROR, Step, apply_steps, batch_steps, finished_volume, remove_steps
 from entryprep.brewing.alcohol import og_from_abv
 from entryprep.brewing.contents import Contents, beer
+from entryprep.measures import beer_volume
 from entryprep.records.batch import Batch, Concentration
 from entryprep.vitals import Reading, Vitals, usual_error
 
@@ -155,7 +156,7 @@ class _Problem:
         unseen = [step for step in steps if not step.seen]
         fermenter = self.litres - sum(step.contents.volume_l for step in unseen)
         if fermenter <= 0:
-            raise ValueError(f"what was added fills more than the {self.litres:g} L of beer")
+            raise ValueError(f"what was added fills more than the {beer_volume(self.litres)} of beer")
         read_after = None if self.ice and self.ice.read == "before" else self._after
 
         def made(fg: float, after: float | None) -> Contents:

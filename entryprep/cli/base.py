@@ -7,7 +7,7 @@ from typing import Any
 
 from entryprep.beer.basefit import BaseFit, base_fit
 from entryprep.beer.beer import Beer
-from entryprep.cli.beer import checked_units, open_beer
+from entryprep.cli.beer import open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.fit import fit_json, print_fit
@@ -18,9 +18,8 @@ from entryprep.quantities import QuantityError
 from entryprep.vitals import amount, title_of
 
 
-def run(file: Path, base: str, as_json: bool, units: str, recipe: str = "") -> None:
+def run(file: Path, base: str, as_json: bool, recipe: str = "") -> None:
     """``entryprep base``."""
-    checked_units(units)
     beer = open_beer(file, {}, recipe=recipe, base=base).beer
     if len(beer.vitals.known) < 2:
         raise QuantityError("too little is known of the beer", "give at least two vitals, or a recipe")

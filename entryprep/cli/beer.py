@@ -180,9 +180,3 @@ def addition_options(options: Sequence[str]) -> tuple[str, ...]:
         if option != "none" and option not in ADDITIONS:
             raise UsageProblem(f"{option} is not a kind of addition", f"use one of {', '.join(ADDITIONS)}, or none")
     return tuple(dict.fromkeys(option for option in options if option != "none"))
-
-
-def checked_units(units: str) -> None:
-    """Refuse a system of units that is not metric or us."""
-    if units not in {"metric", "us"}:
-        raise UsageProblem(f"--units {units} is not known", "use metric or us")

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import ParamSpec, TypeVar
 
 from entryprep.errors import EntryprepError
+from entryprep.measures import METRIC, US, speak
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -27,11 +28,15 @@ class UsageProblem(EntryprepError):
 
 
 def guarded(command: Callable[P, R]) -> Callable[P, R]:
-    """Wrap a command: what it raises is told in one clear message on stderr, with the exit code that belongs to it."""
+    """Wrap a command: what it raises is told in one clear message on stderr, with the exit code that belongs to it.
+
+    It speaks in the units that its option ``units`` names, metric where it has none.
+    """
 
     @functools.wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
+            _speak(str(kwargs.get("units", METRIC)))
             return command(*args, **kwargs)
         except KeyboardInterrupt:
             say("Interrupted.")
@@ -44,6 +49,12 @@ def guarded(command: Callable[P, R]) -> Callable[P, R]:
             raise SystemExit(told(error)) from None
 
     return run
+
+
+def _speak(units: str) -> None:
+    if units not in {METRIC, US}:
+        raise UsageProblem(f"--units {units} is not known", "use metric or us")
+    speak(units)
 
 
 def outcome(app: Callable[..., object]) -> int:

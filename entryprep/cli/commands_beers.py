@@ -53,7 +53,7 @@ def vitals(
     from entryprep.cli.vitals import show_vitals
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
-    show_vitals(file, given, json, units, recipe, explain, beerjson)
+    show_vitals(file, given, json, recipe, explain, beerjson)
 
 
 @guarded
@@ -78,7 +78,7 @@ def fit(
     from entryprep.cli.fit import show_fit
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
-    show_fit(file, given, style, base, json, units, recipe)
+    show_fit(file, given, style, base, json, recipe)
 
 
 @guarded
@@ -109,7 +109,7 @@ def suggest(
     from entryprep.cli.suggest import show_suggestions
 
     given = {"og": og, "fg": fg, "abv": abv, "ibu": ibu, "srm": srm, "co2": co2}
-    show_suggestions(file, given, trait, addition, competition, limit, json, units, recipe, ask)
+    show_suggestions(file, given, trait, addition, competition, limit, json, recipe, ask)
 
 
 @guarded
@@ -126,7 +126,7 @@ def base(
     """
     from entryprep.cli.base import run
 
-    run(file, base, json, units, recipe)
+    run(file, base, json, recipe)
 
 
 @guarded
@@ -141,7 +141,7 @@ def styles(
     """
     from entryprep.cli.styles import run
 
-    run(name, json, units)
+    run(name, json)
 
 
 @guarded
@@ -165,4 +165,4 @@ def compare(
     """
     from entryprep.cli.compare import run
 
-    run(file, names or [], competition, recipe, json, units)
+    run(file, names or [], competition, recipe, json)

@@ -35,6 +35,7 @@ def demo(
     folder: Annotated[Path, typer.Argument(help="Folder to write the demo season to.")] = Path("demo-season"),
     page: Page = "",
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Write a demo season, check it and prepare its papers.
 
@@ -87,7 +88,13 @@ def add(
 
 
 @guarded
-def check(season: SeasonFolder = Path(), competition: Only = "", today: Today = "", json: Json = False) -> None:
+def check(
+    season: SeasonFolder = Path(),
+    competition: Only = "",
+    today: Today = "",
+    json: Json = False,
+    units: Units = "metric",
+) -> None:
     """Check a season: records, styles, declarations, bottles, limits, dates, safety.
 
     Example: entryprep check my-season
@@ -121,7 +128,7 @@ def prepare(
     from entryprep.cli.slips import Slips
 
     slips = Slips(sheet, start_at, nudge, layout, tuple(font))
-    run_prepare(season, competition, out, page, despite_errors, today, json, units, slips=slips)
+    run_prepare(season, competition, out, page, despite_errors, today, json, slips=slips)
 
 
 @guarded
@@ -148,6 +155,7 @@ def labels(
     despite_errors: Despite = False,
     today: Today = "",
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Print the slips that go round the bottles, one per bottle.
 
@@ -183,7 +191,7 @@ def packing(
     from entryprep.cli.slips import Slips
 
     slips = Slips(fonts=tuple(font))
-    run_prepare(season, competition, out, page, despite_errors, today, json, units, parts=("packing",), slips=slips)
+    run_prepare(season, competition, out, page, despite_errors, today, json, parts=("packing",), slips=slips)
 
 
 @guarded
@@ -210,7 +218,7 @@ def shipping(
     from entryprep.cli.slips import Slips
 
     slips = Slips(fonts=tuple(font))
-    run_prepare(season, competition, out, page, despite_errors, today, json, units, ("shipping",), way, slips)
+    run_prepare(season, competition, out, page, despite_errors, today, json, ("shipping",), way, slips)
 
 
 @guarded
@@ -254,7 +262,7 @@ def plan(
     """
     from entryprep.cli.plan import run
 
-    run(season, budget, rate, money_weight, least, one_more, today, write, json, units)
+    run(season, budget, rate, money_weight, least, one_more, today, write, json)
 
 
 @guarded

@@ -24,6 +24,7 @@ from entryprep.cli.options import (
     Separator,
     SheetFile,
     StartAt,
+    Units,
     Who,
     Why,
 )
@@ -45,6 +46,7 @@ def intake(
     at: At = "",
     by: Who = "",
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Check in a sheet of declarations: styles, vitals, what is missing, what to ask; draw blind numbers.
 
@@ -72,6 +74,7 @@ def checkin(
     page: Annotated[str, typer.Option("--page", help="letter or a4.")] = "a4",
     font: Font = [],  # noqa: B006
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Print labels with blind numbers for the bottles, and the list for whoever opens the boxes.
 
@@ -128,6 +131,7 @@ def flights(
     at: At = "",
     by: Who = "",
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Put entries into flights, seat the judges, print pouring lists and tasting cards.
 
@@ -187,6 +191,7 @@ def results(
     font: Font = [],  # noqa: B006
     out: ReceivingOut = None,
     json: Json = False,
+    units: Units = "metric",
 ) -> None:
     """Check and rank scores, give the prizes; print what goes back to the brewers.
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from entryprep.beer.beer import Beer
 from entryprep.beer.comparing import Compared, compared
-from entryprep.cli.beer import checked_units, open_beer, settled
+from entryprep.cli.beer import open_beer, settled
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.fit import fit_json
@@ -28,9 +28,8 @@ USUAL = 3  # candidates where none is named
 COLUMN, FIRST, NARROWEST = 20, 14, 40
 
 
-def run(file: Path, names: Sequence[str], competition: Path | None, recipe: str, as_json: bool, units: str) -> None:
+def run(file: Path, names: Sequence[str], competition: Path | None, recipe: str, as_json: bool) -> None:
     """``entryprep compare``."""
-    checked_units(units)
     into = _competition(competition) if competition is not None else None
     beer = open_beer(file, {}, recipe=recipe, competition=into).beer
     candidates = _styles(beer, names) if into is None else _categories(beer, into, names)

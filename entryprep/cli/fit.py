@@ -9,7 +9,7 @@ from typing import Any
 from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
 from entryprep.cli.bars import print_forest
-from entryprep.cli.beer import checked_units, open_beer, settled
+from entryprep.cli.beer import open_beer, settled
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.show import console, paragraph, print_json, print_lines
@@ -49,17 +49,15 @@ def show_fit(
     style: str,
     base: str,
     as_json: bool,
-    units: str,
     recipe: str = "",
 ) -> None:
     """``entryprep fit``."""
-    checked_units(units)
     beer = open_beer(file, given, recipe=recipe, base=base).beer
     beer = beer.changed(style=style) if style else beer
     chosen = settled(beer, beer.style_named)
     if chosen is None:
         raise UsageProblem("no style was named", "give --style, or declare one in the batch file")
-    result, advice, told = beer.fit(chosen), beer.advice(chosen, units), cautions_told(beer, file)
+    result, advice, told = beer.fit(chosen), beer.advice(chosen), cautions_told(beer, file)
     if as_json:
         fits = {"beer": beer.name, "fit": fit_json(result), "next_time": list(advice)}
         print_json({**fits, "findings": cautions_json(told)})

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from entryprep.cli.beer import checked_units
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.options import the_day
 from entryprep.cli.progress import working
@@ -20,7 +19,7 @@ from entryprep.entering.planning.whynot import by_reason
 from entryprep.entering.planning.writing import packable, short_of_bottles, write_entries
 from entryprep.entering.season import Season
 from entryprep.findings import Finding
-from entryprep.quantities import large_mass
+from entryprep.measures import large_mass
 from entryprep.text import listed, several
 
 WIDE = 72  # columns from which there is room for long headings
@@ -41,10 +40,8 @@ def run(
     today: str,
     write: bool,
     as_json: bool,
-    units: str = "metric",
 ) -> None:
     """``entryprep plan``."""
-    checked_units(units)
     day = the_day(today)
     season, problems = opened_with(folder)
     amount, currency = _budget(budget)
@@ -60,7 +57,7 @@ def run(
     if as_json:
         print_json({"season": folder.as_posix(), "errors": len(errors), **plan_json(made), "written": written})
         return
-    _print(season, made, wishes, units, errors)
+    _print(season, made, wishes, errors)
     out = console()
     if short:
         out.print(paragraph(f"The packing list fills entries one by one, and would find too few for {listed(short)}."))
@@ -115,7 +112,7 @@ def _answer(season: Season, made: Plan, errors: Sequence[Finding]) -> str:
     return words + errors_words(season, errors)
 
 
-def _print(season: Season, made: Plan, wishes: Wishes, units: str, errors: Sequence[Finding]) -> None:
+def _print(season: Season, made: Plan, wishes: Wishes, errors: Sequence[Finding]) -> None:
     out = console()
     out.print(paragraph(_answer(season, made, errors), "bold"))
     if made.chosen or made.entered:
@@ -141,7 +138,7 @@ def _print(season: Season, made: Plan, wishes: Wishes, units: str, errors: Seque
             if x.barred:
                 name = season.batches[x.batch_id].name
                 out.print(paragraph(f"! {name} in {x.competition_id} {x.category}: {x.barred}", indent=2))
-    _print_sum(season, made, wishes, units)
+    _print_sum(season, made, wishes)
     for b, c in made.unmet:
         out.print(paragraph(f"You wish {b} in {c}, and nothing could fulfil it; see below."))
     to_do = list(_to_do(season, made.chosen))
@@ -167,7 +164,7 @@ def _row(season: Season, x: Candidate, entered: bool) -> tuple[str, ...]:
     return x.competition_id, x.category, name, f"{x.share:.0%}", fit, fresh, own, f"{x.standing:.2f}", f"{x.fee:.2f}"
 
 
-def _print_sum(season: Season, made: Plan, wishes: Wishes, units: str) -> None:
+def _print_sum(season: Season, made: Plan, wishes: Wishes) -> None:
     out = console()
     money = made.fees + made.sending
     words = (
@@ -184,7 +181,7 @@ def _print_sum(season: Season, made: Plan, wishes: Wishes, units: str) -> None:
         cost = f"{each.cost:.2f} {made.currency}" if each.priced else "no price is stated"
         out.print(
             paragraph(
-                f"{name}: {each.bottles} bottles, {large_mass(each.mass_kg, units, 1)} without boxes; sending: {cost}",
+                f"{name}: {each.bottles} bottles, {large_mass(each.mass_kg, 1)} without boxes; sending: {cost}",
                 indent=2,
             )
         )

@@ -69,18 +69,15 @@ def run_prepare(
     despite_errors: bool,
     today: str,
     as_json: bool,
-    units: str = "metric",
     parts: Sequence[str] = PARTS,
     way: str = "",
     slips: Slips = NO_CHOICE,
 ) -> None:
     """``entryprep prepare``, ``labels``, ``packing`` and ``shipping``."""
-    from entryprep.cli.beer import checked_units
     from entryprep.cli.progress import working
     from entryprep.output import write_outputs
     from entryprep.paper.bundle import bundle, page_of
 
-    checked_units(units)
     checked_page(page)
     season, findings = checked_season(folder, competition, today)
     if not season.entered:
@@ -93,7 +90,7 @@ def run_prepare(
     if has_errors(concerning(season, findings)) and not despite_errors:
         refuse(season, findings, as_json, folder)
     with working("preparing") as step, printing(slips.fonts):
-        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice, units)
+        made = bundle(season, findings, the_day(today), page, competition, parts, way, step, choice)
     target = out or folder / "out"
     paths = write_outputs(target, made.files, replace_all=tuple(parts) == PARTS and not competition)
     findings = ordered([*findings, *made.findings])

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from entryprep.cli.beer import checked_units
 from entryprep.cli.plain import Line
 from entryprep.cli.show import console, paragraph, print_json, table
-from entryprep.quantities import degrees_between
+from entryprep.measures import degrees_between
 from entryprep.tables.style import Style
 from entryprep.tables.styles import AmbiguousStyle, StyleTable, UnknownStyle, load_styles
 from entryprep.text import several
 from entryprep.vitals import VITALS, span
 
 
-def run(name: str, as_json: bool, units: str) -> None:
+def run(name: str, as_json: bool) -> None:
     """``entryprep styles``."""
-    checked_units(units)
     styles = load_styles()
     if not name:
         _list(styles, list(styles), as_json)
@@ -38,7 +36,7 @@ def run(name: str, as_json: bool, units: str) -> None:
     if as_json:
         print_json({"style": style_json(style)})
     else:
-        _one(styles, style, units)
+        _one(styles, style)
 
 
 def style_json(style: Style) -> dict[str, Any]:
@@ -90,7 +88,7 @@ def _short(style: Style, vital: str) -> str:
     return f"{low}-{high[1:] if vital in {'og', 'fg'} and low[0] == high[0] else high}"
 
 
-def _one(styles: StyleTable, style: Style, units: str) -> None:
+def _one(styles: StyleTable, style: Style) -> None:
     out = console()
     out.print(paragraph(f"{style.name}  ({style.id}, {styles.families[style.family].lower()}: {style.family})", "bold"))
     out.print(paragraph(style.note))
@@ -107,7 +105,7 @@ def _one(styles: StyleTable, style: Style, units: str) -> None:
     if style.declare_any:
         rows.append(("and one of", ", ".join(style.declare_any)))
     if style.serve_c:
-        rows.append(("serve at", degrees_between(*style.serve_c, units)))
+        rows.append(("serve at", degrees_between(*style.serve_c)))
     if style.best_within_months:
         rows.append(("best within", f"{style.best_within_months:g} months of packaging"))
     if style.mistaken_for:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from entryprep.beer.questions import pulls
 from entryprep.beer.ranking import Suggestion
 from entryprep.cli.bars import print_forest, share_dots
-from entryprep.cli.beer import checked_units, open_beer
+from entryprep.cli.beer import open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions, say_stops
 from entryprep.cli.fit import beside, fit_json
@@ -41,12 +41,10 @@ def show_suggestions(
     competition: Path | None,
     limit: int,
     as_json: bool,
-    units: str,
     recipe: str = "",
     ask: bool = False,
 ) -> None:
     """``entryprep suggest``."""
-    checked_units(units)
     if ask and as_json:
         raise UsageProblem("--ask talks to you and --json to a program", "give one of them; --json lists the questions")
     chosen = _competition(competition) if competition is not None else None

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from entryprep.beer.beer import Beer
-from entryprep.cli.beer import Opened, checked_units, open_beer
+from entryprep.cli.beer import Opened, open_beer
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.cautions import cautions_json, cautions_told, ended, say_cautions
 from entryprep.cli.show import console, paragraph, print_json, print_lines, table
-from entryprep.quantities import degrees, pressure, pressure_unit
+from entryprep.measures import degrees, pressure, pressure_unit
 from entryprep.vitals import VITALS, Vitals, amount, title_of, words_of
 
 if TYPE_CHECKING:
@@ -22,13 +22,11 @@ def show_vitals(
     file: Path | None,
     given: Mapping[str, str],
     as_json: bool,
-    units: str,
     recipe: str = "",
     explain: bool = False,
     beerjson: Path | None = None,
 ) -> None:
     """``entryprep vitals``."""
-    checked_units(units)
     opened = open_beer(file, given, recipe=recipe)
     beer = opened.beer
     steps: dict[str, list[str]] = {}
@@ -55,7 +53,7 @@ def show_vitals(
         return
     _print_vitals(beer)
     if rows:
-        _print_pressures(rows, units)
+        _print_pressures(rows)
     for name, lines in steps.items():
         print_lines(title_of(name), lines)
     if notes:
@@ -96,14 +94,14 @@ def _pressure_json(row: PressureRow) -> dict[str, Any]:
     return {"of": row.words, "volumes": round(row.volumes, 3), "at": at}
 
 
-def _print_pressures(rows: Sequence[PressureRow], units: str) -> None:
+def _print_pressures(rows: Sequence[PressureRow]) -> None:
     from entryprep.beer.pressure import TEMPERATURES_C
 
-    at = [degrees(celsius, units) for celsius in TEMPERATURES_C]
+    at = [degrees(celsius) for celsius in TEMPERATURES_C]
     out = console()
     out.print()
-    out.print(paragraph(f"Pressure in the bottle, {pressure_unit(units)} over air pressure", "bold"))
-    cells = [(row.words, f"{row.volumes:.1f}", *(pressure(kpa, units) for kpa in row.kpa)) for row in rows]
+    out.print(paragraph(f"Pressure in the bottle, {pressure_unit()} over air pressure", "bold"))
+    cells = [(row.words, f"{row.volumes:.1f}", *(pressure(kpa) for kpa in row.kpa)) for row in rows]
     out.print(table(("", "volumes", *at), cells, right=(1, 2, 3, 4, 5)))
     out.print(
         paragraph(

@@ -18,10 +18,8 @@ RUNNERS_UP, QUESTIONS = 4, 2
 MISSES_TOLD = 2
 
 
-def fit_sheets(
-    season: Season, chosen: Sequence[Entered], findings: Sequence[Finding], units: str = "metric"
-) -> list[FitSheet]:
-    """One sheet per batch that is entered, in order of entry; advice in ``units``. Linear in entries and findings."""
+def fit_sheets(season: Season, chosen: Sequence[Entered], findings: Sequence[Finding]) -> list[FitSheet]:
+    """One sheet per batch that is entered, in order of entry; Linear in entries and findings."""
     by_file: dict[str, list[Finding]] = {}
     by_entry: dict[str, list[Finding]] = {}
     for finding in findings:
@@ -34,11 +32,11 @@ def fit_sheets(
     for batch_id, own in entries.items():
         found = list(by_file.get(batch_file(season, batch_id), []))
         found += [f for e in own for f in by_entry.get(e.label, []) if f not in found]
-        sheets.append(_sheet(season, own, tuple(found), units))
+        sheets.append(_sheet(season, own, tuple(found)))
     return sheets
 
 
-def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...], units: str) -> FitSheet:
+def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...]) -> FitSheet:
     first = own[0]
     said = declared(season.table, first)
     beer = season.beer(first.batch_id, first)
@@ -63,7 +61,7 @@ def _sheet(season: Season, own: list[Entered], found: tuple[Finding, ...], units
         srm=colour.value if colour else None,
         added=tuple(verdict.told for verdict in beer.verdicts) if beer else (),
         decide=_deciding(beer) if beer and ranked else (),
-        advice=beer.advice(said.style, units) if beer and said.style else (),
+        advice=beer.advice(said.style) if beer and said.style else (),
         enter_as=enter_as,
         reason=reason,
         shown=shown,

@@ -7,6 +7,7 @@ from entryprep.entering.boxes import boxes
 from entryprep.entering.plan import Box, PackingPlan, PackingRow, Take
 from entryprep.entering.season import Entered, Season
 from entryprep.entering.slips import identity
+from entryprep.measures import in_units, length
 from entryprep.text import several
 
 CUSHION_CM = 5  # 2 in on all sides and between breakables: carriers' packing guides
@@ -65,11 +66,11 @@ def _materials(rows: list[PackingRow], filled: tuple[Box, ...], attach: str) -> 
     sizes = ", ".join(f"{box.columns} × {box.rows}" for box in filled)
     return (
         f"{several(len(filled), 'sturdy box', 'sturdy boxes')} with dividers ({sizes} slots)",
-        f"slots for wrapped bottles up to {wide:.0f} mm wide and {tall:.0f} mm tall",
+        f"slots for wrapped bottles up to {length(wide)} wide and {length(tall)} tall",
         f"{several(len(filled), 'plastic liner bag')}, one inside each box",
         f"absorbent paper or pads for at least one bottle in each box ({len(filled)})",
         f"bubble wrap, two or three turns for each of {several(bottles, 'bottle')}",
-        f"{CUSHION_CM} cm (2 in) of cushioning for base, sides and lid; no loose foam",
+        f"{in_units(f'{CUSHION_CM} cm (2 in)')} of cushioning for base, sides and lid; no loose foam",
         f"{several(bottles, 'slip')} and {held}",
         f"{several(len(filled), 'zip bag')} for the entry papers",
         "strong tape, a marker, address labels",

@@ -14,6 +14,7 @@ from entryprep.beer.routing import is_concentrated
 from entryprep.entering.bottles import allocate, stock_of
 from entryprep.entering.plan import CheckItem, Milestone, Pressure, ShippingList, Take
 from entryprep.entering.season import Entered, Season
+from entryprep.measures import in_units
 from entryprep.quantities import QuantityError
 from entryprep.reading.fields import Id, OneOrMore, Record, Text
 from entryprep.reading.words import Way
@@ -153,7 +154,7 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
     packed = pressures_packed(season, entered)
     applies = _test(season, competition, chosen, entered, {name for name, each in packed.items() if each.danger})
     law = [item for place in _places(season, competition) for item in place.items if applies(item)]
-    sections = [(s.title, _lines(s.items, applies)) for s in _data("packing.yaml", Sections).sections]
+    sections = [(s.title, _lines(s.items, applies, own=True)) for s in _data("packing.yaml", Sections).sections]
     sections.insert(2, ("The law and the way", (*_lines(row.items, applies), *_lines(law, applies))))
     days = milestones(competition, chosen)
     return ShippingList(
@@ -170,8 +171,12 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
     )
 
 
-def _lines(items: Iterable[Item], applies: Callable[[Item], bool]) -> tuple[CheckItem, ...]:
-    return tuple(CheckItem(i.id, i.kind, i.text, i.source, i.checked or "", i.danger) for i in items if applies(i))
+def _lines(items: Iterable[Item], applies: Callable[[Item], bool], own: bool = False) -> tuple[CheckItem, ...]:
+    """The items that apply. Those of a law or a carrier keep its figures; ``own`` words are in the units spoken."""
+    said = in_units if own else str
+    return tuple(
+        CheckItem(i.id, i.kind, said(i.text), said(i.source), i.checked or "", i.danger) for i in items if applies(i)
+    )
 
 
 def _places(season: Season, competition: Competition) -> list[Place]:
@@ -262,7 +267,7 @@ def _packed(entries: Sequence[Entered], takes: Mapping[int, tuple[Take, ...]]) -
     known = bottle_types()
     types = [known[take.bottle_type] for entered in entries for take in takes[entered.index]]
     types = types or [bottle.type for bottle in stock_of(entries[0])]
-    return [_Kind(kind.name, kind.warn_volumes, kind.stop_volumes) for kind in types]
+    return [_Kind(kind.called, kind.warn_volumes, kind.stop_volumes) for kind in types]
 
 
 def _ingredients(batch: Batch) -> set[str]:

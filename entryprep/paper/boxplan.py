@@ -9,12 +9,12 @@ from typing import Any, NamedTuple
 from reportlab.platypus import Flowable, Spacer, TableStyle
 
 from entryprep.entering.plan import Box
+from entryprep.measures import both_masses, length, us
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.flowables import Table, together, words
 from entryprep.paper.fonts import BOLD, REGULAR, width_pt
 from entryprep.paper.placing import MM
 from entryprep.paper.slipvalues import turns
-from entryprep.quantities import KG_PER_POUND
 from entryprep.text import several
 
 SLOT = 16 * MM
@@ -56,12 +56,11 @@ def _slot(box: Box, width: float) -> float:
 
 def _box(box: Box, width: float) -> list[Any]:
     """Title, what box it takes, and the plan."""
-    pounds = box.mass_kg / KG_PER_POUND
     over = "  OVER THE LIMIT" if box.mass_kg > box.limit_kg + 1e-9 else ""
-    limit = f"limit {box.limit_kg:.1f} kg / {box.limit_kg / KG_PER_POUND:.0f} lb"
+    limit = f"limit {both_masses(box.limit_kg)}"
     filled = sum(1 for slot in box.slots if slot)
     bottles = several(filled, "bottle")
-    title = f"Box {box.number} of {box.of}: {bottles}, about {box.mass_kg:.1f} kg / {pounds:.0f} lb ({limit}){over}"
+    title = f"Box {box.number} of {box.of}: {bottles}, about {both_masses(box.mass_kg)} ({limit}){over}"
     shown = [words(title, 9.5, bold=True, after=1)]
     if box.slot_mm:
         shown.append(words(_sizes(box), 8.5, after=2))
@@ -72,9 +71,10 @@ def _box(box: Box, width: float) -> list[Any]:
 def _sizes(box: Box) -> str:
     sides = " × ".join(f"{side:.0f}" for side in box.outer_cm)
     inches = " × ".join(f"{side / CM_PER_IN:.0f}" for side in box.outer_cm)
+    outside = f"{inches} in" if us() else f"{sides} cm ({inches} in)"
     return (
-        f"{box.columns} × {box.rows} slots at least {box.slot_mm:.0f} mm wide, bottles to {box.tall_mm:.0f} mm tall; "
-        f"outside about {sides} cm ({inches} in) with cushioning"
+        f"{box.columns} × {box.rows} slots at least {length(box.slot_mm)} wide, bottles to {length(box.tall_mm)} tall; "
+        f"outside about {outside} with cushioning"
     )
 
 

@@ -61,11 +61,10 @@ def bundle(
     way: str = "",
     step: Step = lambda _what, _done, _of: None,
     choice: SlipChoice = USUAL,
-    units: str = "metric",
 ) -> Bundle:
     """Make the chosen parts for one competition or all. Errors among ``findings`` are printed on the paper.
 
-    ``page`` is "letter" or "a4"; empty: by the brewer's country. ``units`` is metric or us. ``choice`` says how
+    ``page`` is "letter" or "a4"; empty: by the brewer's country. ``choice`` says how
     slips of bottles look and on which sheet they are printed. The same season and day give the same bytes. Raises
     PrintingError where slips and sheet do not go together.
     """
@@ -76,13 +75,13 @@ def bundle(
     shared = len({e.competition_id for e in season.entered}) > 1
     every = set(check(season, today)) if shared else set()
     wanted = {"season", "fit", "index"} & set(parts)
-    sheets = fit_sheets(season, chosen, findings, units) if wanted else []
+    sheets = fit_sheets(season, chosen, findings) if wanted else []
     seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
     if "season" in parts:
         made.add("season.pdf", season_pdf(seen, size, errors=_errors(findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
-        _competition_files(made, season, findings, name, size, parts, way, choice, today, every, units)
+        _competition_files(made, season, findings, name, size, parts, way, choice, today, every)
     step("fit sheets", len(competitions), len(competitions) + 1)
     if "fit" in parts:
         made.add("fit-sheets.pdf", fit_sheets_pdf(sheets, size, errors=_errors(findings, ())), "Fit sheet of each beer")
@@ -107,7 +106,6 @@ def _competition_files(
     choice: SlipChoice,
     today: dt.date,
     every: set[Finding],
-    units: str,
 ) -> None:
     own = _of_competition(season, findings, name, today, every)
     errors, care = _errors(own, _files_of(season, name)), _cautions(own, _files_of(season, name))
@@ -126,7 +124,7 @@ def _competition_files(
     if plan and "packing" in parts:
         made.add(
             f"packing-{name}.pdf",
-            packing_pdf(plan, page, errors=errors, cautions=care, units=units),
+            packing_pdf(plan, page, errors=errors, cautions=care),
             "Packing list",
             called,
         )
@@ -135,7 +133,7 @@ def _competition_files(
         for each in ways:
             listed = shipping_list(season, name, each)
             called_by = f", {listed.way_name}" if len(ways) > 1 else ""
-            content = shipping_pdf(listed, page, errors=errors, cautions=care, units=units)
+            content = shipping_pdf(listed, page, errors=errors, cautions=care)
             made.add(f"shipping-{name}-{listed.way}.pdf", content, f"Shipping checklist{called_by}", called)
 
 

@@ -10,24 +10,22 @@ from reportlab.platypus import PageBreak, TableStyle
 
 from entryprep.entering.boxes import slot_label
 from entryprep.entering.plan import Box, PackingPlan, PackingRow
+from entryprep.measures import bottle_volume
 from entryprep.paper.boxplan import BoxPlan, box_plans
 from entryprep.paper.flowables import Table, TickBox, heading, ruled, section, together, words
 from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
-from entryprep.quantities import bottle_volume
 from entryprep.text import several
 
 LARGE_SLOT, LARGE_PLAN = 24 * MM, 110 * MM  # of the plan on the copy inside a box: a slot's side, the plan's height
 
 
-def packing_pdf(
-    plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = (), units: str = "metric"
-) -> bytes:
+def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
     """The packing list of one competition, on "letter" or "a4"."""
     title = f"Packing list: {plan.competition}"
     story: list[Any] = [heading(title), *error_block(errors, page), *caution_block(cautions, page)]
     story.append(section("From the cellar"))
-    story.append(_rows(plan.rows, page, units))
+    story.append(_rows(plan.rows, page))
     if plan.boxes:
         story += box_plans(plan.boxes, inner_width(page), first=[section("Boxes")])
     if plan.materials:
@@ -52,14 +50,14 @@ def ticked(lines: list[str], page: str) -> Table:
     return table
 
 
-def _rows(rows: Sequence[PackingRow], page: str, units: str) -> Table:
+def _rows(rows: Sequence[PackingRow], page: str) -> Table:
     body = [
         [
             TickBox(),
             words(row.number or f"({row.code})", 9),
             words(row.category_code, 9),
             words(row.batch_name, 9),
-            _take(row, units),
+            _take(row),
             words(str(row.stock), 9),
             words(str(row.remaining), 9),
         ]
@@ -70,9 +68,9 @@ def _rows(rows: Sequence[PackingRow], page: str, units: str) -> Table:
     return ruled(("", "Entry", "Cat.", "Beer", "Take", "In stock", "Remains"), body, widths)
 
 
-def _take(row: PackingRow, units: str) -> Any:
+def _take(row: PackingRow) -> Any:
     taken = sum(take.count for take in row.takes)
-    kinds = ", ".join(f"{take.count} × {take.bottle_type} ({bottle_volume(take.size_ml, units)})" for take in row.takes)
+    kinds = ", ".join(f"{take.count} × {take.bottle_type} ({bottle_volume(take.size_ml)})" for take in row.takes)
     if taken < row.needed:
         return words(kinds or "none", 9, lead=f"{row.needed - taken} of {row.needed} MISSING:")
     return words(kinds, 9)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from entryprep.measures import degrees_between
 from entryprep.paper.canvas import bookmark, draw_line, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.placing import MM, PAGES_PT
@@ -124,7 +125,8 @@ def _serving(flight: Flight, table: StyleTable) -> str:
     if not warm:
         return "Pour in this order, each from its own bottle."
     low, high = min(w[0] for w in warm), max(w[1] for w in warm)
-    return f"Pour in this order, each from its own bottle; serve between {low:g} and {high:g} °C as the cards say."
+    between = degrees_between(low, high, " and ")
+    return f"Pour in this order, each from its own bottle; serve between {between} as the cards say."
 
 
 Line = tuple[str, str]

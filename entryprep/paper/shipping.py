@@ -8,13 +8,14 @@ from typing import Any
 from reportlab.platypus import Spacer, TableStyle
 
 from entryprep.entering.plan import CheckItem, Pressure, ShippingList
+from entryprep.measures import degrees, pressure, pressure_unit
 from entryprep.paper.fithead import StopBar
 from entryprep.paper.flowables import Table, TickBox, framed, heading, ruled, section, words
 from entryprep.paper.layout import caution_block, document, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.paper.small import Gauge
 from entryprep.paper.timeline import Timeline
-from entryprep.quantities import KPA_PER_BAR, degrees, pressure, pressure_unit
+from entryprep.quantities import KPA_PER_BAR
 
 PRESSURE_NOTE = (
     "Of the bottles that are packed, over air pressure, from each beer's own carbonation; above {warm} good to about "
@@ -23,9 +24,7 @@ PRESSURE_NOTE = (
 )
 
 
-def shipping_pdf(
-    listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = (), units: str = "metric"
-) -> bytes:
+def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title, wide = f"Shipping checklist: {listed.competition}", inner_width(page)
     notes = _Notes()
@@ -46,8 +45,8 @@ def shipping_pdf(
     if listed.pressures:
         story += [
             section("Pressure on the way"),
-            _pressures(listed, wide, units),
-            words(PRESSURE_NOTE.format(warm=degrees(27, units)), 8, before=2),
+            _pressures(listed, wide),
+            words(PRESSURE_NOTE.format(warm=degrees(27)), 8, before=2),
         ]
     for name, items in listed.sections:
         own = [item for item in items if item.kind == "do"]
@@ -88,14 +87,14 @@ def _gas(each: Pressure) -> str:
     )
 
 
-def _pressures(listed: ShippingList, wide: float, units: str) -> Table:
+def _pressures(listed: ShippingList, wide: float) -> Table:
     """Each beer's carbonation beside its bottle, and the pressure in it, cool and in a hot van."""
-    unit = pressure_unit(units)
-    cool, hot = (f"{unit} at {degrees(celsius, units)}" for celsius in (20, 40))
+    unit = pressure_unit()
+    cool, hot = (f"{unit} at {degrees(celsius)}" for celsius in (20, 40))
     titles = ("Entry", "Beer", "Volumes, of what it holds", cool, hot, "Weakest bottle packed")
     rows = []
     for each in listed.pressures:
-        bar = [words(pressure(value * KPA_PER_BAR, units), 9) for value in (each.cool_bar, each.hot_bar)]
+        bar = [words(pressure(value * KPA_PER_BAR), 9) for value in (each.cool_bar, each.hot_bar)]
         bottle = words(each.bottle, 9, lead=f"{each.danger}:" if each.danger else "")
         rows.append([words(each.number, 9), words(each.beer, 9), Gauge(each, 36 * MM), *bar, bottle])
     widths = [18 * MM, 38 * MM, 40 * MM, 18 * MM, 18 * MM]

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from entryprep.entering.plan import Box, Slip
-from entryprep.quantities import KG_PER_POUND
+from entryprep.measures import both_masses
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.tables.countries import country_name
@@ -111,7 +111,7 @@ def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | N
     made = []
     for box in boxes:
         bottles = sum(1 for slot in box.slots if slot)
-        mass = f"about {box.mass_kg:.1f} kg / {box.mass_kg / KG_PER_POUND:.0f} lb"
+        mass = f"about {both_masses(box.mass_kg)}"
         what = f"{several(bottles, 'bottle')} of home-brewed beer, glass and liquid"
         values = {
             "competition": (competition.name,),

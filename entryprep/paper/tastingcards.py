@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from entryprep.measures import degrees
 from entryprep.paper.canvas import bookmark, draw_line, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.placing import MM, PAGES_PT
@@ -192,7 +193,7 @@ def _strip(canvas: Any, page: _Page, style: Style, base: Style | None) -> None:
         (f"{STRIP[v][0]}", "–".join(STRIP[v][1].format(e) for e in (r.low, r.high))) for v, r in source.ranges.items()
     ]
     serve = style.serve_c or (base.serve_c if base else None)
-    cells += [("serve °C", f"{serve[0]:g}–{serve[1]:g}")] if serve else []
+    cells += [(f"serve {degrees(0).split()[1]}", "–".join(degrees(c).split()[0] for c in serve))] if serve else []
     if not cells:
         return
     y, wide = page.height - EDGE - 40 * MM, (page.width - 2 * EDGE) / 7

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from entryprep.beer.fitting import Fit
+from entryprep.measures import in_units
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing
 from entryprep.tables.faults import Fault, faults_in_words, named_faults
@@ -116,8 +117,8 @@ def _faults(scores: Sequence[Score]) -> list[Block]:
     blocks: list[Block] = []
     for fault, who in found:
         blocks.append(Block(HEAD, f"About “{fault.name}”" + (f", named by {', '.join(who)}" if who else "")))
-        blocks.append(Block(ITEM, "; ".join(fault.causes) + ".", "Usual causes:", shared=True))
-        blocks.append(Block(ITEM, "; ".join(fault.remedies) + ".", "What usually helps:", shared=True))
+        blocks.append(Block(ITEM, in_units("; ".join(fault.causes)) + ".", "Usual causes:", shared=True))
+        blocks.append(Block(ITEM, in_units("; ".join(fault.remedies)) + ".", "What usually helps:", shared=True))
         blocks += [Block(ITEM, fault.caution, "Caution:", shared=True)] if fault.caution else []
         blocks.append(Block(SMALL, f"Source: {fault.source}.", shared=True))
     return blocks

@@ -9,6 +9,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from entryprep.measures import in_units
 from entryprep.reading.fields import Id, Record, Text, VolumeMl
 from entryprep.reading.words import Closure, Glass
 from entryprep.tables.shipped import shipped_record
@@ -28,6 +29,11 @@ class BottleType(Record):
     warn_volumes: Annotated[float, Field(gt=0)]
     stop_volumes: Annotated[float, Field(gt=0)]
     source: Text
+
+    @property
+    def called(self) -> str:
+        """Its name, in the units that are spoken."""
+        return in_units(self.name)
 
 
 class BottleTable(Record):

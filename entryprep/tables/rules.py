@@ -14,6 +14,7 @@ from typing import Annotated, NamedTuple
 from pydantic import Field
 
 from entryprep.findings import Finding, Severity
+from entryprep.measures import in_units, spoken
 from entryprep.reading.fields import Id, Record, Text
 from entryprep.reading.words import DeclareItem, Way
 from entryprep.reading.yamltext import RecordError
@@ -122,9 +123,9 @@ def rule_row(rule_id: str) -> RuleRow:
 
     Raises KeyError for a rule that is not there.
     """
-    said = f"id: {rule_id}".encode()
+    marked = f"id: {rule_id}".encode()
     for name in shipped_names(_FOLDER):
-        if said in _text_of(name):
+        if marked in _text_of(name):
             for row in _rows_of(name):
                 if row.id == rule_id:
                     return row
@@ -157,7 +158,8 @@ class _Told(NamedTuple):
 
 
 @lru_cache(maxsize=512)
-def _told(rule_id: str, receiving: bool, case: str) -> _Told:
+def _told(rule_id: str, receiving: bool, case: str, _units: str) -> _Told:
+    """The words in the units that are spoken; ``_units`` keeps those of two systems apart."""
     row = rule_row(rule_id)
     severity, milder, what, fix = row.severity, row.milder, row.what, row.fix
     for variant in (row.receiving if receiving else None, row.cases[case] if case else None):
@@ -165,7 +167,8 @@ def _told(rule_id: str, receiving: bool, case: str) -> _Told:
             if variant.severity is not None:
                 severity, milder = variant.severity, None
             milder, what, fix = variant.milder or milder, variant.what or what, variant.fix or fix
-    return _Told(severity, milder or severity, what, row.reason, f"{fix}. {NOT_LEGAL_ADVICE}" if row.legal else fix)
+    fix = f"{fix}. {NOT_LEGAL_ADVICE}" if row.legal else fix
+    return _Told(severity, milder or severity, in_units(what), in_units(row.reason), in_units(fix))
 
 
 def finding(
@@ -186,7 +189,7 @@ def finding(
     ``milder`` is a lesser case of the rule, ``receiving`` what a steward is told, ``case`` a named case of the row.
     Raises KeyError for a rule, a case or a field of the words that is not there.
     """
-    told = _told(rule_id, receiving, case)
+    told = _told(rule_id, receiving, case, spoken())
     return Finding(
         rule_id,
         told.milder if milder else told.severity,
@@ -208,5 +211,5 @@ def refused(rule_id: str, file: str, case: str = "", **values: object) -> Record
 
 def told_again(found: Finding, case: str) -> Finding:
     """A finding with the severity and the remedy of another case of its rule. Raises KeyError for an unknown case."""
-    told = _told(found.rule, False, case)
+    told = _told(found.rule, False, case, spoken())
     return replace(found, severity=told.severity, fix=told.fix)

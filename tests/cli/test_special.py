@@ -35,7 +35,7 @@ def test_the_base_holds_or_better_ones_are_named(fruit: Path) -> None:
     shown = run("base", fruit)
     assert shown.exit_code == 0
     text = " ".join(shown.stdout.split())
-    assert "It holds as a base" in text
+    assert "holds as its base" in text
     assert "105 g/L; usual is 35 to 180 g/L" in text
     assert max(len(line) for line in shown.stdout.splitlines()) <= 80
     wrong = run("base", fruit, "--base", "imperial stout")

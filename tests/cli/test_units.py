@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import csv
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pypdf
 import pytest
+import yaml
 from typer.testing import CliRunner
 
 from entryprep.cli.app import app
 from entryprep.entering.season import read_season
+from entryprep.measures import in_units, speaking
+from entryprep.tables.shipped import shipped_file, shipped_names
 
 RUNNER = CliRunner()
 TODAY = ("--today", "2027-02-01")
@@ -90,3 +95,112 @@ def test_a_system_of_units_that_is_not_known(season: Path) -> None:
         assert done.exit_code == 2
         assert "use metric or us" in done.output
     assert read_season(season)[0].batches
+
+
+# ---- everything that is printed
+
+ANY_METRIC = re.compile(r"\d ?(?:g|kg|L|ml|litres?|°C|bar|kPa|mm|cm)\b|°C|\b(?:g/L|per litre|bar over)\b(?! of beer)")
+OF_A_LAW = ("templates/shipping/ways.yaml", *(f"templates/shipping/places/{n}" for n in
+            ("us.yaml", "ca.yaml", "gb.yaml", "au.yaml", "eu.yaml", "elsewhere.yaml")))  # fmt: skip
+
+
+def texts(value: object) -> Iterator[str]:
+    """Every text in a record."""
+    if isinstance(value, str):
+        yield " ".join(value.split())
+    elif isinstance(value, dict):
+        for inner in value.values():
+            yield from texts(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from texts(inner)
+
+
+def excepted(season: Path) -> list[str]:
+    """What may stand as it is: the words of a law, a carrier or a post, and what brewers and entrants wrote."""
+    own = [text for name in OF_A_LAW for text in texts(yaml.safe_load(shipped_file(name)))]
+    for file in season.rglob("*.yaml"):
+        own += texts(yaml.safe_load(file.read_bytes()))
+    for file in season.rglob("*.csv"):
+        own += [
+            " ".join(cell.split()) for row in csv.reader(file.read_text(encoding="utf-8").splitlines()) for cell in row
+        ]
+    # of a text that names somebody, the rest stands beside a bar
+    own += [part.strip() for text in own for part in re.split("[,;:]", text)]
+    return sorted((text for text in set(own) if ANY_METRIC.search(text)), key=len, reverse=True)
+
+
+def left(text: str, excepted: list[str]) -> list[str]:
+    """The metric quantities in a text, with what stands around them."""
+    text = " ".join(re.sub(r"<[^>]*>", " ", text).split())
+    for own in excepted:
+        text = text.replace(own, "…")
+    return [text[max(0, m.start() - 40) : m.end() + 20] for m in ANY_METRIC.finditer(text)]
+
+
+def papers(folder: Path) -> Iterator[tuple[str, str]]:
+    for file in sorted(folder.rglob("*")):
+        if file.suffix == ".pdf":
+            yield file.name, "\n".join(page.extract_text() for page in pypdf.PdfReader(file).pages)
+        elif file.suffix in {".html", ".txt"}:
+            yield file.name, file.read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def american(season: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """By its name, all that the commands say and print of the demo in US units."""
+    us, day, made = ("--units", "us"), ("--today", "2027-02-20"), tmp_path_factory.mktemp("american")
+    found = {"demo": said("demo", made / "demo", *us), "styles": said("styles", "German pils", *us)}
+    for beer in sorted((season / "batches").glob("*.yaml")):
+        for command in ("vitals", "fit", "suggest", "base", "compare"):
+            named = ("--style", "Dark mild") if command == "fit" and beer.stem == "hasselmus" else ()
+            found[f"{command} {beer.stem}"] = said(command, beer, *named, *us)
+        found[f"explained {beer.stem}"] = said("vitals", beer, "--explain", *us)
+    for command in ("check", "plan"):
+        found[command] = said(command, season, *us, *day)
+    found["check --json"] = said("check", season, "--json", *us, *day)
+    for command in ("prepare", "packing", "labels"):
+        found[command] = said(command, season, "--out", made / command, "--despite-errors", *us, *day)
+    for way in ("hand", "drop-off", "club", "carrier", "post", "flight"):
+        out = made / f"shipping {way}"
+        found[out.name] = said("shipping", season, "--way", way, "--out", out, "--despite-errors", *us, *day)
+    receiving, cup = season / "receiving", made / "cup"
+    found["intake"] = said("intake", receiving / "declarations.csv", "--out", cup, "--seed", "words", *us)
+    found["checkin"] = said("checkin", cup, *us)
+    found["flights"] = said("flights", "--out", cup, "--judges", receiving / "judges.csv", *us)
+    for folder in sorted(made.iterdir()):
+        found |= {f"{folder.name}: {name}": text for name, text in papers(folder)}
+    return found
+
+
+def test_nothing_metric_is_left_in_us_units(season: Path, american: dict[str, str]) -> None:
+    """Save what a law or a carrier says, in its own figures, and what somebody declared."""
+    own = excepted(season)
+    assert {name: wrong for name, text in american.items() if (wrong := left(text, own))} == {}
+    assert len(american) > 60
+    every = " ".join(american.values())
+    for unit in ("°F", "lb", "oz", "gal", "fl oz", "psi"):
+        assert re.search(rf"\d {unit}\b|{unit} (?:over|at|per)", every), unit
+
+
+def test_metric_runs_say_nothing_american(season: Path) -> None:
+    """After a run in US units the next one speaks metric: nothing is kept between them."""
+    told = " ".join(said("check", season, "--units", "us", *TODAY).split())
+    assert "psi over air pressure at 68 °F" in told
+    told = " ".join(said("check", season, *TODAY).split())
+    assert "bar over air pressure at 20 °C" in told
+    assert not re.search(r"°F|\bpsi\b|\boz/gal\b", told)
+
+
+@pytest.mark.parametrize("folder", ["templates/rules", "templates/receiving", "templates"])
+def test_all_our_own_words_can_be_said_in_us_units(folder: str) -> None:
+    """Rows of rules, cautions, faults and bottles: none holds a quantity that is not found and turned."""
+    told = {"rules", "cautions.yaml", "faults.yaml", "bottles.yaml"}
+    for name in shipped_names(folder):
+        if not name.endswith(".yaml") or not (name in told or folder.endswith("rules")):
+            continue
+        row_texts = texts(yaml.safe_load(shipped_file(f"{folder}/{name}")))
+        for text in row_texts:
+            with speaking("us"):
+                turned = in_units(text)
+            assert not ANY_METRIC.search(turned), turned

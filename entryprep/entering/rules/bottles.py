@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from entryprep.entering.bottles import bottle_objections, needed
 from entryprep.entering.rules.context import BY_FILE, Context, Hit, Rule, stated
 from entryprep.entering.season import Entered
+from entryprep.measures import bottle_volume, bottle_volumes, length
 from entryprep.records.bottles import Bottle, filled
 from entryprep.records.competition import BottleRules
 from entryprep.tables.bottles import bottle_types
@@ -24,23 +25,23 @@ RULE_OF = {
 }
 _FIELD = {"closure": "closures", "caps": "printed_caps"}  # of the competition, where it is not called as the objection
 _FOUND: dict[str, Callable[[Bottle], str]] = {
-    "size": lambda b: f"{b.size_ml:.0f} ml",
+    "size": lambda b: bottle_volume(b.size_ml),
     "glass": lambda b: f"{b.glass} glass" if b.glass not in {"can", "plastic", "stone"} else b.glass,
     "closure": lambda b: f"closure {b.closure}",
     "embossed": lambda _: "raised lettering",
     "printed": lambda _: "print",
-    "diameter": lambda b: f"{b.diameter_mm:.0f} mm",
-    "height": lambda b: f"{b.height_mm:.0f} mm",
+    "diameter": lambda b: length(b.diameter_mm),
+    "height": lambda b: length(b.height_mm),
     "caps": lambda b: b.caps,
 }
 _WANTED: dict[str, Callable[[BottleRules], str]] = {
-    "size": lambda r: f"{r.size[0]:.0f} to {r.size[1]:.0f} ml is taken" if r.size else "",
+    "size": lambda r: f"{bottle_volumes(*r.size)} is taken" if r.size else "",
     "glass": lambda r: f"taken: {', '.join(r.glass)}",
     "closure": lambda r: f"taken: {', '.join(r.closures)}",
     "embossed": lambda _: "no raised lettering is taken",
     "printed": lambda _: "no label, ink or paint is taken",
-    "diameter": lambda r: f"at most {r.diameter or 0:.0f} mm fits the slots",
-    "height": lambda r: f"at most {r.height or 0:.0f} mm fits",
+    "diameter": lambda r: f"at most {length(r.diameter or 0)} fits the slots",
+    "height": lambda r: f"at most {length(r.height or 0)} fits",
     "caps": lambda _: "printed caps are refused",
 }
 
@@ -63,7 +64,7 @@ def stock(context: Context, entered: Entered) -> Iterator[Hit]:
         for objection in objections:
             rule, key = RULE_OF[objection]
             place = context.at_batch(entered.batch_id, "bottles", index, key)
-            values = {"needed": want, "have": have, "bottle": bottle.type.name, "found": _FOUND[objection](bottle)}
+            values = {"needed": want, "have": have, "bottle": bottle.type.called, "found": _FOUND[objection](bottle)}
             values["source"] = stated(entered.competition.bottles, _FIELD.get(objection, objection))
             whose = entered.competition.name if values["source"] == BY_FILE else "usual rules"
             values["rule"] = f"{whose}: {_WANTED[objection](entered.competition.bottles)}"
@@ -87,7 +88,7 @@ def caps(context: Context, entered: Entered) -> Iterator[Hit]:
     taken = {take.bottle_type for take in context.takes.get(entered.index, ())}
     for index, kind in enumerate(entered.batch.bottles):
         if kind.count and kind.caps == "printed" and kind.type in taken:
-            values: dict[str, object] = {"bottle": filled(kind).type.name, "found": kind.caps}
+            values: dict[str, object] = {"bottle": filled(kind).type.called, "found": kind.caps}
             values["source"] = stated(entered.competition.bottles, "printed_caps")
             whose = entered.competition.name if values["source"] == BY_FILE else "a usual competition"
             values["rule"] = f"{whose} takes printed caps only when they are blacked out"
