@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections import Counter
+import shlex
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import SCORES, Made, written
-from entryprep.cli.flightshow import UNSETTLED, USUAL, sessions_of, show_flights, small_findings
+from entryprep.cli.flightfiles import FLIGHTS, SCORES, Made, written
+from entryprep.cli.flightshow import UNSETTLED, USUAL, said_of, sessions_of, show_flights, small_findings
+from entryprep.cli.nextstep import say_answer
 from entryprep.cli.progress import working
 from entryprep.cli.registerflights import run_register
 from entryprep.cli.show import console, paragraph, print_json
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.checks_cautions import HARMFUL
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import Flight, flights
 from entryprep.receiving.numbers import is_valid
@@ -29,7 +31,6 @@ from entryprep.records.competition import read_competition
 from entryprep.tables.rules import refused, told_again
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
-from entryprep.text import counted
 
 TOLD = 20
 PAGES = {"letter", "a4"}
@@ -87,11 +88,10 @@ def run(
         listed = [f.as_json() for f in ordered([*sheet.findings, *findings])]
         print_json({**value, **_json(made), "order": ORDER_RULE, "files": files, "findings": listed})
     else:
-        show_columns(sheet, matches)
-        show_flights(made)
+        _say(made, out, paths, findings)
         tell_sheet(sheet, Severity.WARNING)
-        tell_some(findings, TOLD)
-        _say(made, out, paths)
+        console().print()
+        show_columns(sheet, matches)
     if has_errors([*findings, *sheet.findings]):
         raise SystemExit(FINDINGS)
 
@@ -118,6 +118,9 @@ def _entries(check: CheckIn, step: Any) -> tuple[list[Tasted], list[Finding]]:
     findings: list[Finding] = []
     wrong: list[Finding] = []
     for done, (entry, declared) in enumerate(tasted(check), 1):
+        if any(found.rule in HARMFUL for found in declared.findings):
+            findings += [told_again(found, "flights") for found in declared.findings if found.rule in HARMFUL]
+            continue
         entries.append(entry)
         for found in declared.findings:
             if found.rule in UNSETTLED:  # it is judged all the same, and who checked it in was told
@@ -171,24 +174,21 @@ def _json(made: Made) -> dict[str, Any]:
     }
 
 
-def _say(made: Made, out: Path | None, paths: Sequence[Path]) -> None:
-    sizes = Counter(len(flight.entries) for flight in made.flights)
-    count = sum(size * number for size, number in sizes.items())
-    said = console()
-    spread = f"of {min(sizes)} to {max(sizes)}" if len(sizes) > 1 else f"of {min(sizes)}"
-    said.print()
-    said.print(
-        paragraph(f"{counted(count, 'entry', 'entries')} in {counted(len(made.flights), 'flight')} {spread}.", "bold")
-    )
-    if made.panels:
-        rounds = max(panel.round for panel in made.panels)
-        said.print(paragraph(f"{counted(len(made.judges), 'judge')}, {counted(rounds, 'round')}."))
-    said.print(paragraph(ORDER_RULE))
+def _say(made: Made, out: Path | None, paths: Sequence[Path], findings: Sequence[Finding]) -> None:
+    """The answer and what to do next, then what was found, the flights, and the files."""
     if out is None:
-        said.print(
-            paragraph("Nothing was written; --out FOLDER writes pouring lists, cards and the sheet for the scores.")
-        )
-    elif SCORES not in {path.name for path in paths}:
+        following = "--out FOLDER writes pouring lists, cards and the sheet for the scores (nothing was written yet)"
+    else:
+        scores = shlex.quote((out / SCORES).as_posix())
+        following = f"judge, type the scores into {scores}; then entryprep results {scores} --flights "
+        following += shlex.quote((out / FLIGHTS).as_posix())
+    say_answer(said_of(made, findings), following)
+    tell_some(findings, TOLD)
+    show_flights(made)
+    said = console()
+    said.print()
+    said.print(paragraph(ORDER_RULE))
+    if out is not None and SCORES not in {path.name for path in paths}:
         said.print(paragraph(f"{(out / SCORES).as_posix()} is there already and was left as it is."))
     for path in paths:
         said.print(paragraph(path.as_posix(), indent=2))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.flightfiles import Made
 from entryprep.cli.show import console, paragraph, table
-from entryprep.findings import Finding
+from entryprep.findings import Finding, Severity
 from entryprep.receiving.flights import Flight, small_flights
 from entryprep.receiving.sessions import Session, SessionError, in_order, read_session, read_sessions
 from entryprep.records.competition import Competition
@@ -40,6 +41,19 @@ def sessions_of(said: str, cup: Competition | None) -> tuple[Session, ...]:
     return told
 
 
+def said_of(made: Made, findings: Sequence[Finding]) -> str:
+    """The answer in one line: how many entries in how many flights, who judges them, and what stands against it."""
+    sizes = [len(flight.entries) for flight in made.flights if flight.entries]
+    spread = f" of {min(sizes)} to {max(sizes)}" if len(set(sizes)) > 1 else f" of {sizes[0]}" if sizes else ""
+    parts = [f"{counted(sum(sizes), 'entry', 'entries')} in {counted(len(sizes), 'flight')}{spread}"]
+    if made.panels:
+        rounds = max(panel.round for panel in made.panels)
+        parts.append(f"{counted(len(made.judges), 'judge')}, {counted(rounds, 'round')}")
+    marks = Counter(found.severity for found in findings)
+    open_ = [counted(marks[mark], mark.value) for mark in (Severity.ERROR, Severity.WARNING) if marks[mark]]
+    return "; ".join([*parts, *([" and ".join(open_)] if open_ else [])]) + "."
+
+
 def small_findings(made: Sequence[Flight], least: int, name: str) -> list[Finding]:
     """What is told of flights with fewer entries than wanted; ``name`` is the file they are made from."""
     return [
@@ -51,8 +65,10 @@ def small_findings(made: Sequence[Flight], least: int, name: str) -> list[Findin
                 "count": counted(len(flight.entries), "entry", "entries"),
             },
             file=name,
+            case="alone" if len(flight.entries) == 1 else "",
         )
         for flight in small_flights(made, least)
+        if flight.entries
     ]
 
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+import shlex
 import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from heapq import nsmallest
 from pathlib import Path
 from typing import IO, Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
+from entryprep.cli.nextstep import next_of, say_answer
 from entryprep.cli.options import day_option
 from entryprep.cli.plain import Line
 from entryprep.cli.progress import working
@@ -25,6 +28,7 @@ from entryprep.formats.columns import Match
 from entryprep.formats.spreadsheet import Sheet
 from entryprep.output import Content, OutputError
 from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.checks_cautions import HARMFUL
 from entryprep.receiving.codes import Codes
 from entryprep.receiving.declaration import CAUTIONS, Declaration, Reader
 from entryprep.receiving.intake import declarations
@@ -33,13 +37,14 @@ from entryprep.receiving.outputs import JUDGING_COLUMNS, Annotated, SortedRows, 
 from entryprep.receiving.register.book import Register, held_register
 from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import ask_alike
+from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.joining import Joined, join
 from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.sheets import kept_sheets, strangers
 from entryprep.records.competition import Competition, read_competition
 from entryprep.records.identity import Identity
 from entryprep.tables.styles import load_styles
-from entryprep.text import counted
+from entryprep.text import counted, several
 
 _OPEN = {"unsettled": "may mean several styles", "unknown": "no style we have", "missing": "no style declared"}
 TICK, TOLD = 50, 20
@@ -108,11 +113,13 @@ def run(
         if as_json:
             _write_json(sheet, matches, taken, listed, paths)
         else:
-            show_columns(sheet, matches)
-            _show(shown, more)
-            tell_sheet(sheet)
+            _answer(taken, "-" if file is None else file.as_posix(), out)
             tell_some(form.findings, TOLD)
-            _say(taken, out, paths)
+            tell_sheet(sheet)
+            _show(shown, more)
+            console().print()
+            show_columns(sheet, matches)
+            _say_files(taken, out, paths)
     if taken.count.severities["error"] or has_errors([*sheet.findings, *form.findings]):
         raise SystemExit(FINDINGS)
 
@@ -158,6 +165,7 @@ class _Form:
         for each in self.joined.new:
             if each in given and given[each] not in register.state.owners:
                 register.note("numbered", "read from the key of an earlier version", entry=each, number=given[each])
+        review_harm(register, [entries[each] for each in (*self.joined.new, *self.joined.changed)])
         register.draw_numbers()
         asked = ask_alike(register, [entries[each] for each in (*self.joined.new, *self.joined.changed)])
         register.settle()
@@ -239,16 +247,30 @@ def _ticking(declarations: Iterator[Declaration], step: Any) -> Iterator[Declara
 
 
 def _first(declarations: Iterator[Declaration], most: int) -> tuple[list[Declaration], int]:
-    """The first entries with something to read, and how many more there are; all are run through."""
-    shown: list[Declaration] = []
-    more = 0
-    for declared in declarations:
-        if declared.findings:
-            if len(shown) < most:
-                shown.append(declared)
-            else:
-                more += 1
-    return shown, more
+    """The entries with the gravest to read, and how many more have something; all are run through."""
+    count = 0
+
+    def noted() -> Iterator[Declaration]:
+        nonlocal count
+        for declared in declarations:
+            if declared.findings:
+                count += 1
+                yield declared
+
+    shown = nsmallest(most, noted(), key=_weight)
+    for _ in noted():  # where none is to be shown none was asked for
+        pass
+    return shown, count - len(shown)
+
+
+_ORDER = {severity: place for place, severity in enumerate(Severity)}
+
+
+def _weight(declared: Declaration) -> tuple[int, int, int]:
+    """The gravest entries first: those that may hurt, then by the worst that was found; then as they stand."""
+    worst = min(_ORDER[found.severity] for found in declared.findings)
+    grave = any(f.rule in HARMFUL or (f.rule in CAUTIONS and f.severity is Severity.ERROR) for f in declared.findings)
+    return not grave, worst, declared.row.number
 
 
 def _spool() -> Any:
@@ -300,18 +322,19 @@ def _written(taken: _Taken, form: _Form) -> list[Path]:
 
 
 def _show(shown: Sequence[Declaration], more: int) -> None:
-    """Entries with something to read: a line on what each is, then what was found, the word of the severity first."""
+    """Entries with something to read, the gravest first: a line on what each is, then what was found in it."""
     out = console()
     for declared in shown:
         out.print()
         fit = "" if declared.fit is None or declared.fit.score is None else f", fit {declared.fit.score:.0f} of 100"
         style = declared.style.name if declared.style else _OPEN[declared.named.how]
         said = f"“{declared.text('style')}”: " if declared.named.how not in {"named", "missing"} else ""
-        out.print(paragraph(clean(f"{declared.entry}  {said}{style}{fit}"), "bold"))
-        for finding in declared.findings:
+        row = "" if declared.entry == f"row {declared.row.number}" else f" (row {declared.row.number})"
+        out.print(paragraph(clean(f"{declared.entry}{row}  {said}{style}{fit}"), "bold"))
+        for finding in sorted(declared.findings, key=lambda f: (_ORDER[f.severity], f.rule not in CAUTIONS)):
             line = Line.of(MARKS[finding.severity.value], MARK_STYLES[finding.severity.value], indent=4)
             caution = f" ({finding.fix})" if finding.rule in CAUTIONS else ""
-            line.append(f" row {finding.line}: {clean(finding.what + caution)}")
+            line.append(f" {clean(finding.what + caution)}")
             out.print(line)
     if more:
         out.print()
@@ -320,21 +343,38 @@ def _show(shown: Sequence[Declaration], more: int) -> None:
         )
 
 
-def _say(taken: _Taken, out: Path | None, paths: Sequence[Path]) -> None:
+def _answer(taken: _Taken, file: str, out: Path | None) -> None:
+    """First how many entries there are and how many need an answer, then what to do next, then the counts."""
     count, said = taken.count, console()
+    needs = several(count.asked, "needs", "need") if count.asked else "none needs"
+    entries = counted(count.entries, "entry", "entries")
+    say_answer(f"{entries}: {needs} an answer before judging.", _next(taken, file, out))
     settled = count.how["named"] + count.how["read"]
-    parts = [f"{settled} of {counted(count.entries, 'entry', 'entries')} settled in style"]
+    parts = [f"{settled} settled in style"]
     parts += [f"{count.how['read']} of them not spelt as in the table"] if count.how["read"] else []
     words = {"unsettled": "may mean several", "unknown": "not known", "missing": "without a style"}
     parts += [f"{count.how[how]} {text}" for how, text in words.items() if count.how[how]]
     marks = ", ".join(counted(count.severities[s.value], s.value) for s in Severity)
-    said.print()
-    said.print(paragraph(f"{'; '.join(parts)}.", "bold"))
-    said.print(
-        paragraph(f"{marks}; {counted(count.questions, 'question')} about {counted(count.asked, 'entry', 'entries')}.")
-    )
+    said.print(paragraph(f"{'; '.join(parts)}; {counted(count.questions, 'question')}; {marks}."))
+
+
+def _next(taken: _Taken, file: str, out: Path | None) -> str:
+    """What to do next, with the command."""
     if out is None:
-        said.print(paragraph("Nothing was written; --out FOLDER writes the annotated sheet and the letters."))
+        return (
+            f"entryprep intake {shlex.quote(file)} --out FOLDER --seed 'words only you know' "
+            "(nothing was written yet: it writes the letters and draws blind numbers)"
+        )
+    assert taken.form.register is not None
+    letters = (out / taken.form.called(LETTERS)).as_posix()
+    count = len(taken.letters)
+    send = f"send {'the letter' if count == 1 else f'the {count} letters'} in {letters}" if count else ""
+    return next_of(taken.form.register, send)
+
+
+def _say_files(taken: _Taken, out: Path | None, paths: Sequence[Path]) -> None:
+    said = console()
+    if out is None:
         return
     if not taken.form.seeded:
         said.print(paragraph("No blind numbers were drawn; --seed WORDS draws them, the same for the same words."))

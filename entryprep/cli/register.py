@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
+from entryprep.cli.nextstep import in_register, next_of, out_of_date, say_answer
 from entryprep.cli.registering import finish, mended_findings, time_of
-from entryprep.cli.show import console, paragraph, print_json, say_finding, table
+from entryprep.cli.show import clean, console, paragraph, print_json, say_finding, say_findings, table
 from entryprep.cli.spreadsheets import opened
 from entryprep.findings import Finding, Severity, has_errors
 from entryprep.output import digest
@@ -26,15 +27,19 @@ from entryprep.receiving.register.changes import (
     set_standing,
 )
 from entryprep.receiving.register.competition import hold_competition
+from entryprep.receiving.register.doubts import column_doubts, style_doubts
 from entryprep.receiving.register.editing import read_back
 from entryprep.receiving.register.journal import Change
 from entryprep.receiving.register.listing import ENTRIES, entries_csv
-from entryprep.receiving.register.planning import homeless, stale_flights
+from entryprep.receiving.register.planning import homeless
 from entryprep.receiving.register.questions import decide, question_findings
 from entryprep.receiving.register.state import Entry
-from entryprep.text import counted, did_you_mean, fold, listed, several
+from entryprep.tables.rules import dangerous
+from entryprep.tables.styles import load_styles
+from entryprep.text import counted, did_you_mean, either, listed, several
 
 MOST_SHOWN = 60
+MOST_DOUBTS = 20
 FEW = 6  # findings told after a change; the register tells all
 WORDS = (*STANDINGS, "moved", "renumbered")
 
@@ -59,11 +64,9 @@ def run(
             value["journal"] = [_change_json(change) for change in register.journal.changes]
         print_json({**value, "findings": [f.as_json() for f in asked]})
     else:
-        _show(register)
+        _show(register, asked)
         if journal:
             _tell(register.journal.changes)
-        for each in asked:
-            say_finding(each)
     if has_errors(asked):
         raise SystemExit(FINDINGS)
 
@@ -197,9 +200,11 @@ def _changed(
     else:
         out = console()
         out.print(paragraph(f"{done}." if done else "That stands already; nothing was changed.", "bold"))
+        gravest = sorted(findings, key=lambda f: (f.severity is not Severity.ERROR, not dangerous(f)))
+        if any(map(dangerous, gravest)):
+            say_finding(gravest.pop(0))
         for line in _to_print(register):
             out.print(paragraph(line))
-        gravest = sorted(findings, key=lambda f: f.severity is not Severity.ERROR)
         for found in gravest[:FEW]:
             say_finding(found)
         if len(findings) > FEW:
@@ -212,35 +217,24 @@ def _changed(
 def _to_print(register: Register) -> list[str]:
     """What of the papers is no longer true, and how that is printed again."""
     state = register.state
-    if not state.printings:
-        return []
-    stale, waiting = stale_flights(state), homeless(state)
-    gone = [judge.name for judge in state.judges.values() if not judge.there]
-    seats = [n for n, f in state.flights.items() if _is_left(register, f, gone)]
-    lines = [f"Flight {number} is no longer as it was printed." for number in sorted({*stale, *seats})]
-    lines += [f"Entry {listed(waiting)} is in no flight yet."] if waiting else []
+    lines = [f"Flight {number} is no longer as it was printed." for number in out_of_date(state) if number]
+    without = homeless(state) if state.printings else []
+    lines += [f"Entry {listed(without)} is in no flight yet."] if without else []
     if lines:
-        folder = shlex.quote(register.folder.as_posix())
-        lines.append(f"entryprep flights --out {folder} prints what has changed, and nothing else.")
+        told = in_register(register.folder, "flights --out {}")
+        lines.append(f"{told} prints what has changed, and nothing else.")
     return lines
 
 
-def _is_left(register: Register, flight: Mapping[str, Any], gone: Sequence[str]) -> bool:
-    """Whether a judge of a printed panel has left before its round."""
-    for name in set(flight.get("judges", ())) & set(gone):
-        after = register.state.judges[fold(name) or name].gone
-        last = register.state.flights.get(after, {}).get("round", 0)
-        if not last or flight["round"] > last:
-            return True
-    return False
-
-
-def _show(register: Register) -> None:
+def _show(register: Register, asked: Sequence[Finding]) -> None:
     state, out = register.state, console()
-    standings = Counter(entry.standing for entry in state.entries.values())
+    standings = Counter(entry.stands for entry in state.entries.values())
     parts = ", ".join(f"{count} {standing}" for standing, count in sorted(standings.items()))
-    out.print(
-        paragraph(f"{register.folder.as_posix()}: {counted(len(state.entries), 'entry', 'entries')}: {parts}.", "bold")
+    of = f" of {state.competition['name']}" if state.competition else ""
+    open_ = several(len(asked), "question is", "questions are", none="no")
+    say_answer(
+        f"{register.folder.as_posix()}: {counted(len(state.entries), 'entry', 'entries')}{of}: {parts}; {open_} open.",
+        next_of(register),
     )
     numbers = sum(bool(entry.number) for entry in state.entries.values())
     last = register.journal.changes[-1].at if register.journal.changes else ""
@@ -251,16 +245,40 @@ def _show(register: Register) -> None:
             f"the last {last}."
         )
     )
+    say_findings(asked)
+    for line in _to_print(register):
+        out.print(paragraph(line))
+    _show_doubts(register)
     rows = [
-        (e.id, e.standing, e.number, *(state.texts(e).get(name, "") for name in ("brewer", "beer", "style")))
+        (e.id, e.stands, e.number, *(state.texts(e).get(name, "") for name in ("brewer", "beer", "style")))
         for e in list(state.entries.values())[:MOST_SHOWN]
     ]
     out.print()
     out.print(table(("entry", "standing", "number", "brewer", "beer", "style"), rows))
     if len(state.entries) > MOST_SHOWN:
-        out.print(paragraph(f"... and {len(state.entries) - MOST_SHOWN} more; entries.csv and --json give all."))
-    for line in _to_print(register):
-        out.print(paragraph(line))
+        out.print(paragraph(f"... and {len(state.entries) - MOST_SHOWN} more; {ENTRIES} and --json give all."))
+
+
+def _show_doubts(register: Register) -> None:
+    """What was read in doubt: styles first, those that are open before those read otherwise, then columns."""
+    out, styles = console(), load_styles()
+    doubts, columns = style_doubts(register, styles), column_doubts(register)
+    if not doubts and not columns:
+        return
+    count = sum(doubt.is_open for doubt in doubts)
+    settled = several(count, "style is", "styles are", none="No")
+    out.print()
+    out.print(paragraph(f"Doubtful readings: {settled} not settled." if count else "Doubtful readings", "bold"))
+    for doubt in doubts[:MOST_DOUBTS]:
+        named = [styles.styles[each].name for each in doubt.named.candidates]
+        means = {"read": "is read as", "unsettled": "may mean", "unknown": "is no style we have", "missing": ""}
+        what = f"“{clean(doubt.said)}” {means[doubt.named.how]}" if doubt.said else "no style declared"
+        names = f" {either(named)}" if doubt.named.how in {"read", "unsettled"} else ""
+        out.print(paragraph(f"{doubt.entry}  {what}{names}", indent=2))
+    if len(doubts) > MOST_DOUBTS:
+        out.print(paragraph(f"... and {len(doubts) - MOST_DOUBTS} more; --json gives all.", indent=2))
+    for header, name in columns:
+        out.print(paragraph(f"the column “{header[:60]}” is read as {name}", indent=2))
 
 
 def _tell(changes: Sequence[Change]) -> None:
@@ -282,7 +300,7 @@ def _show_entry(register: Register, entry: Entry, as_json: bool) -> None:
         print_json({**value, "findings": []})
         return
     out, texts = console(), register.state.texts(entry)
-    out.print(paragraph(f"Entry {entry.id}: {entry.standing}, blind number {entry.number or 'not drawn'}", "bold"))
+    out.print(paragraph(f"Entry {entry.id}: {entry.stands}, blind number {entry.number or 'not drawn'}", "bold"))
     shown = [(name, text) for name, text in texts.items() if text]
     out.print(table(("", ""), shown))
     out.print()
@@ -300,6 +318,10 @@ def _json(register: Register) -> dict[str, Any]:
             {"question": q.q, "kind": q.kind, "entry": q.about or None, "answers": list(q.answers)}
             for q in state.open_questions()
         ],
+        "doubtful": [
+            {"entry": d.entry, "style": d.said, "how": d.named.how, "candidates": list(d.named.candidates)}
+            for d in style_doubts(register, load_styles())
+        ],
         "changes": register.journal.next - 1,
     }
 
@@ -308,6 +330,7 @@ def _entry_json(register: Register, entry: Entry) -> dict[str, Any]:
     return {
         "entry": entry.id,
         "standing": entry.standing,
+        "held": entry.held or None,
         "number": entry.number or None,
         "numbers": list(entry.numbers),
         "club": entry.known.club,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import tempfile
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
@@ -11,10 +12,11 @@ from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import PANELS, SCORES, SCORES_BOOK, Made, lists, papers, score_sheets
-from entryprep.cli.flightshow import UNSETTLED, USUAL, sessions_of, show_flights
+from entryprep.cli.flightshow import UNSETTLED, USUAL, said_of, sessions_of, show_flights, small_findings
+from entryprep.cli.nextstep import in_register, next_of, say_answer, scores_step
 from entryprep.cli.progress import working
 from entryprep.cli.registering import PRIVATE_FILES, list_file, mended_findings, time_of
-from entryprep.cli.show import console, paragraph, print_json, say_finding
+from entryprep.cli.show import console, paragraph, print_json
 from entryprep.cli.spreadsheets import columns_of, opened, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.output import Content, digest
@@ -26,6 +28,7 @@ from entryprep.receiving.register.book import Register, held_register, read_regi
 from entryprep.receiving.register.changes import take_judges
 from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import one_person
+from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.journal import RegisterError
 from entryprep.receiving.register.listing import ENTRIES
 from entryprep.receiving.register.planning import Planned, as_flights, planned_flights
@@ -35,14 +38,15 @@ from entryprep.receiving.register.seats import seated_panels
 from entryprep.receiving.register.sheets import kept_sheets, meet
 from entryprep.receiving.seatfindings import told_of_panels
 from entryprep.receiving.seating import JudgeRow, judge_rows, judges_of, own_entries
-from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted
+from entryprep.receiving.tasting import ORDER_RULE, Tasted, pouring_care, tasted
 from entryprep.records.competition import Competition
-from entryprep.tables.rules import told_again
+from entryprep.tables.rules import finding, told_again
 from entryprep.tables.scales import Scale, load_scale
 from entryprep.tables.styles import StyleTable, load_styles
-from entryprep.text import counted, fold, listed, several
+from entryprep.text import fold, listed, several
 
 TOLD = 20
+_OPTIONS = {"beers": "beers-a-day"}  # settings that are called otherwise as options
 
 
 @dataclass
@@ -96,10 +100,8 @@ def run_register(
     if as_json:
         print_json({**_json(work), "files": [p.as_posix() for p in paths], "findings": [f.as_json() for f in findings]})
     else:
-        _say(work, paths, printing, stopped)
-        tell_some(findings, TOLD)
+        _say(work, paths, printing, stopped, findings)
     if stopped:
-        say_finding(next(f for f in asked if f.severity is Severity.ERROR))
         raise UsageProblem(
             "nothing was printed: the register asks what has to be decided first",
             "decide it, or print all the same with --despite-questions: rows that wait are then not in it",
@@ -120,12 +122,14 @@ def _worked_out(
     given = {name: value for name, value in told.items() if value is not None}
     given |= {"sessions": sessions} if sessions.strip() else {}
     settings = {**USUAL, **state.settings, **given}
+    late = [name for name, value in settings.items() if state.printings and value != {**USUAL, **state.settings}[name]]
     if settings != {**USUAL, **state.settings}:
         register.note("settings", settings=settings)
     if settings["least"] > settings["most"]:
         raise UsageProblem(
             f"--least {settings['least']} is more than --most {settings['most']}", "give a least size up to the most"
         )
+    review_harm(register, state.entries.values())  # what an earlier version let pass is held back too
     table = load_styles()
     known, findings = _tasted(register, table, step)
     if not known:
@@ -145,6 +149,12 @@ def _worked_out(
     _mark_lost(register, plan)
     name = (register.folder / PANELS).as_posix()
     findings += [*more, *(told_of_panels(flights, seated, people, hours, name) if seated else ())]
+    entries = (register.folder / ENTRIES).as_posix()
+    judged = {planned.number for planned in plan if planned.judged}
+    findings += small_findings([f for f in flights if f.number not in judged], settings["least"], entries)
+    if late:
+        options = ", ".join(f"--{_OPTIONS.get(each, each)} {settings[each]}" for each in late)
+        findings.append(finding("flights-stand", {"options": options}, file=name))
     made = Made(flights, seated, people, hours)
     return _Work(register, settings, table, load_scale(settings["scale"]), known, plan, made, findings)
 
@@ -158,7 +168,8 @@ def _tasted(register: Register, table: StyleTable, step: Any) -> tuple[dict[str,
         kept.check.codes = codes
         for entry, declared in tasted(kept.check):
             held = kept.entries[declared.row.number]
-            known[held.id] = replace(entry, number=held.number)
+            care = pouring_care(kept.check, declared, cleared=bool(held.cleared))
+            known[held.id] = replace(entry, number=held.number, care=care)
             findings += [told_again(f, "flights") for f in declared.findings if f.rule in UNSETTLED]
             if len(known) % 50 == 0:
                 step(f"reading, {len(known)} entries", len(known), len(poured))
@@ -273,13 +284,14 @@ def _json(work: _Work) -> dict[str, Any]:
     return {"register": work.register.folder.as_posix(), "flights": rows, "order": ORDER_RULE}
 
 
-def _say(work: _Work, paths: Sequence[Path], printing: bool, stopped: bool) -> None:
+def _say(work: _Work, paths: Sequence[Path], printing: bool, stopped: bool, findings: Sequence[Finding]) -> None:
+    """The answer and what to do next, what was found, the flights, what of them is printed again, and the files."""
+    todo = [flight for flight in work.to_print if flight.ids]
+    say_answer(said_of(work.made, findings), _next(work, todo, paths, printing, stopped))
+    tell_some(findings, TOLD)
     show_flights(work.made)
     out = console()
-    count = sum(len(flight.entries) for flight in work.made.flights)
     out.print()
-    flights = several(len(work.plan), "flight")
-    out.print(paragraph(f"{counted(count, 'entry', 'entries')} in {flights}.", "bold"))
     for flight in work.plan:
         if flight.printed and flight.changed:
             parts = [f"{listed(flight.left)} left"] if flight.left else []
@@ -287,15 +299,20 @@ def _say(work: _Work, paths: Sequence[Path], printing: bool, stopped: bool) -> N
             parts += [f"{listed(flight.judges_left)} no longer judges it"] if flight.judges_left else []
             parts += [f"{listed(flight.judges_joined)} judges it now"] if flight.judges_joined else []
             out.print(paragraph(f"Flight {flight.number} is printed again: {'; '.join(parts) or 'its sheet changed'}."))
-    todo = [flight for flight in work.to_print if flight.ids]
     if not todo:
         out.print(paragraph("Every sheet that is printed stands; nothing is printed again."))
-    elif not printing:
-        folder = work.register.folder.as_posix()
-        out.print(
-            paragraph(f"{several(len(todo), 'flight')} to print: entryprep flights --out {folder} prints what is new.")
-        )
-    elif not stopped:
+    elif printing and not stopped:
         out.print(paragraph(ORDER_RULE))
-        for path in paths:
-            out.print(paragraph(path.as_posix(), indent=2))
+    for path in paths if todo else ():
+        out.print(paragraph(path.as_posix(), indent=2))
+
+
+def _next(work: _Work, todo: Sequence[Planned], paths: Sequence[Path], printing: bool, stopped: bool) -> str:
+    """What to do next, with the command."""
+    folder = work.register.folder
+    if stopped or (todo and not printing):
+        number = several(len(todo), "flight is", "flights are")
+        asked = next_of(work.register) if stopped else in_register(folder, "flights --out {}")
+        return f"{asked} ({number} to be printed, and nothing was yet)"
+    scores = [shlex.quote(path.as_posix()) for path in paths if path.name == SCORES]
+    return scores_step(folder, scores) if todo and scores else next_of(work.register)

@@ -15,6 +15,7 @@ from entryprep.output import Content, digest
 from entryprep.receiving.outputs import JUDGING_COLUMNS, KEY_COLUMNS, SortedRows, judging_row
 from entryprep.receiving.register.book import Register, held_register
 from entryprep.receiving.register.competition import KIND, hold_competition
+from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.listing import ENTRIES, entries_csv
 from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.sheets import kept_sheets, meet, strangers
@@ -83,7 +84,9 @@ def judging_after(register: Register, before: bytes, touched: Collection[str]) -
 
 def finish(register: Register, list_before: bytes) -> tuple[list[Path], list[Finding]]:
     """Write down what was noted, then the files made from it; ``list_before`` is the list as it was made before."""
-    first = register.journal.next
+    first, state = register.journal.next, register.state
+    review_harm(register, [state.entries[each] for each in register.waiting_entries()])
+    register.draw_numbers()
     register.settle()
     place = register.place
     assert place is not None

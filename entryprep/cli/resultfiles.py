@@ -20,6 +20,7 @@ from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
 from entryprep.tables.scales import Scale
 
+WINNERS, FEEDBACK = "winners.pdf", "feedback"
 MOST_SHEETS = 200  # feedback sheets in one PDF: a drawn one is held in memory until it is written
 
 
@@ -100,7 +101,7 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
                 if not place.is_changed(name):  # once it is filled in it is the user's
                     files[name] = csv_bytes(ROUND_COLUMNS, rows)
         if made.people and made.placed.awards:
-            files["winners.pdf"] = winners_pdf(list(_winner_rows(made)), page)
+            files[WINNERS] = winners_pdf(list(_winner_rows(made)), page)
         if made.people:
             files["winners.csv"] = csv_bytes(WINNER_COLUMNS, _winner_rows(made))
         names = _names(made)
@@ -110,11 +111,11 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
             name = names[number]
             told = folder / f"{done}.txt"
             told.write_text(as_text(blocks), encoding="utf-8", newline="")
-            files[f"feedback/{name}.txt"] = told
+            files[f"{FEEDBACK}/{name}.txt"] = told
             if apart:
                 spooled = folder / f"{done}.pdf"
                 spooled.write_bytes(feedback_pdf([blocks], page))
-                files[f"feedback/{name}.pdf"] = spooled
+                files[f"{FEEDBACK}/{name}.pdf"] = spooled
                 if done % 50 == 0:
                     gc.collect()
             else:
@@ -129,7 +130,7 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
             _spool(files, folder, parts, feedback_pdf(part, page))
         if parts == 1:
             files["feedback.pdf"] = files.pop("feedback-001.pdf")
-        return place.write(files, replace_below="feedback")
+        return place.write(files, replace_below=FEEDBACK)
 
 
 def _spool(files: dict[str, Content], folder: Path, part: int, content: bytes) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -11,9 +12,10 @@ from typing import Any
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import BETWEEN, FLIGHTS, PANELS
 from entryprep.cli.flights import PAGES, TOLD
+from entryprep.cli.nextstep import in_register, say_answer
 from entryprep.cli.progress import working
 from entryprep.cli.registering import JUDGING, KEY, time_of, up_to_date
-from entryprep.cli.resultfiles import BEST, MINI_ROUNDS, Entries, Outcome, written
+from entryprep.cli.resultfiles import BEST, FEEDBACK, MINI_ROUNDS, WINNERS, Entries, Outcome, written
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
@@ -39,7 +41,7 @@ from entryprep.records.competition import Competition, Prize, read_competition
 from entryprep.tables.rules import refused
 from entryprep.tables.scales import Scale, load_scale
 from entryprep.tables.styles import load_styles
-from entryprep.text import counted, fold
+from entryprep.text import counted, fold, several
 
 MOST_SHOWN = 60
 RESULTS = "results"  # the folder in a register that its results are written to
@@ -104,11 +106,14 @@ def run(
         listed = [f.as_json() for f in ordered([*of_sheets, *findings])]
         print_json({**value, **_json(made), "files": files, "findings": listed})
     else:
+        _answer(made, kept[0], out)
+        tell_some(findings, TOLD)
+        for reader in readers:
+            tell_sheet(reader.reader.sheet, Severity.WARNING)
+        _show(made, advance)
+        console().print()
         for reader in readers:
             show_columns(reader.reader.sheet, reader.reader.matches)
-            tell_sheet(reader.reader.sheet, Severity.WARNING)
-        tell_some(findings, TOLD)
-        _show(made, advance)
         for said in _few(paths):
             console().print(paragraph(said, indent=2))
         sys.stdout.flush()
@@ -322,6 +327,37 @@ def _json(made: Outcome) -> dict[str, Any]:
     }
 
 
+def _answer(made: Outcome, folder: Path | None, out: Path | None) -> None:
+    """First how far it is, then what to do next with the command, then what the answer is made of."""
+    scored = sum(s.score is not None for s in made.standings)
+    still = sum(s.open for s in made.standings)
+    awards = [award for award in made.placed.awards if award.number or award.club]
+    places = several(len(awards), "place is", "places are", none="no")
+    done = f"{scored} of {counted(len(made.standings), 'entry', 'entries')} scored on {made.scale.name}"
+    say_answer(f"{done}; {still} still open; {places} given.", _next(made, scored, still, folder, out))
+
+
+def _next(made: Outcome, scored: int, still: int, folder: Path | None, out: Path | None) -> str:
+    """What to do next, with the command."""
+    again = in_register(folder, "results --out {}") if folder is not None else "the same command again"
+    if not scored or still:
+        return f"type the scores that are open; then {again}" + (" with that sheet" if folder is not None else "")
+    placed = {award.number for award in made.placed.awards}
+    for each in made.placed.rounds:
+        mini = each.kind == "category"
+        won = [a for a in made.placed.awards if (a.group if mini else a.prize) == each.name]
+        if not won:
+            sheet = MINI_ROUNDS if mini else BEST
+            where = (out / sheet).as_posix() if out is not None else sheet
+            what = f"the mini round of {each.name}" if mini else each.name
+            named = "" if folder is not None else f" with --places {shlex.quote(where)}"
+            return f"taste {what}, and type the places into {where}; then {again}{named}"
+    if out is None:
+        return "--out FOLDER writes winners and feedback (nothing was written yet)"
+    winners = f"read {(out / WINNERS).as_posix()} aloud, and " if placed and made.people else ""
+    return f"{winners}send each brewer the feedback in {(out / FEEDBACK).as_posix()}"
+
+
 def _show(made: Outcome, advance: int) -> None:
     out = console()
     scored = [s for s in made.standings if s.score is not None]
@@ -343,17 +379,8 @@ def _show(made: Outcome, advance: int) -> None:
         )
         for s in shown
     ]
-    if rows:
+    if made.placed.awards:
         out.print()
-        out.print(table(("group", "rank", "number", "score", "spread", ""), rows, right=(1, 3, 4)))
-    if len(scored) > len(shown):
-        out.print(paragraph(f"... and {len(scored) - len(shown)} more; --json and standings.csv give all."))
-    still = sum(s.open for s in made.standings)
-    out.print()
-    done = f"{len(scored)} of {counted(len(made.standings), 'entry', 'entries')} scored on {made.scale.name}"
-    out.print(paragraph(f"{done}; {still} still open. = marks ties.", "bold"))
-    if advance:
-        out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each category at each flight."))
     for award in made.placed.awards[:MOST_SHOWN]:
         out.print(paragraph(f"{award.called}, {award.rank}: {award.club or award.number}"))
     if len(made.placed.awards) > MOST_SHOWN:
@@ -365,10 +392,19 @@ def _show(made: Outcome, advance: int) -> None:
         counts = ", ".join(f"{number} ({counted(count, 'vote')})" for number, count in made.votes.counts[:10])
         tie = " There is a tie for the first." if len(made.votes.first) > 1 else ""
         out.print(paragraph(f"Votes: {counts}.{tie}"))
+    if rows:
+        out.print()
+        out.print(table(("group", "rank", "number", "score", "spread", ""), rows, right=(1, 3, 4)))
+    if len(scored) > len(shown):
+        out.print(paragraph(f"... and {len(scored) - len(shown)} more; --json and standings.csv give all."))
+    if any(s.tied for s in shown):
+        out.print(paragraph("= marks ties."))
+    if advance:
+        out.print(paragraph(f"{sum(s.advances for s in scored)} advance, {advance} of each category at each flight."))
 
 
 def _few(paths: Sequence[Path]) -> list[str]:
     """The paths, those of single feedback sheets counted only."""
-    single = [p for p in paths if p.parent.name == "feedback"]
-    said = [p.as_posix() for p in paths if p.parent.name != "feedback"]
+    single = [p for p in paths if p.parent.name == FEEDBACK]
+    said = [p.as_posix() for p in paths if p.parent.name != FEEDBACK]
     return said + ([f"{single[0].parent.as_posix()}  ({counted(len(single), 'file')})"] if single else [])

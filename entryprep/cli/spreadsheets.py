@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import Any, BinaryIO, cast
 
 from entryprep.cli.boundary import UsageProblem
-from entryprep.cli.show import console, paragraph, say_finding, table
+from entryprep.cli.show import console, paragraph, say_finding, say_findings, table
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.columns import MappingError, Match, looks_like_header, matched
 from entryprep.formats.spreadsheet import SEPARATORS, Sheet, open_sheet
 from entryprep.formats.workbook import is_workbook, open_workbook
 from entryprep.reading.files import open_plain
-from entryprep.tables.rules import refused
+from entryprep.tables.rules import dangerous, refused
 
 STDIN = "-"
 CHUNK = 1 << 20
@@ -164,8 +164,8 @@ _RANK = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
 def tell_some(findings: Sequence[Finding], most: int) -> None:
-    """The gravest findings, and how many more there are."""
-    for finding in sorted(findings, key=lambda f: _RANK[f.severity])[:most]:
-        say_finding(finding)
+    """The gravest findings, what may hurt before all, and how many more there are."""
+    grave = sorted(findings, key=lambda f: (_RANK[f.severity], not dangerous(f)))
+    say_findings(grave[:most])
     if len(findings) > most:
         console().print(paragraph(f"... and {len(findings) - most} more; --json gives all."))

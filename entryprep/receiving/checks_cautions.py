@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import lru_cache
+
 from entryprep.beer.allergens import says_free
+from entryprep.beer.caution import Caution
 from entryprep.beer.cautions import STRONG_ABV, strong_words
 from entryprep.beer.cautions_amounts import MOST_FRUIT_KG_PER_L, by_ice
 from entryprep.beer.cautions_eaten import told_of
@@ -16,22 +20,38 @@ from entryprep.tables.vocabulary import GLUTEN, cautions_in, says_gluten_free
 FROZEN_STYLES = frozenset({"eisbock"})
 
 
+CAREFUL = "ingredient-caution"  # of what is told of an ingredient all but this is dangerous
+HARMFUL = frozenset({"poisonous-ingredient", "dose-unsafe"})
+"""What makes an entry dangerous to drink, as far as its words go: it is not poured until a steward has decided."""
+
+
+@lru_cache(maxsize=8192)  # the register asks for the same texts as the check
+def cautions_told(told: str) -> tuple[Caution, ...]:
+    """The cautions of what an entrant tells, thing by thing; each thing is told of once."""
+    found: dict[tuple[str, str], Caution] = {}
+    for piece in pieces(told):
+        amount = amount_told(piece)
+        for each in told_of(cautions_in(piece), (), amount.grams, said=piece.strip()[:80], number=amount.number):
+            what = str(each.values["what"]) + (amount.assumed if each.rule == "dose-unsafe" else "")
+            found.setdefault((each.rule, what), replace(each, values={**each.values, "what": what}))
+    return tuple(found.values())
+
+
+def harm_in(told: str) -> str:
+    """What of an entrant's words is dangerous to drink, with the reason; empty where nothing is."""
+    words = (each.values for each in cautions_told(told) if each.rule != CAREFUL)
+    return "; ".join(f"{said['what']}: {said['caution']}" for said in words)
+
+
 def eaten(check: CheckIn, about: Declaration) -> None:
     """What an entry names that is poisonous, or unsafe unless it is done right."""
-    told: set[tuple[str, str]] = set()
+    for found in cautions_told(about.told):
+        check.reader.tell(about, found.rule, "specials", found.values, milder=found.milder)
+        if found.rule != CAREFUL:
+            values = {name: found.values[name] for name in ("what", "caution")}
+            about.questions.append(questions(about.language).other["poison"].format_map(values))
     for piece in pieces(about.told):
         dose = grams_per_litre(piece)
-        amount = amount_told(piece)
-        for found in told_of(cautions_in(piece), (), amount.grams, said=piece.strip()[:80], number=amount.number):
-            what = str(found.values["what"]) + (amount.assumed if found.rule == "dose-unsafe" else "")
-            if (found.rule, what) in told:
-                continue
-            told.add((found.rule, what))
-            check.reader.tell(about, found.rule, "specials", {**found.values, "what": what}, milder=found.milder)
-            if found.rule != "ingredient-caution":  # poison, or a dose of it: "poisonous-ingredient", "dose-unsafe"
-                about.questions.append(
-                    questions(about.language).other["poison"].format(what=what, caution=found.values["caution"])
-                )
         if dose is not None and dose > MOST_FRUIT_KG_PER_L * 1000:
             check.reader.tell(
                 about, "addition-impossible", "specials", {"problem": f"{piece.strip()[:80]} is more than the beer"}

@@ -65,7 +65,7 @@ class Declaration:
     @property
     def told(self) -> str:
         """What the entrant wants the judges told: specials and notes, without what says nothing."""
-        return "; ".join(text for name in ("specials", "notes") if not is_empty(text := self.text(name)))
+        return told_in(self.texts)
 
     @property
     def worst(self) -> Severity | None:
@@ -134,6 +134,11 @@ def row_texts(columns: Mapping[str, int], cells: Sequence[str]) -> dict[str, str
     if "brewer" not in texts and (name := [texts[part] for part in ("given", "surname") if texts.get(part)]):
         texts["brewer"] = " ".join(name)
     return texts
+
+
+def told_in(texts: Mapping[str, str]) -> str:
+    """What an entrant wants the judges told, of the texts by field."""
+    return "; ".join(text for name in ("specials", "notes") if not is_empty(text := texts.get(name, "")))
 
 
 def tidy(text: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.checks_cautions import HARMFUL
 from entryprep.receiving.declaration import Declaration
 from entryprep.receiving.intake import declarations
 from entryprep.tables.style import Style
@@ -54,7 +55,7 @@ class Tasted:
     care: tuple[str, ...] = ()
 
 
-AT_THE_TABLE = frozenset({"strong-beer", "poisonous-ingredient", "dose-unsafe", "over-carbonated"})
+AT_THE_TABLE = frozenset({"strong-beer", "over-carbonated"}) | HARMFUL
 """Findings that whoever opens and pours an entry must read."""
 
 
@@ -80,10 +81,16 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
                 ", ".join(a for a in declared.allergens if a != "gluten"),
                 palate(declared),
                 declared.named.candidates if declared.named.how == "unsettled" else (),
-                tuple(check.blind.blinded(declared, f.what) for f in declared.findings if f.rule in AT_THE_TABLE),
+                pouring_care(check, declared),
             ),
             declared,
         )
+
+
+def pouring_care(check: CheckIn, declared: Declaration, cleared: bool = False) -> tuple[str, ...]:
+    """What to mind in pouring an entry; ``cleared`` where a steward decided that what it names is harmless."""
+    rules = AT_THE_TABLE - HARMFUL if cleared else AT_THE_TABLE
+    return tuple(check.blind.blinded(declared, f.what) for f in declared.findings if f.rule in rules)
 
 
 def _family(check: CheckIn, declared: Declaration) -> str:

@@ -18,6 +18,7 @@ from entryprep.tables.namewords import name_words
 from entryprep.tables.styles import StyleTable
 from entryprep.text import fold
 
+_OTHERS = frozenset({OTHER, OTHERS})
 BAR = "█"
 BLACKED_OUT = BAR * 3  # one length for all, for the length of a name tells something too
 
@@ -109,7 +110,8 @@ def _told(text: str, clean: Cleaned, places: Iterable[Place]) -> tuple[Found, ..
     """The longest of the stretches that lie on each other, as they stand in the text."""
     seen = [(*clean.span(start, end), whose, sure) for start, end, whose, sure in places]
     kept: list[Place] = []
-    for start, end, whose, sure in sorted(seen, key=lambda p: (p[0], -p[1], not p[3])):
+    # a name that is the entrant's and somebody else's too is the entrant's
+    for start, end, whose, sure in sorted(seen, key=lambda p: (p[0], -p[1], not p[3], p[2] in _OTHERS)):
         if kept and start < kept[-1][1]:
             first, before, his, was = kept[-1]
             if end > before:

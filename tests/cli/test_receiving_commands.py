@@ -144,7 +144,7 @@ def test_formulas_and_markup_stay_text(tmp_path: Path) -> None:
     for name in ("checked.csv", "key.csv", "judging.csv"):
         for line in csv.reader(io.StringIO((tmp_path / "o" / name).read_text(encoding="utf-8-sig"))):
             assert not [cell for cell in line if cell[:1] in {"=", "+", "-", "@", "\t"}]
-    assert "=1+1  “[red]-Gose”: may mean several" in result.stdout
+    assert "=1+1 (row 2)  “[red]-Gose”: may mean several" in result.stdout
     again = run("intake", path, "--out", tmp_path / "o", "--seed", "s")
     assert again.exit_code in {0, 1}, again.output
 

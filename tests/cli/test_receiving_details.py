@@ -250,7 +250,7 @@ def test_flights_without_judges_have_no_panels_and_are_written(judging: Path, tm
     rows = rows_of(tmp_path / "o" / "scores.csv")
     assert [row["judge"] for row in rows] == [""] * 12
     assert "12 entries in 2 flights of 6." in text
-    assert "Nothing was written" in words("flights", judging)
+    assert "nothing was written yet" in words("flights", judging)
 
 
 def test_only_so_many_flights_are_shown(tmp_path: Path) -> None:

@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 from typer.testing import Result
 
-from tests.cli.test_register_commands import AT, JUDGES, LATER, as_json, folder, rows_of, run
+from entryprep.cli.app import app
+from tests.cli.test_register_commands import AT, JUDGES, LATER, RUNNER, as_json, folder, rows_of, run
+from tests.receiving.sheets import check_in
 
 __all__ = ["folder"]
 
@@ -189,3 +191,147 @@ def test_places_typed_into_the_sheets_of_the_register_count_without_being_named(
         "1"
     ]
     assert sheet.read_text(encoding="utf-8").count("1\n"), "what was typed stays"
+
+
+@pytest.fixture
+def harmful(tmp_path: Path) -> Path:
+    """A register with an entry that names a poison, which has been dosed with foxglove by what it says."""
+    rows = "".join(f"{n},Asta Lie,Fen {n},Gose,\n" for n in range(1, 7))
+    form = "Entry,Brewer,Beer,Style,Special ingredients\n" + rows + "7,Eli Moe,Moth,Spice Beer,foxglove leaves\n"
+    (tmp_path / "form.csv").write_text(form, encoding="utf-8")
+    out = tmp_path / "cup"
+    said = run("intake", tmp_path / "form.csv", "--out", out, "--seed", "marsh light", *AT)
+    assert said.exit_code == 1
+    return out
+
+
+def test_what_is_told_dangerous_to_drink_is_in_no_flight_until_a_steward_decides(harmful: Path) -> None:
+    letter = next((harmful / "letters").glob("*eli*")).read_text(encoding="utf-8")
+    assert "we do not pour it" in " ".join(letter.split())
+    assert {row["entry"] for row in rows_of(harmful / "key.csv")} == {str(n) for n in range(1, 7)}
+    said = run("flights", "--out", harmful, *LATER)
+    assert said.exit_code == 2, "nothing is printed while that is open"
+    assert "It is held back: it gets no number and comes into no flight" in plain(said)
+    value = as_json(run("flights", "--out", harmful, "--despite-questions", "--json", *LATER))
+    assert sorted(e["entry"] for f in value["flights"] for e in f["entries"]) == [str(n) for n in range(1, 7)]
+    assert run("decide", harmful, "1", "pour", "--why", "a hop called so", *LATER).exit_code == 0
+    value = as_json(run("flights", "--out", harmful, "--json", *LATER))
+    assert "7" in [e["entry"] for f in value["flights"] for e in f["entries"]]
+    assert value["findings"] == [] or "foxglove" not in json.dumps(value["findings"])
+
+
+def test_harm_that_is_told_later_holds_an_entry_back_and_a_corrected_one_is_let_go(harmful: Path) -> None:
+    run("entry", harmful, "7", "moved", "--specials", "ginger", *LATER)
+    value = as_json(run("register", harmful, "--json"))
+    assert value["questions"] == []
+    assert all(entry["number"] for entry in value["entries"])
+    said = run("entry", harmful, "3", "moved", "--specials", "thorn apple", *LATER)
+    assert said.exit_code == 1
+    assert "thorn apple" in said.output
+    (entry,) = (e for e in as_json(run("register", harmful, "--json"))["entries"] if e["entry"] == "3")
+    assert entry["held"]
+    assert entry["number"] not in (harmful / "judging.csv").read_text(encoding="utf-8")
+    run("entry", harmful, "3", "withdrawn", *LATER)
+    assert as_json(run("register", harmful, "--json"))["questions"] == []
+    run("entry", harmful, "3", "reentered", *LATER)
+    assert len(as_json(run("register", harmful, "--json"))["questions"]) == 1, "it is asked again"
+
+
+def test_a_plain_sheet_is_put_into_flights_without_what_is_dangerous(tmp_path: Path) -> None:
+    sheet = tmp_path / "judging.csv"
+    sheet.write_text("number,style,declaration\n11,Gose,\n12,Spice Beer,foxglove\n13,Gose,\n", encoding="utf-8")
+    value = as_json(run("flights", sheet, "--json"))
+    assert [e["number"] for f in value["flights"] for e in f["entries"]] == ["11", "13"]
+    (told,) = (f for f in value["findings"] if f["rule"] == "poisonous-ingredient")
+    assert told["severity"] == "error"
+    assert "put into no flight" in told["fix"]
+
+
+def test_ones_own_name_is_not_told_as_another_entrants() -> None:
+    head = "entry,brewer,beer,style,specials\n"
+    for rows in (
+        "1,Jorun Haug,Fen,Gose,by Jorun Haug\n2,Jorun Haug,Gale,Gose,\n",
+        "1,Jorun Haug,Fen,Gose,by Jorun Haug\n",
+    ):
+        (named,) = (f for d in check_in(head + rows) for f in d.findings if f.rule == "brewer-named")
+        assert "the brewer's name" in named.what
+
+
+def lines(*args: str | Path) -> list[str]:
+    """What a command says, none of its lines broken."""
+    wide = {"COLUMNS": "900", "NO_COLOR": "1"}
+    return RUNNER.invoke(app, [str(a) for a in args], env=wide).output.splitlines()
+
+
+def test_the_first_line_of_intake_says_how_many_need_an_answer_and_the_second_what_to_do(tmp_path: Path) -> None:
+    form, out = tmp_path / "form.csv", tmp_path / "cup"
+    rows = "1,Asta Lie,Fen,Gose,\n2,Eli Moe,Gale,dark lager,\n3,Una Vik,Moth,Spice Beer,thorn apple\n4,Bo Dahl,Sloe,,\n"
+    form.write_text("Entry,Brewer,Beer,Style,Special ingredients\n" + rows, encoding="utf-8")
+    said = lines("intake", form)
+    assert said[0] == "4 entries: 3 need an answer before judging."
+    assert said[1].startswith(f"Next: entryprep intake {form} --out FOLDER --seed")
+    heads = [line for line in said if line[:1].isdigit() and "(row " in line]
+    assert [line.split()[0] for line in heads] == ["3", "2", "4"], "what may hurt, then errors"
+    assert not any(line.strip().startswith(("ERROR row", "warning row", "note row")) for line in said)
+    said = lines("intake", form, "--out", out, "--seed", "marsh light", *AT)
+    assert said[1] == f"Next: send the 3 letters in {out}/letters; then entryprep decide {out} 1 pour or out"
+    first = next(line for line in said if line.startswith(("ERROR", "warning", "note")))
+    assert "thorn apple" in first, "what may hurt somebody is told before all else"
+    said = lines("decide", out, "1", "out", *LATER)
+    assert lines("register", out)[1] == f"Next: entryprep flights --out {out} --judges judges.csv"
+
+
+def test_the_first_lines_lead_from_flights_to_results(folder: Path, tmp_path: Path) -> None:
+    scores = folder / "printing-1" / "scores.csv"
+    said = lines("flights", "--out", folder, *LATER)
+    assert said[0].startswith("40 entries in ")
+    assert said[1] == f"Next: judge, type the scores into {scores}; then entryprep results {scores} --out {folder}"
+    judged(folder, tmp_path)
+    said = lines("results", tmp_path / "typed.csv", *TYPED, folder, *LATER)
+    assert said[0].startswith("40 of 40 entries scored on ")
+    assert said[1].startswith("Next: taste ")
+    assert f"then entryprep results --out {folder}" in said[1]
+    run("entry", folder, "1004", "withdrawn", *LATER)
+    assert lines("register", folder)[0].endswith("no questions are open.")
+
+
+def test_the_register_lists_its_questions_and_what_was_read_in_doubt(cup: Path, tmp_path: Path) -> None:
+    doubled = FIRST + "1,Ida Moe,ida@c.example,Owl,Schwarzbeer,3\n"
+    (tmp_path / "a.csv").write_text(FORM + doubled, encoding="utf-8")
+    run("intake", tmp_path / "a.csv", "--out", cup, "--club", "Alder", *LATER)
+    (tmp_path / "c.csv").write_text(
+        "Entry,Who brewed this beer?,Style\n7,Sif Aas,Grandma\u2019s best\n8,Sif Aas,Schwarzbeer\n", encoding="utf-8"
+    )
+    run("intake", tmp_path / "c.csv", "--out", cup, "--club", "Cove", *LATER)
+    text = plain(run("register", cup))
+    assert lines("register", cup)[1] == f"Next: entryprep decide {cup} 1 apart or out"
+    assert "Doubtful readings: 2 styles are not settled." in text
+    assert "Alder/2 “dark lager” may mean Munich Dunkel" in text
+    assert "“Schwarzbeer” is read as Schwarzbier" in text
+    assert "the column “Who brewed this beer?” is read as brewer" in text
+    assert len(as_json(run("register", cup, "--json"))["doubtful"]) == 4
+
+
+def test_a_flight_of_one_and_a_setting_that_comes_too_late_are_told(folder: Path) -> None:
+    said = run("flights", "--out", folder, "--least", "9", "--beers-a-day", "30", *LATER)
+    assert "--least 9, --beers-a-day 30: what is printed stays as it was printed" in plain(said)
+    assert "--least" not in run("flights", "--out", folder, *LATER).output.split("flight  entries")[0], "told once"
+
+
+def test_one_entry_alone_in_a_flight_is_told(tmp_path: Path) -> None:
+    form = tmp_path / "form.csv"
+    rows = "".join(f"{n},Brew {n},Beer {n},Munich Helles\n" for n in range(1, 7)) + "7,Una Vik,Moth,Lambic\n"
+    form.write_text("Entry,Brewer,Beer,Style\n" + rows, encoding="utf-8")
+    run("intake", form, "--out", tmp_path / "cup", "--seed", "marsh light", *AT)
+    value = as_json(run("flights", "--out", tmp_path / "cup", "--json", *AT))
+    assert 1 in [len(flight["entries"]) for flight in value["flights"]]
+    (told,) = (f for f in value["findings"] if f["rule"] == "flight-small")
+    assert "one entry alone" in told["what"]
+    assert told["severity"] == "warning"
+
+
+def test_ties_are_explained_only_where_there_are_any(tmp_path: Path) -> None:
+    sheet = tmp_path / "scores.csv"
+    for two, tied in ((31, False), (30, True)):
+        sheet.write_text(f"number,judge,total\n11,Runa,30\n12,Runa,{two}\n", encoding="utf-8")
+        assert ("= marks ties" in run("results", sheet, "--scale", "hundred").output) is tied

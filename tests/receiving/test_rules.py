@@ -198,6 +198,7 @@ def prized(tmp: Path) -> list[Finding]:
     found += run(folder, "results", "k.csv", "--scale", "hundred", "--register", table, k=typed)
     for each in ("Una\nSif\n", "Una\n", "Sif\nUna\n"):
         found += run(folder, "flights", "--out", table, "--judges", "w.csv", "--panel", "1", w="judge\n" + each)
+    found += run(folder, "flights", "--out", table, "--least", "2")
     tie = head + f"{a},Runa,30,,\n{b},Runa,30,,\n"
     one = ("results", "s.csv", "--scale", "hundred", "--entries", "e.csv")
     found += run(tmp / "q", *one, s=tie, e=ENTRIES)
@@ -212,6 +213,9 @@ def seated(tmp: Path) -> list[Finding]:
     judges = f"judge,own\nRuna Dal,{number('301')}\nSif,99\nSif,\n"
     found = run(tmp / "f", "flights", "e.csv", "--judges", "j.csv", "--panel", "3", "--least", "10", "--most", "12",
                 e=entries, j=judges)  # fmt: skip
+    drinks = f"number,style,declaration\n3018,Gose,\n{number('309')},Spice Beer,henbane\n"
+    drinks += f"{number('310')},Spice Beer,nutmeg 5 g/l\n"
+    found += run(tmp / "h", "flights", "e.csv", e=drinks)
     # of three judges, who has an entry in the second flight of the category may sit in the first
     many = "number,category,style\n" + "".join(f"{number(str(n))},Sours,Gose\n" for n in range(400, 412))
     own = f"judge,own\nRuna,{number('400')}\nSif,{number('401')}\nUna,\n"
@@ -295,6 +299,8 @@ def registered(tmp: Path) -> list[Finding]:
     found = take("b.csv", "8,Zoe Kahn,,,Drip,tripel\n,Bo Dahl,bo@example.org,2 March 9:00,Gale,Gose\n")
     doubled = "8,Sif Aas,,,Sloe,Gose\n12,Ane Lund,,,Fen,Gose\n13,Ane Lundd,,,Skerry,Gose\n"
     found += take("a.csv", FIRST + doubled)
+    (tmp / "h.csv").write_text(FORM.strip() + ",specials\n20,Una Vik,,,Moth,Spice Beer,foxglove\n")
+    found += told("intake", str(tmp / "h.csv"), "--out", out)
     told("entry", out, "9", "moved", "--style", "Gose")
     told("entry", out, "10", "withdrawn")
     found += take("a.csv", FIRST.replace("tripel", "saison") + "10,Ida Moe,,,Drift,Gose\n")

@@ -61,6 +61,11 @@ class Register:
         self._waiting = []
         return count
 
+    def waiting_entries(self) -> list[str]:
+        """The entries that the changes name which are not settled yet, each once."""
+        named = (str(change.said.get("entry", "")) for change in self._waiting)
+        return [each for each in dict.fromkeys(named) if each in self.state.entries]
+
     def draw_numbers(self) -> list[Entry]:
         """Give a blind number to each entry that has none and is poured, where the seed is known; who got one."""
         state = self.state

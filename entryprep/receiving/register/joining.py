@@ -14,7 +14,7 @@ from typing import Any
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.identity import Evidence, digest_of, evidence, name_of
-from entryprep.receiving.register.state import WITHDRAWN, Entry
+from entryprep.receiving.register.state import OUT, WITHDRAWN, Entry
 from entryprep.text import shortened
 
 Effect = dict[str, Any]
@@ -240,7 +240,7 @@ class _Joining:
 
     def _vanished(self, entry: Entry, files: Sequence[str]) -> None:
         self.register.note("vanished", entry=entry.id, files=list(files))
-        if entry.poured and not entry.files and entry.id not in self.in_question:
+        if entry.standing not in OUT and not entry.files and entry.id not in self.in_question:
             out: Effect = {"what": "withdrawn", "entry": entry.id}
             values = {"says": _said(self.state.texts(entry))}
             key = f"{entry.id}\x1f{self.state.last}"

@@ -52,7 +52,7 @@ def kept_scores(state: State) -> list[Score]:
 def not_judged(state: State) -> dict[str, tuple[str, str]]:
     """By every blind number of an entry that is not judged, which it is and how it stands."""
     entries = [entry for entry in state.entries.values() if not entry.poured]
-    return {number: (entry.id, entry.standing) for entry in entries for number in entry.numbers}
+    return {number: (entry.id, entry.stands) for entry in entries for number in entry.numbers}
 
 
 def not_ranked(state: State, file: str) -> list[Finding]:
@@ -61,7 +61,7 @@ def not_ranked(state: State, file: str) -> list[Finding]:
     findings = []
     for each, count in counts.items():
         entry = state.entries[each]
-        values = {"entry": each, "number": entry.number, "standing": entry.standing, "count": _are(count)}
+        values = {"entry": each, "number": entry.number, "standing": entry.stands, "count": _are(count)}
         findings.append(finding("entry-not-ranked", values, file=file, about=each))
     return findings
 

@@ -14,6 +14,7 @@ from entryprep.text import fold
 ENTERED, ARRIVED, WITHDRAWN, ABSENT, BROKEN = "entered", "arrived", "withdrawn", "not arrived", "broken"
 STANDINGS = (ENTERED, ARRIVED, WITHDRAWN, ABSENT, BROKEN)
 """How an entry stands; the first two are poured."""
+HELD_BACK = "held back"
 OUT = frozenset({WITHDRAWN, ABSENT, BROKEN})
 # fields that no judge reads and that move no beer to another flight
 UNSEEN = frozenset(
@@ -53,7 +54,8 @@ class Entry:
     ``number`` is its blind number, ``numbers`` all it ever had; ``seen`` the change that last touched what judges read
     or whether it is poured, ``touched`` the last change of any kind; ``files`` the forms in which it stands now,
     ``outdated`` digests of rows that were decided to be earlier words of it. ``seen_in`` is ``seen`` as it is while the
-    entry is poured.
+    entry is poured. ``held`` is what it names that is dangerous to drink, while nobody has decided; ``cleared`` what a
+    steward decided may be poured.
     """
 
     id: str
@@ -70,11 +72,18 @@ class Entry:
     seen: int = 0
     seen_in: int = 0
     touched: int = 0
+    held: str = ""
+    cleared: str = ""
 
     @property
     def poured(self) -> bool:
         """Whether it is judged, as far as is known."""
-        return self.standing not in OUT
+        return self.standing not in OUT and not self.held
+
+    @property
+    def stands(self) -> str:
+        """How it stands, for people: held back, or its standing."""
+        return HELD_BACK if self.held and self.standing not in OUT else self.standing
 
 
 @dataclass
@@ -265,6 +274,17 @@ def _stands(standing: str) -> Callable[[State, int, Mapping[str, Any]], None]:
     return act
 
 
+def _held(state: State, n: int, said: Mapping[str, Any]) -> None:
+    entry = state.entries[said["entry"]]
+    entry.held, entry.seen = said["words"], n
+
+
+def _cleared(state: State, n: int, said: Mapping[str, Any]) -> None:
+    entry = state.entries[said["entry"]]
+    entry.held, entry.cleared = "", said["words"]
+    entry.seen = entry.seen_in if entry.poured else n
+
+
 def _moved(state: State, _n: int, said: Mapping[str, Any]) -> None:
     state.entries[said["entry"]].moved.update(said["to"])
 
@@ -343,6 +363,8 @@ _ACTS: dict[str, Callable[[State, int, Mapping[str, Any]], None]] = {
     "broken": _stands(BROKEN),
     "arrived": _stands(ARRIVED),
     "reentered": _stands(ENTERED),
+    "held": _held,
+    "cleared": _cleared,
     "moved": _moved,
     "unmoved": _unmoved,
     "asked": _asked,
