@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 
@@ -23,7 +23,8 @@ class Finding:
     """One thing found: where, what, why it matters, how to fix it.
 
     ``line`` and ``column`` count from 1; 0 means the place is not known. ``path`` is the dotted path
-    inside the record (``measured.og``), ``about`` the entry or batch it concerns.
+    inside the record (``measured.og``), ``about`` the entry or batch it concerns. ``competitions`` are the ids of those
+    whose entries draw it; empty where it is no matter of one.
     """
 
     rule: str
@@ -36,6 +37,7 @@ class Finding:
     column: int = 0
     path: str = ""
     about: str = ""
+    competitions: tuple[str, ...] = field(default=(), compare=False)
 
     @property
     def where(self) -> str:
@@ -80,8 +82,15 @@ def sort_key(finding: Finding) -> tuple[object, ...]:
 
 
 def ordered(findings: Iterable[Finding]) -> list[Finding]:
-    """Findings without repeats, in their stable order."""
-    return sorted(dict.fromkeys(findings), key=sort_key)
+    """Findings without repeats, in their stable order; one that several competitions draw names them all."""
+    kept: dict[Finding, Finding] = {}
+    for finding in findings:
+        known = kept.setdefault(finding, finding)
+        if known.competitions != finding.competitions:
+            ours, theirs = known.competitions, finding.competitions
+            both = tuple(dict.fromkeys((*ours, *theirs))) if ours and theirs else ()
+            kept[finding] = replace(known, competitions=both)
+    return sorted(kept.values(), key=sort_key)
 
 
 def has_errors(findings: Iterable[Finding]) -> bool:

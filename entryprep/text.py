@@ -20,12 +20,19 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 def fold(name: str) -> str:
     """A name with case, accents, punctuation and spacing ignored: ``Kölsch`` and ``kolsch`` are one."""
+    if name.isascii() and name.isalpha():
+        return name.lower()
     text = name.casefold().translate(_SPECIAL_LETTERS)
     if text.isascii():
         return " ".join(text.translate(_BETWEEN_WORDS).split())
     text = unicodedata.normalize("NFKD", text)
     plain = "".join(c if c.isalnum() else " " for c in text if not unicodedata.combining(c))
     return " ".join(plain.split())
+
+
+def name_key(name: str) -> str:
+    """What somebody's name is known by, whatever its spelling; one without any letter or digit is known by itself."""
+    return fold(name) or name
 
 
 def singular(key: str) -> str:

@@ -12,7 +12,7 @@ from typing import TypeVar
 from entryprep.records.batch import Batch
 from entryprep.tables.style import Style
 from entryprep.tables.vocabulary import GLUTEN, named_in, only_allergens, says_any, says_none, vocabulary
-from entryprep.text import fold
+from entryprep.text import name_key
 
 CEREALS = ("barley", "wheat", "rye", "oats")
 """The cereals of the trade that hold gluten; spelt and the like are wheats."""
@@ -70,7 +70,7 @@ def to_name(
 def stated_words(text: str) -> tuple[str, ...]:
     """The pieces of a list of allergens as it was written, each once, without those that say there is none."""
     pieces = (piece.strip(" \t.") for piece in _BETWEEN.split(text))
-    kept = {(fold(piece) or piece): piece for piece in pieces if piece.strip("-–—?* ")}
+    kept = {name_key(piece): piece for piece in pieces if piece.strip("-–—?* ")}
     return tuple(piece for key, piece in kept.items() if key not in _SAYS_NONE)
 
 

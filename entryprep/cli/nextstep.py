@@ -13,7 +13,7 @@ from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.state import State
 from entryprep.tables.rules import rule_row
-from entryprep.text import either, fold
+from entryprep.text import either, name_key
 
 
 def say_answer(answer: str, following: str) -> None:
@@ -74,7 +74,7 @@ def _is_left(state: State, number: int, gone: Sequence[str]) -> bool:
     """Whether a judge of a printed panel has left before its round."""
     flight = state.flights[number]
     for name in set(flight.get("judges", ())) & set(gone):
-        after = state.judges[fold(name) or name].gone
+        after = state.judges[name_key(name)].gone
         last = state.flights.get(after, {}).get("round", 0)
         if not last or flight["round"] > last:
             return True

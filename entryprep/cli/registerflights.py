@@ -43,7 +43,7 @@ from entryprep.records.competition import Competition
 from entryprep.tables.rules import finding, told_again
 from entryprep.tables.scales import Scale, load_scale
 from entryprep.tables.styles import StyleTable, load_styles
-from entryprep.text import fold, listed, several
+from entryprep.text import listed, name_key, several
 
 TOLD = 20
 _OPTIONS = {"beers": "beers-a-day"}  # settings that are called otherwise as options
@@ -200,7 +200,7 @@ def _judges(
     for name, numbers in own.items():
         of_person.setdefault(one_person(register, name), set()).update(numbers)
     for judge in state.judges.values():
-        key = fold(judge.name) or judge.name
+        key = name_key(judge.name)
         own[key] = own.get(key, set()) | of_person.get(one_person(register, key), set())
     file = register.journal.path.as_posix()
     rows = [JudgeRow({**judge.texts, "judge": judge.name}, file) for judge in state.judges.values()]

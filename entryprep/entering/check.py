@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 
 from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES
 from entryprep.entering.rules.context import Context, Hit, Rule, Subject
@@ -22,19 +23,26 @@ def check(season: Season, today: dt.date | None = None, competition_id: str | No
     if competition_id is not None and competition_id not in season.competitions:
         raise KeyError(competition_id)
     context = Context(season, today or dt.date.today(), competition_id)
-    hits = [
-        *_all(context, FOR_BEERS, context.beers),
-        *_all(context, FOR_ENTRIES, context.entries),
-        *_all(context, FOR_COMPETITIONS, competitions),
+    found = [
+        *_all(context, FOR_BEERS, context.beers, context.declaring),
+        *_all(context, FOR_ENTRIES, context.entries, lambda entered: (entered.competition_id,)),
+        *_all(context, FOR_COMPETITIONS, competitions, lambda own: (own,)),
     ]
-    return ordered(finding(context, hit) for hit in hits)
+    return ordered(found)
 
 
-def _all(context: Context, rules: Iterable[Rule[Subject]], subjects: Iterable[Subject]) -> Iterator[Hit]:
+def _all(
+    context: Context,
+    rules: Iterable[Rule[Subject]],
+    subjects: Iterable[Subject],
+    drawn_by: Callable[[Subject], tuple[str, ...]],
+) -> Iterator[Finding]:
+    """Findings of some rules on every subject, each with the competitions that draw it."""
     known = tuple(rules)
     for subject in subjects:
         for rule in known:
-            yield from rule.find(context, subject)
+            for hit in rule.find(context, subject):
+                yield replace(finding(context, hit), competitions=drawn_by(subject))
 
 
 def finding(context: Context, hit: Hit) -> Finding:

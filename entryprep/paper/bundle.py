@@ -8,7 +8,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from entryprep.entering.check import check
 from entryprep.entering.fitsheets import fit_sheets
 from entryprep.entering.listing import COLUMNS, entry_row
 from entryprep.entering.overview import overview
@@ -72,8 +71,6 @@ def bundle(
     chosen = [e for e in season.entered if not competition_id or e.competition_id == competition_id]
     size = page or page_of(season)
     competitions = list(dict.fromkeys(e.competition_id for e in chosen))
-    shared = len({e.competition_id for e in season.entered}) > 1
-    every = set(check(season, today)) if shared else set()
     wanted = {"season", "fit", "index"} & set(parts)
     sheets = fit_sheets(season, chosen, findings) if wanted else []
     seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
@@ -81,7 +78,7 @@ def bundle(
         made.add("season.pdf", season_pdf(seen, size, errors=_errors(findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
-        _competition_files(made, season, findings, name, size, parts, way, choice, today, every)
+        _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
     if "fit" in parts:
         made.add("fit-sheets.pdf", fit_sheets_pdf(sheets, size, errors=_errors(findings, ())), "Fit sheet of each beer")
@@ -104,10 +101,8 @@ def _competition_files(
     parts: Sequence[str],
     way: str,
     choice: SlipChoice,
-    today: dt.date,
-    every: set[Finding],
 ) -> None:
-    own = _of_competition(season, findings, name, today, every)
+    own = [f for f in findings if not f.competitions or name in f.competitions]
     errors, care = _errors(own, _files_of(season, name)), _cautions(own, _files_of(season, name))
     counts = _errors_by_entry(season, own, name) | {"": len(errors)}
     called = season.competitions[name].name
@@ -152,16 +147,6 @@ def _files_of(season: Season, competition_id: str) -> tuple[str, ...]:
 
 def _shared_files(competition_id: str) -> tuple[str, ...]:
     return ("brewer.yaml", "entries.yaml", f"competitions/{competition_id}.yaml")
-
-
-def _of_competition(
-    season: Season, findings: Iterable[Finding], competition_id: str, today: dt.date, every: set[Finding]
-) -> list[Finding]:
-    """Findings but those of ``every`` that only other competitions draw; two may share a batch and a code."""
-    labels = {e.label for e in season.entered if e.competition_id != competition_id}
-    labels -= {e.label for e in season.entered if e.competition_id == competition_id}
-    elsewhere = every.difference(check(season, today, competition_id)) if every else set()
-    return [f for f in findings if f not in elsewhere and f.about not in labels]
 
 
 def _errors_by_entry(season: Season, findings: Sequence[Finding], competition_id: str) -> dict[str, int]:

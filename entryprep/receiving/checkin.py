@@ -9,7 +9,7 @@ from entryprep.receiving.anonymity import Blind
 from entryprep.receiving.codes import Codes
 from entryprep.receiving.declaration import Reader
 from entryprep.tables.styles import StyleTable
-from entryprep.text import fold
+from entryprep.text import name_key
 
 
 @dataclass
@@ -32,5 +32,5 @@ class CheckIn:
 
     def first_row(self, entry: str, row: int) -> int:
         """The row in which an entry number stood first, 0 where this is the first."""
-        first = self._seen.setdefault(fold(entry) or entry, row)
+        first = self._seen.setdefault(name_key(entry), row)
         return 0 if first == row else first

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from entryprep.receiving.flights import NEAR, NO_GROUP, Flight, distance
 from entryprep.receiving.sessions import Session
 from entryprep.receiving.tasting import Palate
-from entryprep.text import fold
+from entryprep.text import fold, name_key
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,7 @@ class _Seating:
     def __init__(self, made: Sequence[Flight], judges: Sequence[Judge], each: int, hours: Hours) -> None:
         self.made, self.judges, self.each, self.hours = made, {judge.name: judge for judge in judges}, each, hours
         self.free = may_judge(made, judges)
-        self.keys = {judge.name: fold(judge.name) or judge.name for judge in judges}
+        self.keys = {judge.name: name_key(judge.name) for judge in judges}
         self.heads = {judge.name for judge in judges if judge.head}
         self.limits = any(judge.most for judge in judges) or bool(hours.most)
         self.least = min((self._wanted(flight) for flight in made), default=1)

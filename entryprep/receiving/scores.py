@@ -15,7 +15,7 @@ from entryprep.receiving.judgenames import READ, SEVERAL, PanelNames
 from entryprep.receiving.numbers import is_valid
 from entryprep.tables.faults import named_faults
 from entryprep.tables.scales import PARTS, Scale
-from entryprep.text import fold
+from entryprep.text import fold, name_key
 
 _YES = {"x", "yes", "y", "1", "vote", "true", "ja", "oui"}
 _PRINTED = {"entry", "judge"}  # what stands in every row of a printed sheet of scores
@@ -90,7 +90,7 @@ class ScoreSheet:
             score = self._score(number, texts, row.number)
             if score.total is None:
                 self.open_rows += 1
-            key = (number, fold(score.judge) or score.judge)
+            key = (number, name_key(score.judge))
             name, first = self.seen.setdefault(key, (self.reader.sheet.name, score))
             if first is score or not says_something(first):
                 self.seen[key] = self.reader.sheet.name, score
@@ -239,7 +239,7 @@ def whole(scores: Iterable[Score]) -> list[Score]:
     """One score for each judge and entry: that which says something, where one sheet left it empty."""
     kept: dict[tuple[str, str], Score] = {}
     for score in scores:
-        kept[score.number, fold(score.judge) or score.judge] = score
+        kept[score.number, name_key(score.judge)] = score
     return list(kept.values())
 
 
@@ -247,7 +247,7 @@ def first_said(scores: Iterable[Score]) -> list[Score]:
     """One score for each judge and entry, the first of them."""
     kept: dict[tuple[str, str], Score] = {}
     for score in scores:
-        kept.setdefault((score.number, fold(score.judge) or score.judge), score)
+        kept.setdefault((score.number, name_key(score.judge)), score)
     return list(kept.values())
 
 

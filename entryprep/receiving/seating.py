@@ -17,7 +17,7 @@ from entryprep.receiving.wishes import Wishes, WishReader
 from entryprep.records.namereader import StyleNames
 from entryprep.tables.rules import finding
 from entryprep.tables.styles import StyleTable, load_styles
-from entryprep.text import fold
+from entryprep.text import fold, name_key
 
 _BETWEEN = re.compile(r"\s*[,;/]\s*")
 _AND = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
@@ -73,7 +73,7 @@ def judges_of(
     findings: list[Finding] = []
     for row in rows:
         name = row.texts.get("judge", "")
-        key = fold(name) or name
+        key = name_key(name)
         if name and key in found:
             findings.append(_told("judge-twice", row, "judge", {"judge": name[:60]}))
         elif name:

@@ -7,7 +7,7 @@ from collections.abc import Collection
 from entryprep.findings import Finding
 from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
-from entryprep.text import fold
+from entryprep.text import name_key
 
 
 def ballots_of(reader: Reader, numbers: Collection[str]) -> tuple[list[tuple[str, str]], list[Finding]]:
@@ -24,7 +24,7 @@ def ballots_of(reader: Reader, numbers: Collection[str]) -> tuple[list[tuple[str
             values = {"voter": voter[:60], "number": number[:30]}
             findings.append(reader.sheet.finding("vote-void", row.number, reader.column(where), values, case=case))
         else:
-            ballots[fold(voter) or voter] = (voter, number)
+            ballots[name_key(voter)] = (voter, number)
     return list(ballots.values()), findings
 
 
@@ -32,7 +32,7 @@ def _problem(voter: str, number: str, ballots: Collection[str], numbers: Collect
     """The case of the rule that a vote breaks, and the field it breaks it in; None where it counts."""
     if not voter:
         return "nameless", "voter"
-    if (fold(voter) or voter) in ballots:
+    if name_key(voter) in ballots:
         return "again", "voter"
     if number not in numbers:
         return "" if number else "blank", "entry"

@@ -285,20 +285,25 @@ def says_any(
     text: str, words: Literal["enzymes", "clean_cultures", "wild_cultures", "barley", "without_gluten"]
 ) -> bool:
     """Whether a text says any word or phrase of a list of cautions, singular or plural; linear in both."""
-    said = f" {' '.join(map(singular, fold(text).split()))} "
-    return any(f" {word} " in said for word in _folded(words))
+    said = f" {singular(fold(text))} "
+    return any(f" {word} " in said for word in _singulars(words))
 
 
 @cache
-def _folded(name: str) -> tuple[str, ...]:
+def _singulars(name: str) -> tuple[str, ...]:
+    return tuple(map(singular, _spelt(name)))
+
+
+@cache
+def _spelt(name: str) -> tuple[str, ...]:
     words: CommaList = getattr(_cautions().words, name)
-    return tuple(" ".join(map(singular, fold(word).split())) for word in words)
+    return tuple(map(fold, words))
 
 
 def says_gluten_free(text: str) -> str:
     """The words of a text that say it holds no gluten, where no "not" stands before them; else empty."""
     said = f" {fold(text)} "
-    for word in map(fold, _cautions().words.no_gluten):
+    for word in _spelt("no_gluten"):
         before, found, _ = said.partition(f" {word} ")
         if found and before.split()[-1:] not in (["not"], ["nicht"], ["never"]):
             return word
@@ -307,15 +312,21 @@ def says_gluten_free(text: str) -> str:
 
 def says_none(text: str) -> bool:
     """Whether a piece of a list of allergens says that there are none, or no gluten."""
-    said, words = fold(text), _cautions().words
-    return said in set(map(fold, words.no_allergens)) or any(fold(word) in said for word in words.no_gluten)
+    said = fold(text)
+    return said in _spelt("no_allergens") or any(word in said for word in _spelt("no_gluten"))
+
+
+@cache
+def _printed_names() -> tuple[str, ...]:
+    """Allergens as they are printed, as name keys, the longest first."""
+    names = {singular(fold(row.allergen)) for row in vocabulary().allergens} | {GLUTEN}
+    return tuple(sorted(names, key=lambda name: (-len(name), name)))
 
 
 def only_allergens(text: str) -> bool:
     """Whether a text is made of nothing but names of allergens as they are printed, and words such as "contains"."""
-    names = {singular(fold(row.allergen)) for row in vocabulary().allergens} | {GLUTEN}
     rest = f" {singular(fold(text))} "
-    for name in sorted(names, key=lambda name: -len(name)):
+    for name in _printed_names():
         rest = rest.replace(f" {name} ", "  ")
     return not set(rest.split()) - _AROUND
 

@@ -6,7 +6,7 @@ import datetime as dt
 import re
 from dataclasses import replace
 
-from entryprep import Batch, Bottles, Brewer, Category, Competition, Entry, Season
+from entryprep import Batch, Bottles, Brewer, Category, Competition, Entry, Season, check
 from entryprep.beer.asking import fit
 from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding, Severity
@@ -108,7 +108,9 @@ def test_an_error_stands_on_the_papers_of_its_own_competition_only() -> None:
     season = Season.build({"ferry": beer}, {"harbour": cup("harbour"), "dune": cup("dune")}, entries, brewer)
     (first, second) = season.entered
     assert first.label != second.label
-    own = Finding("x", Severity.ERROR, "the way is not taken", file="entries.yaml", about=first.label)
+    own = Finding(
+        "x", Severity.ERROR, "the way is not taken", file="entries.yaml", about=first.label, competitions=("harbour",)
+    )
     both = Finding("y", Severity.ERROR, "the brewer has no name", file="brewer.yaml")
     made = bundle(season, [own, both], dt.date(2027, 2, 20))
     for name, content in made.files.items():
@@ -121,3 +123,25 @@ def test_an_error_stands_on_the_papers_of_its_own_competition_only() -> None:
             assert "the brewer has no name" in said, name
             of_it = "harbour" in name or name == "season.pdf"  # which is of all competitions
             assert ("the way is not taken" in said) == of_it, name
+
+
+def test_what_a_rule_finds_says_which_competitions_draw_it() -> None:
+    """One batch entered in both cups under the same codes: what one cup forbids is no matter of the other."""
+    limits = {"dune": {"same_batch_twice": True}, "harbour": {}}
+    cups = {
+        name: Competition(name=name, limits=own, categories=[Category(code=c, name="Porters") for c in "AB"])
+        for name, own in limits.items()
+    }
+    beer = Batch(name="Night Ferry", style="no such beer", measured={"og": 1.056}, bottles=[Bottles(count=2)])
+    entries = [Entry(batch="ferry", competition=name, category=code) for name in ("dune", "harbour") for code in "AB"]
+    season = Season.build({"ferry": beer}, cups, entries, Brewer(name="Ines Okafor"))
+    found = check(season, dt.date(2027, 2, 20))
+    drawn = {each.rule: set(each.competitions) for each in found}
+    assert drawn["batch-twice"] == {"harbour"}
+    assert drawn["style-unknown"] == {"dune", "harbour"}
+    again = check(season, dt.date(2027, 2, 20), "dune")
+    assert {each.rule for each in found if "dune" in each.competitions} == {each.rule for each in again}
+    made = bundle(season, found, dt.date(2027, 2, 20))
+    twice = next(each.what for each in found if each.rule == "batch-twice")
+    assert " ".join(twice.split()[:4]) in " ".join(plain(made.files["packing-harbour.pdf"]).split())
+    assert " ".join(twice.split()[:4]) not in " ".join(plain(made.files["packing-dune.pdf"]).split())

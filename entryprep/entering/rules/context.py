@@ -68,6 +68,11 @@ class DeclaredBeer:
     beer: Beer | None
 
     @property
+    def key(self) -> tuple[str, str, str]:
+        """What it is known by: the batch, and the words of its style and base."""
+        return self.batch_id, self.said.style_named.text, self.said.base_named.text
+
+    @property
     def vitals(self) -> Vitals | None:
         """Vitals as served, or None where its records contradict each other."""
         return self.beer.vitals if self.beer else None
@@ -132,13 +137,24 @@ class Context:
         """Bottles taken for each entry of the season, whichever entries are looked at."""
         return allocate(self.season)
 
+    def declaring(self, beer: DeclaredBeer) -> tuple[str, ...]:
+        """The competitions whose entries declare a batch so."""
+        return self._declaring.get(beer.key, ())
+
+    @cached_property
+    def _declaring(self) -> dict[tuple[str, str, str], tuple[str, ...]]:
+        found: dict[tuple[str, str, str], dict[str, None]] = defaultdict(dict)
+        for entered in self.entries:
+            found[self.beer(entered).key][entered.competition_id] = None
+        return {key: tuple(ids) for key, ids in found.items()}
+
     @cached_property
     def beers(self) -> tuple[DeclaredBeer, ...]:
         """Each batch once for every way it is declared."""
         beers: dict[tuple[str, str, str], DeclaredBeer] = {}
         for entered in self.entries:
             beer = self.beer(entered)
-            beers.setdefault((entered.batch_id, beer.said.style_named.text, beer.said.base_named.text), beer)
+            beers.setdefault(beer.key, beer)
         entered_ids = {e.batch_id for e in self.entries}
         for batch_id, batch in self.batches.items():
             if batch_id not in entered_ids:

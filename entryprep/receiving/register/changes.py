@@ -12,7 +12,7 @@ from entryprep.receiving.register.journal import RegisterError
 from entryprep.receiving.register.state import ABSENT, ARRIVED, BROKEN, ENTERED, WITHDRAWN, Entry, SeatedJudge
 from entryprep.receiving.seating import JudgeRow
 from entryprep.tables.rules import finding
-from entryprep.text import did_you_mean, fold, listed
+from entryprep.text import did_you_mean, fold, listed, name_key
 
 STANDINGS = {"withdrawn": WITHDRAWN, "absent": ABSENT, "broken": BROKEN, "arrived": ARRIVED, "reentered": ENTERED}
 """Changes of how an entry stands, by the word that makes them."""
@@ -73,7 +73,7 @@ def move(register: Register, entry: Entry, to: dict[str, str], why: str = "") ->
 def judge_of(register: Register, name: str) -> SeatedJudge:
     """The judge somebody means. Raises RegisterError for none."""
     judges = register.state.judges
-    found = judges.get(fold(name) or name)
+    found = judges.get(name_key(name))
     if found is None:
         known = [judge.name for judge in judges.values()]
         raise RegisterError(f"there is no judge {name[:40]}", did_you_mean(name, known, "judges"))
@@ -88,7 +88,7 @@ def judge_gone(register: Register, name: str, after: int, why: str = "") -> None
 
 def judge_arrived(register: Register, name: str, texts: dict[str, str], why: str = "") -> bool:
     """A judge is there: a new one, or one who had left; whether that is new."""
-    key = fold(name) or name
+    key = name_key(name)
     known = register.state.judges.get(key)
     if known is None:
         register.note("judge", why, judge=name.strip(), texts=texts, listed=False)
@@ -107,7 +107,7 @@ def take_judges(register: Register, rows: Iterable[JudgeRow], file: str) -> list
     folder = shlex.quote(register.folder.as_posix())
     for row in rows:
         name = row.texts.get("judge", "")
-        key = fold(name) or name
+        key = name_key(name)
         texts = {field: text for field, text in row.texts.items() if text and field != "judge"}
         known = state.judges.get(key)
         values = {"judge": name, "folder": folder, "quoted": shlex.quote(name)}

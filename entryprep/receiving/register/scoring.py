@@ -12,7 +12,7 @@ from entryprep.receiving.register.state import State
 from entryprep.receiving.scores import Score, says_something
 from entryprep.tables.rules import finding
 from entryprep.tables.scales import PARTS
-from entryprep.text import fold, several
+from entryprep.text import name_key, several
 
 _KEPT = ("total", "agreed", "improve", "faults", "creative", "place")
 
@@ -28,7 +28,7 @@ def note_scores(register: Register, scores: Iterable[Score], file: str) -> list[
         if entry is None or not says_something(score):
             continue
         said = _said(score)
-        before = state.scores.get((entry, fold(score.judge) or score.judge))
+        before = state.scores.get((entry, name_key(score.judge)))
         if before is not None and all(before.get(name) == value for name, value in said.items()):
             continue
         if before is not None:

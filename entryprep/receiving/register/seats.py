@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import Hours, Judge, Panel, may_judge, panels
 from entryprep.receiving.register.state import State
-from entryprep.text import fold
+from entryprep.text import name_key
 
 
 def seated_panels(
@@ -26,7 +26,7 @@ def seated_panels(
 
 
 def _is_there(state: State, name: str) -> bool:
-    known = state.judges.get(fold(name) or name)
+    known = state.judges.get(name_key(name))
     return known is None or known.there
 
 
@@ -73,7 +73,7 @@ class _Seats:
 
     def _still(self, name: str, number: int) -> bool:
         """Whether a judge is there for a flight: one who left after another still sits in those up to its round."""
-        judge = self.state.judges.get(fold(name) or name)
+        judge = self.state.judges.get(name_key(name))
         if judge is None or judge.there:
             return judge is not None
         last = self.state.flights.get(judge.gone, {}).get("round", 0)
@@ -111,7 +111,7 @@ class _Seats:
         )
 
     def _came(self, name: str) -> int:
-        known = self.state.judges.get(fold(name) or name)
+        known = self.state.judges.get(name_key(name))
         return known.came if known is not None else 0
 
     def _line(self, flight: Flight, panel: Panel) -> list[str]:
@@ -130,7 +130,7 @@ class _Seats:
         return not most or self.beers.get((name, panel.day), 0) + len(flight.entries) <= most
 
     def _apart(self, one: str, other: str) -> bool:
-        keys = fold(one) or one, fold(other) or other
+        keys = name_key(one), name_key(other)
         return keys[1] in self.by_name[one].apart or keys[0] in self.by_name[other].apart
 
     def _seat(self, flight: Flight) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 from entryprep.receiving.declaration import row_texts
 from entryprep.receiving.register.identity import Evidence, evidence
 from entryprep.receiving.register.journal import Change
-from entryprep.text import fold
+from entryprep.text import fold, name_key
 
 ENTERED, ARRIVED, WITHDRAWN, ABSENT, BROKEN = "entered", "arrived", "withdrawn", "not arrived", "broken"
 STANDINGS = (ENTERED, ARRIVED, WITHDRAWN, ABSENT, BROKEN)
@@ -318,7 +318,7 @@ def _entrant(state: State, name: str) -> str:
 
 
 def _judge(state: State, n: int, said: Mapping[str, Any]) -> None:
-    key = fold(said["judge"]) or said["judge"]
+    key = name_key(said["judge"])
     known = state.judges.get(key, SeatedJudge("", {}, came=n))
     listed = bool(said.get("listed", True))
     texts = dict(said.get("texts", {}))
@@ -326,13 +326,13 @@ def _judge(state: State, n: int, said: Mapping[str, Any]) -> None:
 
 
 def _judge_gone(state: State, _n: int, said: Mapping[str, Any]) -> None:
-    judge = state.judges[fold(said["judge"]) or said["judge"]]
+    judge = state.judges[name_key(said["judge"])]
     judge.gone, judge.dropped = said.get("after", 0), bool(said.get("dropped"))
     judge.listed = judge.listed and not judge.dropped
 
 
 def _judge_back(state: State, n: int, said: Mapping[str, Any]) -> None:
-    judge = state.judges[fold(said["judge"]) or said["judge"]]
+    judge = state.judges[name_key(said["judge"])]
     judge.gone, judge.came, judge.dropped = -1, n, False
 
 
@@ -343,7 +343,7 @@ def _printed(state: State, n: int, said: Mapping[str, Any]) -> None:
 
 
 def _scored(state: State, n: int, said: Mapping[str, Any]) -> None:
-    key = (said["entry"], fold(said["judge"]) or said["judge"])
+    key = (said["entry"], name_key(said["judge"]))
     state.scores[key] = {**said, "n": n}
 
 
