@@ -288,8 +288,8 @@ def _ask_style(draft: _Draft, asker: Asker, season: Season | None, read: ReadRec
 # ---- a competition
 
 _COMPETITION_QUESTIONS = (
-    ("country", "Country", "US, NO …: the ISO 3166 code"),
-    ("state", "State or province", "WA; - if none"),
+    ("country", "Country", "Norway, US …: its name or ISO 3166 code"),
+    ("state", "State or province", "Oregon, WA …; - if none"),
     ("registration", "Registration closes", "2027-02-28, or 2027-02-01 to 2027-02-28"),
     ("delivery", "Bottles are received", "2027-03-01 to 2027-03-13"),
     ("judging", "First day of judging", "2027-03-20"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import Annotated, Literal, NamedTuple, TypeVar, get_args
 
@@ -14,27 +14,27 @@ from entryprep.beer.routing import is_concentrated
 from entryprep.entering.bottles import allocate, stock_of
 from entryprep.entering.plan import CheckItem, Milestone, Pressure, ShippingList, Take
 from entryprep.entering.season import Entered, Season
-from entryprep.measures import in_units
+from entryprep.measures import both_masses, in_units
 from entryprep.quantities import QuantityError
 from entryprep.reading.fields import Id, OneOrMore, Record, Text
 from entryprep.reading.words import Way
 from entryprep.records.batch import Batch
 from entryprep.records.competition import Competition
 from entryprep.tables.bottles import bottle_types
+from entryprep.tables.countries import EU, country_name, place_name, states_of
 from entryprep.tables.rules import rules
 from entryprep.tables.shipped import shipped_record
 from entryprep.tables.vocabulary import named_in
+from entryprep.text import several
 from entryprep.vitals import Reading
 
 CLOSING = (
     "This is not legal advice. Local law and licensed practice decide; check the destination, the carrier and the "
     "competition's own rules."
 )
-# ISO 3166 codes of the member states
-# fmt: off
-EU = ("AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU",
-      "IE", "IT", "LT", "LU", "LV", "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK")
-# fmt: on
+FILES = {"US": "us", "CA": "ca", "GB": "gb", "AU": "au", **dict.fromkeys(EU, "eu")}  # of places, by country
+BY_STATE = ("US", "CA", "AU")  # countries whose states or provinces have laws of their own on it
+CARRIED = ("carrier", "post")  # over a border by others, with a customs form
 BY_DEPOT = ("carrier", "post")
 LAST_DAY = {
     "hand": "Bring no later than",
@@ -61,7 +61,7 @@ When = Literal[
 ]
 # months in which a van, a depot or a porch gets hot, or beer freezes, north of the equator: common practice
 HOT_MONTHS, FROST_MONTHS = (5, 6, 7, 8, 9), (11, 12, 1, 2, 3)
-SOUTHERN = ("AR", "AU", "BR", "CL", "NZ", "PY", "UY", "ZA")
+SOUTHERN = ("AR", "AU", "BO", "BR", "BW", "CL", "LS", "MG", "MZ", "NA", "NZ", "PE", "PY", "SZ", "UY", "ZA", "ZM", "ZW")
 PRESSURE_C = (20, 40)
 # cautions of the rules that a list of limited or prohibited ingredients is behind
 LIMITED = ("coumarin", "prussic-acid", "thujone", "prohibited-root", "quinine-caffeine", "liquorice")
@@ -115,11 +115,13 @@ class Sections(Record):
 
 
 class Place(Record):
-    """A country's file."""
+    """A country's file. ``look_up`` and ``customs`` are of what holds everywhere: rows with named fields in braces."""
 
     country: Text
     name: Text
     items: list[Item]
+    look_up: dict[Literal["country", "state"], Item] = Field({})
+    customs: list[Item] = Field([])
 
 
 R = TypeVar("R", bound=Record)
@@ -154,8 +156,12 @@ def shipping_list(season: Season, competition_id: str, way: str | None = None) -
     packed = pressures_packed(season, entered)
     applies = _test(season, competition, chosen, entered, {name for name, each in packed.items() if each.danger})
     law = [item for place in _places(season, competition) for item in place.items if applies(item)]
+    law = [*law, *_unknown(season, competition)]
     sections = [(s.title, _lines(s.items, applies, own=True)) for s in _data("packing.yaml", Sections).sections]
-    sections.insert(2, ("The law and the way", (*_lines(row.items, applies), *_lines(law, applies))))
+    sections.insert(2, ("The law and the way", (*_lines(row.items, applies), *_lines(law, lambda _: True))))
+    customs = _customs(season, competition, chosen, entered)
+    if customs:
+        sections.insert(2, ("For the customs", customs))
     days = milestones(competition, chosen)
     return ShippingList(
         competition_id=competition_id,
@@ -181,9 +187,50 @@ def _lines(items: Iterable[Item], applies: Callable[[Item], bool], own: bool = F
 
 def _places(season: Season, competition: Competition) -> list[Place]:
     """Files of the countries at both ends, each once; what holds everywhere last."""
-    files = {"US": "us", "CA": "ca", "GB": "gb", "AU": "au", **dict.fromkeys(EU, "eu")}
-    names = dict.fromkeys(files[country] for country, _ in _ends(season, competition) if country in files)
+    names = dict.fromkeys(FILES[country] for country, _ in _ends(season, competition) if country in FILES)
     return [_data(f"places/{name}.yaml", Place) for name in (*names, "elsewhere")]
+
+
+def _unknown(season: Season, competition: Competition) -> Iterator[Item]:
+    """For each end of the way, that its law is to be looked up, where nothing is known here of country or state."""
+    rows = _data("places/elsewhere.yaml", Place).look_up
+    for country, state in dict.fromkeys(_ends(season, competition)):
+        if country and country not in FILES:
+            row, place = rows["country"], country_name(country)
+        elif country in BY_STATE and state in states_of(country) and not _known(country, state):
+            row, place = rows["state"], place_name(country, state)
+        else:
+            continue
+        told = {"id": f"{row.id}-{country}-{state}".lower().rstrip("-"), "text": row.text.format(place=place)}
+        yield row.model_copy(update=told)
+
+
+def _known(country: str, state: str) -> bool:
+    return any(item.state == state for item in _data(f"places/{FILES[country]}.yaml", Place).items)
+
+
+def _customs(season: Season, competition: Competition, way: str, entered: Sequence[Entered]) -> tuple[CheckItem, ...]:
+    """What the customs are told of boxes that others carry over a border: in words that can be copied."""
+    (home, _), (there, _) = _ends(season, competition)
+    if way not in CARRIED or not home or not there or home == there or (home in EU and there in EU):
+        return ()
+    takes = allocate(season)
+    bottles = sum(take.count for e in entered for take in takes[e.index])
+    kilograms = sum(take.count * take.full_g for e in entered for take in takes[e.index]) / 1000
+    known = (season.beer(e.batch_id) for e in entered)
+    strengths = sorted(beer.vitals.abv.value for beer in known if beer is not None and beer.vitals.abv is not None)
+    values = {"bottles": several(bottles, "bottle"), "mass": both_masses(kilograms), "home": country_name(home)}
+    values["strength"] = _strengths(strengths)
+    rows = _data("places/elsewhere.yaml", Place).customs
+    return tuple(CheckItem(i.id, i.kind, i.text.format_map(values), i.source, i.checked or "") for i in rows)
+
+
+def _strengths(known: Sequence[float]) -> str:
+    """Alcohol as it stands on a form: one figure, or the least and the most."""
+    if not known:
+        return "alcohol: measure it and say it"
+    low, high = f"{known[0]:.1f}", f"{known[-1]:.1f}"
+    return f"{low if low == high else f'{low} to {high}'} % alcohol by volume"
 
 
 def _ends(season: Season, competition: Competition) -> tuple[tuple[str, str], tuple[str, str]]:

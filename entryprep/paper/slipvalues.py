@@ -108,11 +108,13 @@ def box_slips(boxes: Sequence[Box], competition: Competition, brewer: Brewer | N
         sender = tuple(line for line in (brewer.name, *brewer.address, home, brewer.phone or "") if line)
     address = tuple(competition.delivery.address)
     address += (_country(competition.country),) if address and competition.country else ()
+    ends = {brewer.country if brewer is not None else None, competition.country} - {None}
+    abroad = "; samples for judging, not for sale" if len(ends) > 1 else ""
     made = []
     for box in boxes:
         bottles = sum(1 for slot in box.slots if slot)
         mass = f"about {both_masses(box.mass_kg)}"
-        what = f"{several(bottles, 'bottle')} of home-brewed beer, glass and liquid"
+        what = f"{several(bottles, 'bottle')} of home-brewed beer, glass and liquid{abroad}"
         values = {
             "competition": (competition.name,),
             "to": address,

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from entryprep.reading.fields import OneOrMore, Record, Text
+from entryprep.tables.countries import Country, State
 
 
 class Brewer(Record):
@@ -19,7 +20,5 @@ class Brewer(Record):
     phone: Text | None = Field(None, description="For the organiser.")
     address: Annotated[list[Text], OneOrMore] = Field([], description="Postal address, a line each.")
     club: Text | None = Field(None, description="Home-brew club.")
-    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = Field(
-        None, description="ISO 3166 code, such as US or NO."
-    )
-    state: Text | None = Field(None, description="State or province code, such as OR; for the shipping checklist.")
+    country: Country | None = Field(None, description="By name or ISO 3166 code, such as Norway or NO.")
+    state: State | None = Field(None, description="State or province, by name or code; for the shipping checklist.")

@@ -24,6 +24,7 @@ from entryprep.reading.files import read_yaml
 from entryprep.reading.validate import validate
 from entryprep.reading.words import Closure, DeclareItem, Glass, Way
 from entryprep.reading.yamltext import RecordError
+from entryprep.tables.countries import Country, State
 from entryprep.tables.routing import RoutingRule
 from entryprep.text import shown
 
@@ -187,8 +188,8 @@ class Competition(Record):
 
     name: Text = Field(description="Its name.")
     place: Text | None = Field(None, description="Town.")
-    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = Field(None, description="ISO 3166 code.")
-    state: Text | None = Field(None, description="State or province code.")
+    country: Country | None = Field(None, description="Its name or ISO 3166 code.")
+    state: State | None = Field(None, description="State or province, by name or code.")
     time_zone: TimeZone | None = Field(
         None, description="Time zone of the place by its IANA name, if the country and state do not tell."
     )

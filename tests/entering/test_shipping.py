@@ -10,7 +10,7 @@ import pytest
 
 from entryprep.entering.plan import CheckItem, ShippingList
 from entryprep.entering.season import Entered, Season
-from entryprep.entering.shipping import CLOSING, EU, Item, Place, Sections, Ways, shipping_list, way_of
+from entryprep.entering.shipping import CLOSING, Item, Place, Sections, Ways, shipping_list, way_of
 from entryprep.quantities import QuantityError
 from entryprep.reading.validate import validate
 from entryprep.reading.words import Way
@@ -18,6 +18,7 @@ from entryprep.records.batch import Batch
 from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.records.entry import Entry
+from entryprep.tables.countries import EU, states_of
 from entryprep.tables.shipped import shipped_document, shipped_names
 from entryprep.tables.styles import load_styles
 
@@ -317,3 +318,44 @@ def test_days_that_are_not_known_are_left_out() -> None:
     assert days("carrier", {}) == {}
     assert list(days("carrier", {"judging": "2027-03-20"})) == ["Judging"]
     assert "Not to arrive before" not in days("carrier", {"delivery": {"closes": "2027-03-13"}})
+
+
+# --- many lands
+
+
+@pytest.mark.parametrize("country", ["NO", "CH", "NZ", "BR", "AR", "CL", "MX", "JP", "KR", "ZA"])
+def test_a_country_of_which_nothing_is_known_says_to_look_it_up(country: str) -> None:
+    for ends in ((country, "US"), ("US", country)):
+        found = [i for name, i in between(*ends, "carrier").items() if name.startswith("look-up-")]
+        assert len(found) == 1
+        assert "nothing is known here" in found[0].text
+        assert "2026-11" in found[0].source
+
+
+def test_every_state_has_its_own_line_or_says_to_look_it_up() -> None:
+    for country in ("US", "CA", "AU"):
+        for state in states_of(country):
+            listed = between(country, country, "hand", state, state)
+            own = [n for n in listed if n in {f"look-up-{country}-{state}".lower(), f"{country}-{state}".lower()}]
+            assert len(own) == 1, state
+    assert not [name for name in between("NO", "NO", "hand", "Oslo") if name.startswith("look-up-no-")][1:]
+
+
+def test_customs_are_told_of_what_is_in_the_boxes_where_others_carry_them_over_a_border() -> None:
+    batch = {"measured": {"og": 1.050, "fg": 1.012}, "bottles": [{"count": 6}]}
+    made = season({"country": "NO"}, {"country": "US"}, batch, ("post",))
+    words = items(shipping_list(made, "cup", "post"))["customs-words"].text
+    assert "2 bottles of home-brewed beer, 5.0 % alcohol by volume, " in words
+    assert "not for sale; made in Norway" in words
+    ends: list[tuple[str | None, str | None]] = [("US", "US"), ("DE", "FR"), (None, "US"), ("US", None)]
+    for own, there in ends:
+        assert not [name for name in between(own, there, "post") if name.startswith("customs")]
+    assert not [name for name in between("NO", "US", "hand") if name.startswith("customs")]
+    assert "customs-words" in between("GB", "FR", "carrier")
+
+
+def test_international_post_is_warned_of() -> None:
+    line = between("NO", "DE", "post")["post-abroad"]
+    assert "commonly refused" in line.text
+    assert "from memory" in line.source
+    assert "post-abroad" not in between("NO", "NO", "post")
