@@ -89,6 +89,8 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
     from entryprep.paper.winners import winners_pdf
 
     with ExitStack() as stack, claimed(out) as place, working("printing") as step, printing(fonts):
+        gc.freeze()  # what was read stays: collecting after each PDF then looks at the PDF alone
+        stack.callback(gc.unfreeze)
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
         files: dict[str, Content] = {"standings.csv": csv_bytes(STANDING_COLUMNS, _standing_rows(made))}
         abouts = made.entries.about

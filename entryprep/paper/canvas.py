@@ -1,9 +1,9 @@
-"""What all PDFs share: compact streams, title, language, metadata, bookmarks, page labels, and text as operators."""
+"""What all PDFs share: compact streams, title, language, metadata, bookmarks, page labels."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 from xml.sax.saxutils import escape
@@ -15,7 +15,6 @@ from reportlab.pdfgen.canvas import Canvas
 from entryprep.paper.fonts import REGULAR, pieces, register_fonts
 from entryprep.paper.placing import PAGES_PT
 
-Line = tuple[float, float, str, float, str]  # left end and baseline in points, font, size in points, text
 AUTHOR = "entryprep"
 # ISO 16684-1 (XMP); the id of a packet is the same for all, and the mark before it the byte order's
 PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
@@ -73,21 +72,6 @@ def bookmark(canvas: Any, title: str, level: int = 0) -> None:
     key = f"bookmark-{canvas.bookmarks}"
     canvas.bookmarkPage(key)
     canvas.addOutlineEntry(title, key, level)
-
-
-def text_operators(canvas: Any, lines: Sequence[Line]) -> str:
-    """Lines of text as PDF operators, to be used again anywhere in the same PDF."""
-    text = canvas.beginText()
-    for x, y, font, size, line in lines:
-        text.setTextOrigin(x, y)
-        drawn = pieces(line, font)
-        for name, piece in drawn[:-1]:
-            text.setFont(name, size)
-            text.textOut(piece)
-        for name, piece in drawn[-1:]:
-            text.setFont(name, size)
-            text.textLine(piece)
-    return str(text.getCode())
 
 
 def draw_line(canvas: Any, x: float, y: float, line: str, font: str, size: float) -> None:

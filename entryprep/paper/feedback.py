@@ -2,38 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from entryprep.paper.canvas import bookmark, new_canvas, saved
-from entryprep.paper.fonts import BOLD, REGULAR, pieces, printable, width_pt
+from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
+from entryprep.paper.pen import Pen
 from entryprep.paper.placing import MM, PAGES_PT
 from entryprep.paper.text import fitted, wrapped
 from entryprep.receiving.feedback import CLOSING, HEAD, ITEM, SMALL, TEXT, TITLE, Block
 
 EDGE, FOOT = 18 * MM, 18 * MM
-# kind: size, space above, indent, font
-LOOKS = {
-    TITLE: (18.0, 0.0, 0.0, BOLD),
-    HEAD: (11.5, 9.0, 0.0, BOLD),
-    TEXT: (10.0, 2.0, 0.0, REGULAR),
-    ITEM: (10.0, 2.0, 4 * MM, REGULAR),
-    SMALL: (8.0, 2.0, 4 * MM, REGULAR),
-}
-LEADING = 1.3
 LAST_ABOVE = 10.0
 UNDER_HEAD = 4.0
 KEEP = 3  # lines that must follow a head on its page
 WHOLE = 1 / 3  # of the page: a section no taller than this is not torn apart
 
 
+@dataclass(frozen=True)
+class Setting:
+    """How kinds of paragraph are set: size, space above and indent in points, font; lines apart in sizes."""
+
+    looks: Mapping[str, tuple[float, float, float, str]]
+    leading: float
+
+
+USUAL = Setting(
+    {
+        TITLE: (18.0, 0.0, 0.0, BOLD),
+        HEAD: (11.5, 9.0, 0.0, BOLD),
+        TEXT: (10.0, 2.0, 0.0, REGULAR),
+        ITEM: (10.0, 2.0, 4 * MM, REGULAR),
+        SMALL: (8.0, 2.0, 4 * MM, REGULAR),
+    },
+    1.3,
+)
+CLOSE = Setting(  # for a sheet that would else run a little over its page
+    {
+        TITLE: (16.0, 0.0, 0.0, BOLD),
+        HEAD: (10.5, 6.0, 0.0, BOLD),
+        TEXT: (9.0, 1.0, 0.0, REGULAR),
+        ITEM: (9.0, 1.0, 4 * MM, REGULAR),
+        SMALL: (8.0, 1.0, 4 * MM, REGULAR),
+    },
+    1.22,
+)
+
+
 def feedback_pdf(sheets: Iterable[Sequence[Block]], page: str) -> bytes:
     """Sheets one after the other, each from a page of its own, on "letter" or "a4"; same input, same bytes."""
     canvas, stream = new_canvas(page, "Feedback")
-    drawn, forms = False, dict[Block, str]()
+    drawn, forms = False, _Forms()
     for blocks in sheets:
-        bookmark(canvas, next((block.text for block in blocks if block.kind == TITLE), "Entry"))
+        bookmark(canvas, _title(blocks) or "Entry")
         _sheet(canvas, blocks, PAGES_PT[page], forms)
         drawn = True
     if not drawn:
@@ -41,105 +64,129 @@ def feedback_pdf(sheets: Iterable[Sequence[Block]], page: str) -> bytes:
     return saved(canvas, stream)
 
 
+_Lines = list[list[tuple[str, str]]]
+
+
+@dataclass(frozen=True)
+class _Set:
+    """One paragraph as it is set: its lines as pieces of text and font, how far apart they are, the space around it."""
+
+    block: Block
+    lines: _Lines
+    size: float
+    step: float
+    above: float
+    indent: float
+
+    @property
+    def below(self) -> float:
+        """The rule under a head and what it keeps free."""
+        return UNDER_HEAD if self.block.kind == HEAD else 0.0
+
+    @property
+    def tall(self) -> float:
+        """Its height with the space above it."""
+        return self.above + self.step * len(self.lines) + self.below
+
+
+_Forms = dict[tuple[Block, float], str]
+
+
 class _Pages:
     """The pages of one sheet: where the next line stands, and what is written on the page so far."""
 
-    def __init__(self, canvas: Any, size: tuple[float, float], title: str, forms: dict[Block, str]) -> None:
+    def __init__(self, canvas: Any, size: tuple[float, float], title: str, forms: _Forms) -> None:
         self.canvas, self.size, self.title, self.forms = canvas, size, title, forms
         self.y, self.number = size[1] - EDGE, 1
-        self.written = canvas.beginText()  # one text for a page: drawing each line by itself takes twice as long
+        self.pen = Pen(canvas)  # one text for a page
+        self.rules: list[str] = []
 
-    def section(self, blocks: Sequence[Block]) -> None:
+    def section(self, parts: Sequence[_Set]) -> None:
         """A head and what stands under it, on one page where it is short; on a page of its own rather than torn."""
-        tall = sum(_above(block) + self._height(block) for block in blocks)
+        tall = sum(part.tall for part in parts)
         if self.y - tall < FOOT and tall <= self.size[1] * WHOLE:
             self.turn()
-        for block in blocks:
-            self.block(block, _above(block))
-
-    def _height(self, block: Block) -> float:
-        points, _, indent, font = LOOKS[block.kind]
-        lines = len(_lines(block, self.size[0] - 2 * EDGE - indent, points, font))
-        return lines * points * LEADING + (UNDER_HEAD if block.kind == HEAD else 0.0)
+        for part in parts:
+            self.paragraph(part)
 
     def turn(self) -> None:
         """Finish the page and begin the next."""
         self.end()
-        self.written = self.canvas.beginText()
+        self.pen, self.rules = Pen(self.canvas), []
         self.y, self.number = self.size[1] - EDGE, self.number + 1
 
-    def block(self, block: Block, above: float) -> None:
+    def paragraph(self, part: _Set) -> None:
         """One paragraph; what is shared by many sheets is drawn once and only placed here."""
-        points, _, indent, font = LOOKS[block.kind]
-        lines = _lines(block, self.size[0] - 2 * EDGE - indent, points, font)
-        step = points * LEADING
-        self.y -= above
-        if block.shared and self.y - step * len(lines) >= FOOT:
-            self._place(block, lines, points)
+        self.y -= part.above
+        if part.block.shared and self.y - part.step * len(part.lines) >= FOOT:
+            self._place(part)
             return
-        for index, line in enumerate(lines):
-            if self.y - step * (KEEP if index == 0 and block.kind == HEAD else 1) < FOOT:
+        head = part.block.kind == HEAD
+        for index, line in enumerate(part.lines):
+            if self.y - part.step * (KEEP if index == 0 and head else 1) < FOOT:
                 self.turn()
-            self.y -= step
-            _write(self.written, EDGE + indent, self.y, line, points)
-        if block.kind == HEAD:
-            self.canvas.setLineWidth(0.5)
-            self.canvas.line(EDGE, self.y - 3, self.size[0] - EDGE, self.y - 3)
+            self.y -= part.step
+            self.pen.write(EDGE + part.indent, self.y, line, part.size)
+        if head:
+            self.rules.append(f"{EDGE:.2f} {self.y - 3:.2f} m {self.size[0] - EDGE:.2f} {self.y - 3:.2f} l")
             self.y -= UNDER_HEAD
 
-    def _place(self, block: Block, lines: _Lines, points: float) -> None:
-        step = points * LEADING
-        if block not in self.forms:
-            self.forms[block] = f"shared-{len(self.forms)}"
+    def _place(self, part: _Set) -> None:
+        key, tall = (part.block, part.size), part.step * len(part.lines)
+        if key not in self.forms:
+            self.forms[key] = f"shared-{len(self.forms)}"
             self.canvas.beginForm(
-                self.forms[block], lowerx=0, lowery=-step * (len(lines) + 1), upperx=self.size[0], uppery=step
+                self.forms[key], lowerx=0, lowery=-tall - part.step, upperx=self.size[0], uppery=part.step
             )
-            text = self.canvas.beginText()
-            for index, line in enumerate(lines, 1):
-                _write(text, EDGE + LOOKS[block.kind][2], -step * index, line, points)
-            self.canvas.drawText(text)
+            pen = Pen(self.canvas)
+            for index, line in enumerate(part.lines, 1):
+                pen.write(EDGE + part.indent, -part.step * index, line, part.size)
+            self.canvas.addLiteral(pen.operators)
             self.canvas.endForm()
-        self.canvas.saveState()
-        self.canvas.translate(0, self.y)
-        self.canvas.doForm(self.forms[block])
-        self.canvas.restoreState()
-        self.y -= step * len(lines)
+        self.canvas.addLiteral(f"q 1 0 0 1 0 {self.y:.2f} cm")
+        self.canvas.doForm(self.forms[key])
+        self.canvas.addLiteral("Q")
+        self.y -= tall
 
     def end(self) -> None:
         """Finish the page."""
-        self.canvas.drawText(self.written)
-        _foot(self.canvas, self.size, self.title, self.number)
+        title = " ".join(fitted(self.title, REGULAR, self.size[0] - 2 * EDGE - 30 * MM, 8, 8, 1).lines)
+        number = f"page {self.number}"
+        self.pen.write(EDGE, 9 * MM, ((title, REGULAR),), 8)
+        self.pen.write(self.size[0] - EDGE - width_pt(number, REGULAR, 8), 9 * MM, ((number, REGULAR),), 8)
+        if self.rules:
+            self.canvas.addLiteral(f"0.5 w {' '.join(self.rules)} S")
+        self.canvas.addLiteral(self.pen.operators)
         self.canvas.showPage()
 
 
-def _sheet(canvas: Any, blocks: Sequence[Block], size: tuple[float, float], forms: dict[Block, str]) -> None:
-    pages = _Pages(canvas, size, next((block.text for block in blocks if block.kind == TITLE), ""), forms)
-    section: list[Block] = []
-    for block in blocks:
-        if block.kind == HEAD and section:
+def _title(blocks: Sequence[Block]) -> str:
+    return next((block.text for block in blocks if block.kind == TITLE), "")
+
+
+def _sheet(canvas: Any, blocks: Sequence[Block], size: tuple[float, float], forms: _Forms) -> None:
+    """One sheet, closer set where it then stands on one page."""
+    room, high = size[0] - 2 * EDGE, size[1] - EDGE - FOOT
+    parts = [_set(block, USUAL, room) for block in blocks]
+    if sum(part.tall for part in parts) > high:
+        close = [_set(block, CLOSE, room) for block in blocks]
+        parts = close if sum(part.tall for part in close) <= high else parts
+    pages = _Pages(canvas, size, _title(blocks), forms)
+    section: list[_Set] = []
+    for part in parts:
+        if part.block.kind == HEAD and section:
             pages.section(section)
             section = []
-        section.append(block)
+        section.append(part)
     pages.section(section)
     pages.end()
 
 
-def _above(block: Block) -> float:
-    return LAST_ABOVE if block.text == CLOSING else LOOKS[block.kind][1]
-
-
-def _write(text: Any, x: float, y: float, line: list[tuple[str, str]], points: float) -> None:
-    text.setTextOrigin(x, y)
-    drawn = [(piece, face) for words, font in line for face, piece in pieces(words, font)] or [("", REGULAR)]
-    for words, face in drawn[:-1]:
-        text.setFont(face, points)
-        text.textOut(words)
-    words, face = drawn[-1]
-    text.setFont(face, points)
-    text.textLine(words)  # unlike textOut it does not measure what it writes
-
-
-_Lines = list[list[tuple[str, str]]]
+def _set(block: Block, setting: Setting, room: float) -> _Set:
+    size, above, indent, font = setting.looks[block.kind]
+    lines = _lines(block, room - indent, size, font)
+    above = LAST_ABOVE if block.text == CLOSING else above
+    return _Set(block, lines, size, size * setting.leading, above, indent)
 
 
 @lru_cache(maxsize=4096)  # what is said of a fault comes again on many sheets
@@ -165,9 +212,3 @@ def _first_line(text: str, room: float, font: str, points: float) -> tuple[str, 
         used = f"{used} {words[count]}".strip()
         count += 1
     return used, " ".join(words[count:])
-
-
-def _foot(canvas: Any, size: tuple[float, float], title: str, number: int) -> None:
-    canvas.setFont(REGULAR, 8)
-    canvas.drawString(EDGE, 9 * MM, " ".join(fitted(title, REGULAR, size[0] - 2 * EDGE - 30 * MM, 8, 8, 1).lines))
-    canvas.drawRightString(size[0] - EDGE, 9 * MM, f"page {number}")

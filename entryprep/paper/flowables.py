@@ -15,7 +15,7 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, TableStyle
 from reportlab.platypus import Table as PlainTable
 
 from entryprep.paper.canvas import draw_line
-from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable
+from entryprep.paper.fonts import BOLD, REGULAR, has_extra, pieces, printable, register_fonts
 from entryprep.paper.placing import MM
 from entryprep.paper.text import wrapped
 
@@ -31,6 +31,7 @@ class Table(PlainTable):  # type: ignore[misc]
 @lru_cache(maxsize=16)
 def style(size: float = 9.5, bold: bool = False, before: float = 0, after: float = 0) -> ParagraphStyle:
     """A paragraph style in the printing font."""
+    register_fonts()
     return ParagraphStyle(
         f"s{size}{bold}{before}{after}",
         fontName=BOLD if bold else REGULAR,

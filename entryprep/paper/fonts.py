@@ -135,6 +135,8 @@ def missing_letters(text: str) -> str:
 @lru_cache(maxsize=8192)
 def printable(text: str) -> str:
     """Text with a box in place of each character the fonts lack, accents composed, white space made plain."""
+    if text.isascii() and text.isprintable():  # most is, and the printing font has all of ASCII
+        return text
     known = _letters()
     box = SUBSTITUTE if ord(SUBSTITUTE) in known else "?"
     composed = unicodedata.normalize("NFC", text)
@@ -161,13 +163,31 @@ def pieces(line: str, font: str) -> tuple[tuple[str, str], ...]:
     return tuple(made)
 
 
+class _Advances(dict[str, float]):
+    """How far each letter of a font moves on, in thousandths of the size; filled as letters are met."""
+
+    def __init__(self, font: str) -> None:
+        super().__init__()
+        self.face = pdfmetrics.getFont(font).face
+
+    def __missing__(self, letter: str) -> float:
+        self[letter] = width = self.face.charWidths.get(ord(letter), self.face.defaultWidth)
+        return float(width)
+
+
+@lru_cache(maxsize=2)
+def _advances(font: str) -> _Advances:
+    register_fonts()
+    return _Advances(font)
+
+
 @forgotten
 @lru_cache(maxsize=65536)
 def width_pt(text: str, font: str, size: float) -> float:
     """Width of a line in points."""
     register_fonts()
     if not _extra and BAR not in text:
-        return float(pdfmetrics.stringWidth(text, font, size))
+        return float(0.001 * size * sum(map(_advances(font).__getitem__, text)))
     own = _own(font)
     shown = joined(text, _letters()).translate(NO_MARKS) if _extra else text
     return float(sum(pdfmetrics.stringWidth(*_letter(each, font, own), size) for each in shown))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from entryprep.paper.canvas import text_operators
 from entryprep.paper.fonts import BOLD, width_pt
+from entryprep.paper.pen import text_operators
 from entryprep.paper.placing import MM
 from entryprep.tables.labelsheets import Sheet
 from entryprep.tables.sliplayouts import SlipLayout

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from entryprep.paper.canvas import Line, bookmark, new_canvas, saved, text_operators
+from entryprep.paper.canvas import bookmark, new_canvas, saved
 from entryprep.paper.fonts import register_fonts, width_pt
 from entryprep.paper.handling import handling_signs
+from entryprep.paper.pen import Line, text_operators
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
 from entryprep.paper.slipmark import despite_mark

@@ -162,7 +162,7 @@ def test_a_short_section_of_feedback_is_not_torn_between_pages() -> None:
     from entryprep.paper.feedback import feedback_pdf
     from entryprep.receiving.feedback import HEAD, ITEM, SMALL, TITLE, Block
 
-    for before in range(20, 50):  # wherever the page happens to end
+    for before in range(52, 82):  # wherever the page happens to end
         filling = [Block(ITEM, f"line {n}") for n in range(before)]
         numbers = [Block(HEAD, "Numbers"), *[Block(ITEM, f"vital {n}") for n in range(6)], Block(SMALL, "the end")]
         read = pages(feedback_pdf([[Block(TITLE, "Entry 7"), *filling, *numbers]], "a4"))
@@ -171,6 +171,19 @@ def test_a_short_section_of_feedback_is_not_torn_between_pages() -> None:
         assert len({*held, next(i for i, text in enumerate(read) if "Numbers" in text)}) == 1, before
         assert "the end" in read[held[0]], before
     assert len(read) == 2
+
+
+def test_a_sheet_of_a_little_more_than_a_page_is_set_closer_and_stands_on_one() -> None:
+    from entryprep.paper.feedback import CLOSE, feedback_pdf
+    from entryprep.receiving.feedback import ITEM, TITLE, Block
+
+    assert min(size for size, *_ in CLOSE.looks.values()) >= 8
+    counts = [
+        len(pages(feedback_pdf([[Block(TITLE, "Entry 7"), *[Block(ITEM, f"line {n}") for n in range(lines)]]], "a4")))
+        for lines in range(40, 70)
+    ]
+    assert counts == sorted(counts)
+    assert counts.count(1) >= 18  # 58 lines: at the usual setting 47 fill a page
 
 
 def _flights(text: str) -> list[Flight]:
