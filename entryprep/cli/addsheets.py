@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from entryprep.cli.addcompetition import write_competition
+from entryprep.cli.adding import Wanted, needed, tell, which
+from entryprep.cli.addvalues import write_numbers
 from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.progress import working
 from entryprep.cli.spreadsheets import columns_of, opened, unread_columns
 from entryprep.entering.adding import AddError, add_record, checked, id_of, new_file
 from entryprep.entering.season import Season
@@ -18,13 +22,11 @@ from entryprep.formats.spreadsheet import Row, Sheet
 from entryprep.quantities import QuantityError, parse
 from entryprep.reading.yamltext import MOST_TOLD, RecordError
 from entryprep.records.batch import Batch
-from entryprep.records.shorthand import additions, bottles, path_of, put
-from entryprep.tables.bottles import bottle_types
+from entryprep.records.competition import Competition
+from entryprep.records.shorthand import additions, bottles, path_of, put, told
+from entryprep.tables.bottles import known_type
 from entryprep.text import did_you_mean, listed, several
 from entryprep.vitals import KINDS_OF_VITAL
-
-if TYPE_CHECKING:
-    from entryprep.cli.add import Wanted
 
 _HEAD = "One beer; entries.yaml refers to it by the name of this file. Written from {sheet}, row {row}."
 
@@ -32,7 +34,6 @@ _HEAD = "One beer; entries.yaml refers to it by the name of this file. Written f
 def add_beers(
     words: Sequence[str],
     wanted: Wanted,
-    tell: Callable[[Wanted, Sequence[Path], Sequence[str]], None],
 ) -> None:
     """Write a record for each row of a cellar sheet: all that can be read, or none where a row has a problem."""
     if words:
@@ -41,10 +42,12 @@ def add_beers(
     made: dict[str, tuple[dict[str, Any], str]] = {}
     found: list[Finding] = []
     standing = []
-    with opened(wanted.sheet, "cellar") as sheet:
+    with opened(wanted.sheet, "cellar") as sheet, working("reading") as step:
         matches = columns_of(sheet, "cellar", wanted.columns, ("name",))
         unread = unread_columns(sheet, matches)
-        for row in sheet.rows():
+        rows = list(sheet.rows())
+        for number, row in enumerate(rows):
+            step(f"reading row {row.number}", number, len(rows))
             data, problems = _beer(sheet, row, matches)
             found += problems
             if problems or not data.get("name"):
@@ -61,7 +64,11 @@ def add_beers(
             made[record_id] = (data, _HEAD.format(sheet=Path(sheet.name).name, row=row.number))
     if found:
         raise RecordError(found[:MOST_TOLD])
-    paths = [add_record(wanted.folder, Batch, record_id, *each) for record_id, each in made.items()]
+    paths = []
+    with working("writing") as step:
+        for number, (record_id, each) in enumerate(made.items()):
+            step(f"writing {record_id}", number, len(made))
+            paths.append(add_record(wanted.folder, Batch, record_id, *each))
     lines = [f"{several(len(paths), 'beer')} added."]
     if standing:
         lines.append(f"{several(len(standing), 'beer')} stood there already and stays as it is: {listed(standing)}.")
@@ -116,9 +123,7 @@ def _value(name: str, text: str, header: str, usual: str) -> Any:
     if name == "bottles":
         made = bottles(text, usual) if not text[:1].isalpha() else [{"count": count_cell(text), "type": usual}]
         for each in made:
-            if each["type"] not in bottle_types():
-                hint = did_you_mean(str(each["type"]), list(bottle_types()), "bottle types")
-                raise QuantityError(f"there is no bottle type {each['type']}", hint)
+            known_type(str(each["type"]))
         return made
     if name == "specials":
         return additions(text)
@@ -140,7 +145,17 @@ def _vital(name: str, text: str, header: str) -> Any:
     return {"value": value, "error": f"{reading.error:.3g}"} if "-" in text or "–" in text else value
 
 
-def categories(wanted: Wanted) -> list[dict[str, Any]]:
+def add_categories(words: Sequence[str], wanted: Wanted) -> None:
+    """Write a competition whose categories a sheet lists."""
+    data = told(Competition, words)
+    own_id = data.pop("id", None)
+    if not data.get("name"):
+        raise UsageProblem("the competition has no name", 'write name="Harbour Cup"')
+    data["categories"] = [*data.get("categories", []), *_categories(wanted)]
+    write_competition(data, own_id, wanted)
+
+
+def _categories(wanted: Wanted) -> list[dict[str, Any]]:
     """The categories of a sheet: code, name, and the styles and families each takes."""
     assert wanted.sheet is not None
     made = []
@@ -159,7 +174,14 @@ def categories(wanted: Wanted) -> list[dict[str, Any]]:
     return made
 
 
-def numbers(wanted: Wanted, season: Season, competition_id: str) -> dict[str, str]:
+def add_numbers(words: Sequence[str], wanted: Wanted) -> None:
+    """Write the numbers that a sheet lists into entries.yaml."""
+    season = needed(wanted.folder)
+    competition = which("competition", words[0] if words else "", season.competitions, None)
+    write_numbers(season, competition, _numbers(wanted, season, competition), wanted)
+
+
+def _numbers(wanted: Wanted, season: Season, competition_id: str) -> dict[str, str]:
     """Numbers of a sheet by batch and category. Raises RecordError for rows that name no beer of the season."""
     assert wanted.sheet is not None
     names = {batch.name.casefold(): batch_id for batch_id, batch in season.batches.items()}

@@ -82,7 +82,8 @@ def add(
 
     Example: entryprep add beer name="Night Ferry" og=1.056 fg=1.014 ibu=32 srm=30 bottles=12
     """
-    from entryprep.cli.add import Wanted, run
+    from entryprep.cli.add import run
+    from entryprep.cli.adding import Wanted
 
     run(what, words or [], Wanted(season, sheet, columns, recipe, ask, replace, json))
 

@@ -22,7 +22,7 @@ from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Category, Competition
 from entryprep.records.entry import Entry, EntryList
 from entryprep.records.wort import WortError, with_wort
-from entryprep.tables.bottles import bottle_types
+from entryprep.tables.bottles import known_type
 from entryprep.tables.rules import finding
 from entryprep.tables.styles import StyleTable, extended_table, load_styles
 from entryprep.text import did_you_mean
@@ -246,17 +246,14 @@ def _share_worts(season: Season, found: list[Finding]) -> None:
 
 
 def _bottle_problems(season: Season, batch_id: str, batch: Batch) -> list[Finding]:
-    known = bottle_types()
     document = season.documents.get(batch_file(season, batch_id)) or Document(batch_file(season, batch_id), None)
-    return [
-        document.problem(
-            ("bottles", i, "type"),
-            f"there is no bottle type {bottles.type}",
-            did_you_mean(bottles.type, list(known), "bottle types"),
-        )
-        for i, bottles in enumerate(batch.bottles)
-        if bottles.type not in known
-    ]
+    found = []
+    for i, bottles in enumerate(batch.bottles):
+        try:
+            known_type(bottles.type)
+        except QuantityError as error:
+            found.append(document.problem(("bottles", i, "type"), error.message, error.fix))
+    return found
 
 
 def batch_file(season: Season, batch_id: str) -> str:

@@ -10,9 +10,11 @@ from typing import Annotated
 from pydantic import Field
 
 from entryprep.measures import in_units
+from entryprep.quantities import QuantityError
 from entryprep.reading.fields import Id, Record, Text, VolumeMl
 from entryprep.reading.words import Closure, Glass
 from entryprep.tables.shipped import shipped_record
+from entryprep.text import did_you_mean
 
 
 class BottleType(Record):
@@ -53,3 +55,11 @@ def bottle_types() -> Mapping[str, BottleType]:
 def strongest_bottle() -> float:
     """Volumes of CO2 that no bottle of the table should ever hold more than."""
     return max(row.stop_volumes for row in bottle_types().values())
+
+
+def known_type(name: str) -> BottleType:
+    """The kind of bottle of an id. Raises QuantityError, naming the nearest, for one that is not in the table."""
+    found = bottle_types().get(name)
+    if found is None:
+        raise QuantityError(f"there is no bottle type {name}", did_you_mean(name, list(bottle_types()), "bottle types"))
+    return found

@@ -384,3 +384,45 @@ def test_categories_and_numbers_come_from_sheets_too(season: Path, tmp_path: Pat
     assert read_season(season)[0].entered[0].entry.number == "0099"
     numbers.write_text("Beer;No.\nNight Fery;1\n")
     assert "there is no beer Night Fery" in refused(add(season, "number", "inland", "--from", str(numbers)))
+
+
+def test_a_gravity_of_water_is_asked_again(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], folder: Path
+) -> None:
+    answers = ["Dawn", "1.0", "1.048", "1.010", "30", "4", "", "", "-", "12", "-"]
+    said = answered(monkeypatch, capsys, folder, answers, "beer")
+    assert "1.0 is water, or nearly; write the gravity before fermentation" in said
+    beer = read_season(folder)[0].batches["dawn"]
+    assert beer.measured.og is not None
+    assert beer.measured.og.value == pytest.approx(1.048)
+
+
+def test_what_start_laid_out_is_told_until_it_is_filled_in(tmp_path: Path) -> None:
+    folder = tmp_path / "fresh"
+    assert RUNNER.invoke(app, ["start", str(folder)]).exit_code == 0
+    said = " ".join(made(add(folder, "beer", "name=Night Ferry", "og=1.056", "fg=1.014")).split())
+    assert "batches/first-beer.yaml, competitions/first-competition.yaml" in said
+    for name in ("batches/first-beer.yaml", "competitions/first-competition.yaml", "entries.yaml"):
+        (folder / name).unlink()
+    assert "the starter's examples" not in made(add(folder, "beer", "name=Quay", "og=1.044", "fg=1.010"))
+
+
+def test_many_beers_of_a_sheet_show_how_far_it_is(
+    monkeypatch: pytest.MonkeyPatch, folder: Path, tmp_path: Path
+) -> None:
+    from collections.abc import Iterator
+    from contextlib import contextmanager
+
+    steps: list[tuple[str, int, int]] = []
+
+    @contextmanager
+    def watched(_title: str) -> Iterator[Any]:
+        yield lambda what, done, of: steps.append((what, done, of))
+
+    monkeypatch.setattr("entryprep.cli.addsheets.working", watched)
+    sheet = tmp_path / "cellar.csv"
+    rows = "".join(f"Beer {n},1.050,1.012\n" for n in range(30))
+    sheet.write_text(f"name,og,fg\n{rows}", encoding="utf-8")
+    made(add(folder, "beer", "--from", str(sheet)))
+    assert [done for what, done, of in steps if what.startswith("reading")] == list(range(30))
+    assert [of for what, _, of in steps if what.startswith("writing")] == [30] * 30
