@@ -70,6 +70,20 @@ def test_one_base_gives_the_same_shares_by_four_doors(base: str, tmp_path: Path)
         assert by_entry[style] == pytest.approx(share, abs=1e-6), style
 
 
+@pytest.mark.parametrize("base", ["American Porter", "Porter", "american-ale"])
+def test_the_fit_of_a_base_is_that_of_the_beer_on_it(base: str, tmp_path: Path) -> None:
+    """A trait that speaks against the base does so whichever command is asked, and a family is its best style."""
+    file = tmp_path / "ferry.yaml"
+    file.write_text(json.dumps({**FRUITED, "base": base, "traits": {"fermentation": "ale", "clarity": "hazy"}}))
+    on_it = run("fit", str(file))["fit"]
+    held = run("base", str(file))["fits"][0]
+    listed = run("suggest", str(file))["suggestions"][0]
+    assert listed["style"] == on_it["style"] == "fruit-beer"
+    assert on_it["score"] is not None
+    assert on_it["score"] == held["score"] == listed["fit"]["score"]
+    assert on_it["base"] == held["style"]
+
+
 def test_a_beer_has_one_fit_to_a_style_wherever_it_is_shown(tmp_path: Path) -> None:
     record = {**FRUITED, "base": "American porter"}
     folder = write_season(tmp_path, batches__ferry=json.dumps(record), competitions__cup=CUP, entries=ENTRIES)

@@ -11,10 +11,15 @@ import yaml
 from entryprep import Season, check
 from entryprep.beer.allergens import to_name
 from entryprep.beer.beer import Beer
-from entryprep.receiving.declaration import Declaration
+from entryprep.formats.columns import matched
+from entryprep.receiving.checkin import CheckIn
+from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.tasting import tasted
 from entryprep.records.batch import Addition, Batch
+from entryprep.tables.styles import load_styles
 from entryprep.vitals import VITALS
 from tests.receiving.sheets import check_in
+from tests.receiving.sheets import sheet as opened_sheet
 from tests.vectors import vector_path
 from tests.vectors.special import LITRES, Special, special_beers
 
@@ -89,6 +94,35 @@ def test_styles_and_bases_are_read_alike(style: str, base: str) -> None:
     assert declared.named.how == beer.style_named.how
     assert set(declared.named.candidates) == set(beer.style_named.candidates)
     assert declared.base_named == beer.base_named or not base
+
+
+@pytest.mark.parametrize("numbers", [(1.052, 1.013, 30, 27), (1.092, 1.003, 90, 3)])
+@pytest.mark.parametrize("base", ["Porter", "porters", "brown ale", "American Porter"])
+def test_a_base_told_by_its_family_is_held_against_the_beer_alike(base: str, numbers: tuple[float, ...]) -> None:
+    measured = dict(zip(("og", "fg", "ibu", "srm"), numbers, strict=True))
+    cherries = {"what": "sour cherries", "kind": "fruit", "mass": 3}
+    data = {"style": "Fruit Beer", "base": base, "measured": measured, "additions": [cherries]}
+    beer, _, declared = both(data, "sour cherries 150 g/L")
+    own, theirs = beer.fit("Fruit Beer"), declared.fit
+    assert theirs is not None
+    assert own.base is not None
+    assert theirs.base == own.base
+    assert theirs.score == pytest.approx(own.score, abs=1.5)
+    found = {f.rule for f in check(Season.build({"ferry": beer.batch}, {}), DAY)}
+    assert ("base-out-of-range" in found) == ("base-out-of-range" in {f.rule for f in declared.findings})
+    if numbers[0] > 1.09 or base == "American Porter":
+        assert "base-out-of-range" in found
+
+
+def test_gluten_goes_with_the_glass_where_it_is_stated() -> None:
+    """Every beer holds it, so it is not repeated on every card; but who states it is passed on word for word."""
+    sheet = "entry,style,specials,allergens\n" + "".join(
+        f'{i},Fruit Beer,raspberries,"{said}"\n'
+        for i, said in enumerate(("", "gluten", "Gluten (barley)", "gluten-free", "fish"))
+    )
+    opened = opened_sheet(sheet)
+    desk = CheckIn(Reader(opened, matched(opened, "declarations")), load_styles())
+    assert [entry.allergens for entry, _ in tasted(desk)] == ["", "gluten", "gluten, barley", "gluten-free", "fish"]
 
 
 @pytest.mark.parametrize("words", ["shrimp shells and kefir", "potassium metabisulphite", "oat milk; hazelnuts", "oak"])

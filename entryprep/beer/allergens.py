@@ -12,7 +12,7 @@ from typing import TypeVar
 from entryprep.records.batch import Batch
 from entryprep.tables.style import Style
 from entryprep.tables.vocabulary import GLUTEN, named_in, only_allergens, says_any, says_none, vocabulary
-from entryprep.text import name_key
+from entryprep.text import fold, name_key
 
 CEREALS = ("barley", "wheat", "rye", "oats")
 """The cereals of the trade that hold gluten; spelt and the like are wheats."""
@@ -65,6 +65,12 @@ def to_name(
     known = [(style, None) for style in styles if style is not None]
     own = [piece for piece in stated_words(stated) if not only_allergens(piece)]
     return (GLUTEN, *carried(said, known, (grain, None) if grain else None), *own)
+
+
+def told_at_table(names: Iterable[str], stated: str) -> tuple[str, ...]:
+    """Of all allergens to name those that are told with each glass: gluten, which all beers have, only where stated."""
+    own = any(GLUTEN in fold(piece).split() and not says_none(piece) for piece in stated_words(stated))
+    return tuple(name for name in names if own or name != GLUTEN)
 
 
 def stated_words(text: str) -> tuple[str, ...]:

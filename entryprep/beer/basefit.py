@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from entryprep.beer.beer import Beer
-from entryprep.beer.fitting import Fit, fitted
+from entryprep.beer.fitting import Fit, best_first
 from entryprep.beer.ranking import rank_styles
 from entryprep.tables.style import Style
 from entryprep.tables.styles import StyleTable
 
+LEAST_FIT = 25.0  # to the best style of a base that leaves several open
 HOLDS = 50.0  # a fit of 100 from which a base is said to hold
 BETTER_BY = 10.0
 ALTERNATIVES = 3
@@ -57,18 +58,17 @@ def base_problem(style: Style | None, base: Style | None, may_be_special: bool =
     return "" if may_be_special else refused_as_base(base.name, base)
 
 
-def family_misfit(beer: Beer, least: float) -> Fit | None:
-    """The best fit among the styles of a base that is a family or leaves it open, where even that is below ``least``.
+def family_misfit(beer: Beer, result: Fit) -> dict[str, object] | None:
+    """What to say of a fit to a special style on a base that leaves several open, where even the best is a poor one.
 
-    None where the base is settled, a fit is good enough, or nothing can be compared.
+    Where it is not poor nothing is said, for nobody declared the style that the vitals are held against: empty. None
+    where the base is settled, so that each vital is told of.
     """
-    named, style = beer.base_named, beer.style
-    if style is None or not style.specialty or style.ranges or named.how not in {"family", "unsettled"}:
+    if beer.base is not None or result.base is None:
         return None
-    vitals = beer.base_vitals or beer.vitals
-    fits = [fitted(vitals, beer.table.styles[i]) for i in named.candidates]
-    best = min((result for result in fits if result.score is not None), key=_best, default=None)
-    return best if best is not None and best.score is not None and best.score < least else None
+    if result.score is None or result.score >= LEAST_FIT:
+        return {}
+    return {"base": beer.base_named.text, "nearest": result.base.name, "fit": f"{result.score:.0f}"}
 
 
 def base_fit(beer: Beer) -> BaseFit:
@@ -79,18 +79,14 @@ def base_fit(beer: Beer) -> BaseFit:
     vitals, said = beer.base_vitals or beer.vitals, beer.base_named
     candidates = [] if said.how == "unknown" else [beer.table.styles[i] for i in said.candidates]
     refused = refused_as_base(said.text, said.style)
-    declared = sorted((fitted(vitals, s) for s in candidates if not s.specialty), key=_best)
+    declared = sorted((beer.fit_of_base(s) for s in candidates if not s.specialty), key=best_first)
     least = (declared[0].score or 0.0) if declared else 0.0
     # traits of the base are those of the beer, but for what the additions bring
     traits = {n: v for n, v in beer.traits.items() if n not in {"smoke", "clarity"}}
     ranking = rank_styles(vitals, traits, base_styles(beer.table), ())
     own = {result.style.id for result in declared}
-    tops = (fitted(vitals, s) for s, _ in ranking.shares[: 4 * ALTERNATIVES])
+    tops = (beer.fit_of_base(s) for s, _ in ranking.shares[: 4 * ALTERNATIVES])
     better = [r for r in tops if r.style.id not in own and r.score is not None and r.score >= least + BETTER_BY]
     hopeless = declared and least < HOLDS
     kept = better if hopeless or not declared else [r for r in better if least < 90]
-    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(sorted(kept, key=_best)[:ALTERNATIVES]), refused)
-
-
-def _best(result: Fit) -> tuple[float, str]:
-    return (-(result.score if result.score is not None else -1.0), result.style.id)
+    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(sorted(kept, key=best_first)[:ALTERNATIVES]), refused)

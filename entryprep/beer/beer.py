@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from entryprep.beer.fitting import Fit, fitted
+from entryprep.beer.fitting import Fit, best_first, fitted
 from entryprep.beer.leaning import ranked
 from entryprep.beer.placement import Placement, placed
 from entryprep.beer.questions import LEAST_BITS, Question, questions
@@ -385,19 +386,37 @@ class Beer:
     def fit(self, style: Style | str) -> Fit:
         """Fit to a style, or a name of one: of the beer underneath where the style's vitals follow its base.
 
+        A base that leaves several styles open counts as the one of them that fits best, and the fit names it.
         Raises UnknownStyle or AmbiguousStyle for a name that leads to no single style.
         """
         wanted = self.named_style(style)
-        follows = wanted.specialty and not wanted.ranges and self.base is not None
-        vitals = self.base_vitals or self.vitals if follows else self.vitals
-        return fitted(vitals, wanted, self.base, self.traits, self._strays(wanted))
+        if self.base is None and _follows_base(wanted) and self.base_named.how in {"family", "unsettled"}:
+            bases = [base for base in map(self.table.styles.__getitem__, self.base_named.candidates) if base.ranges]
+            fits = [self._fit_on(wanted, base) for base in bases]
+            return min(fits, key=best_first, default=self._fit_on(wanted, None))
+        return self._fit_on(wanted, self.base)
 
-    def _strays(self, style: Style) -> tuple[str, ...]:
+    def _fit_on(self, style: Style, base: Style | None) -> Fit:
+        vitals = self.base_vitals or self.vitals if base is not None and _follows_base(style) else self.vitals
+        return fitted(vitals, style, base, self.traits, self._strays(style, base))
+
+    def _strays(self, style: Style, base: Style | None) -> tuple[str, ...]:
         """Kinds of addition that can be tasted and are no part of a style."""
         strange = [thing for thing in self.things or () if not style.knows(thing) and thing.kind not in QUIET_KINDS]
-        if self.base is not None and style.specialty:
-            strange = [thing for thing in strange if not self.base.knows(thing)]
+        if base is not None and style.specialty:
+            strange = [thing for thing in strange if not base.knows(thing)]
         return tuple(dict.fromkeys(thing.kind for thing in strange))
+
+    def fit_of_base(self, base: Style) -> Fit:
+        """Fit of what is underneath to a base, as :meth:`fit` tells it of the special style the beer is declared as.
+
+        Of a beer declared as no such style, the special style it should be entered as, if any.
+        """
+        style = self.style if self.style is not None else self.placement.style
+        found = self._fit_on(style if style is not None and _follows_base(style) else base, base)
+        if found.style is base:  # no special style: what was added is then no part of the base, nor a stranger to it
+            return fitted(self.base_vitals or self.vitals, base)
+        return replace(found, style=base, base=None)
 
     def named_style(self, style: Style | str) -> Style:
         """A style by itself or by name. Raises UnknownStyle or AmbiguousStyle."""
@@ -506,6 +525,10 @@ def _measured(batch: Batch, vitals: Mapping[str, Value]) -> Batch:
 def _as_brewed(batch: Batch) -> bool:
     """Whether nothing was done to a beer that its vitals would have to be worked out from."""
     return not (batch.additions or batch.recipe or batch.concentrated or batch.water_added or batch.blend)
+
+
+def _follows_base(style: Style) -> bool:
+    return style.specialty and not style.ranges
 
 
 def _settled(style: Style) -> Named:

@@ -90,6 +90,11 @@ class Fit:
         return next((part for part in self.parts if part.vital == vital), None)
 
 
+def best_first(result: Fit) -> tuple[float, str]:
+    """A key to sort fits by, the best first: those of which nothing could be compared last, equal ones by style."""
+    return (-(result.score if result.score is not None else -1.0), (result.base or result.style).id)
+
+
 def slack(vital: str, range_: Range) -> float:
     """How far outside a range membership reaches, in the vital's unit."""
     return max(LEAST_SLACK[vital], SLACK_SHARE * range_.width)

@@ -47,4 +47,4 @@ def _all(
 
 def finding(context: Context, hit: Hit) -> Finding:
     """A hit in words. Raises KeyError for a rule, or a field of its words, that is not there."""
-    return context.season.finding(hit.rule, hit.values, hit.place.file, hit.place.path, hit.about, hit.milder)
+    return context.season.finding(hit.rule, hit.values, hit.place.file, hit.place.path, hit.about, hit.milder, hit.case)

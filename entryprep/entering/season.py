@@ -146,11 +146,15 @@ class Season:
         path: Path_,
         about: str = "",
         milder: bool = False,
+        case: str = "",
     ) -> Finding:
         """A finding in the words of its rule, at the place of ``path`` in a file such as ``batches/x.yaml``."""
         document = self.documents.get(file)
         line, column = document.place(path) if document else (0, 0)
-        return finding(rule, values, file=file, line=line, column=column, path=dotted(path), about=about, milder=milder)
+        at = dotted(path)
+        return finding(
+            rule, values, file=file, line=line, column=column, path=at, about=about, milder=milder, case=case
+        )
 
 
 def read_season(folder: str | Path) -> tuple[Season, list[Finding]]:

@@ -21,7 +21,6 @@ from entryprep.tables.vocabulary import named_in
 from entryprep.text import either, fold, listed, misspelt
 from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
 
-LEAST_FIT = 25.0  # to the best style of a broad base
 PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 
 
@@ -165,7 +164,11 @@ def fits(check: CheckIn, about: Declaration) -> None:
         return
     about.fit = result = about.beer.fit(about.style)
     if result.score is None:
-        _loose_base(check, about)
+        return
+    open_base = family_misfit(about.beer, result)
+    if open_base is not None:
+        if open_base:
+            check.reader.tell(about, "base-out-of-range", "base", open_base, case="family")
         return
     outside = [part for part in result.parts if part.miss and abs(part.miss_in_errors) >= 1]
     plain = {part.vital for part in outside if part.reading.origin != "derived"}
@@ -197,10 +200,3 @@ def _between(check: CheckIn, about: Declaration) -> None:
     if order[0][1] is not None:
         fits = "; ".join(f"{style.name} {score:.0f}" for style, score in order if score is not None)
         check.reader.tell(about, "style-fits", "style", {"fits": fits})
-
-
-def _loose_base(check: CheckIn, about: Declaration) -> None:
-    best = family_misfit(about.beer, LEAST_FIT) if about.beer is not None else None
-    if best is not None:
-        values = {"base": about.base_named.text, "nearest": best.style.name, "fit": f"{best.score:.0f}"}
-        check.reader.tell(about, "base-out-of-range", "base", values, case="family")

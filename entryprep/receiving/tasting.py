@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from entryprep.beer.allergens import told_at_table
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_cautions import HARMFUL
 from entryprep.receiving.declaration import Declaration
@@ -78,7 +79,7 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
                 base.id if base else "",
                 named,
                 check.blind.blinded(declared, declared.told),
-                ", ".join(a for a in declared.allergens if a != "gluten"),
+                ", ".join(told_at_table(declared.allergens, declared.text("allergens"))),
                 palate(declared),
                 declared.named.candidates if declared.named.how == "unsettled" else (),
                 pouring_care(check, declared),

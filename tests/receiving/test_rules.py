@@ -354,7 +354,7 @@ def ids() -> list[str]:
     texts: set[str] = set()
     for room in ("receiving", "cli", "formats", "beer"):
         for path in sorted((PACKAGE / room).rglob("*.py")):
-            if (room, path.name) == ("beer", "cautions.py"):  # a sheet says little of what stands in a record
+            if room == "beer" and path.name.startswith("cautions"):  # a sheet says little of what stands in a record
                 continue
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value in rule_rows():

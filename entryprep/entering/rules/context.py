@@ -43,13 +43,17 @@ class Place:
 
 @dataclass(frozen=True)
 class Hit:
-    """A rule that applies: at which place, to what, with the values its words need; ``milder``: a lesser case."""
+    """A rule that applies: at which place, to what, with the values its words need.
+
+    ``milder`` is a lesser case of it, ``case`` a named one.
+    """
 
     rule: str
     place: Place
     about: str
     values: Mapping[str, object] = field(default_factory=dict)
     milder: bool = False
+    case: str = ""
 
 
 @dataclass(frozen=True)

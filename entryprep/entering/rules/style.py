@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from entryprep.beer.basefit import family_misfit
 from entryprep.beer.fitting import Fit, Part
 from entryprep.beer.forecast import forecast
 from entryprep.beer.placement import by_fit, poor
@@ -135,8 +136,15 @@ def _apart(
 def ranges(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     """Vitals outside the declared style, or outside the base of a style that has no ranges of its own."""
     result = beer.fit
-    for part in result.parts if result else ():
-        if not part.miss or result is None:
+    if result is None or beer.beer is None:
+        return
+    open_base = family_misfit(beer.beer, result)
+    if open_base is not None:
+        if open_base:
+            yield Hit("base-out-of-range", beer.base_place, beer.batch_id, open_base, case="family")
+        return
+    for part in result.parts:
+        if not part.miss:
             continue
         within = abs(part.miss_in_errors) < 1 - ROUNDING
         if result.base is None:
