@@ -108,6 +108,7 @@ def test_a_base_told_by_its_family_is_held_against_the_beer_alike(base: str, num
     assert own.base is not None
     assert theirs.base == own.base
     assert theirs.score == pytest.approx(own.score, abs=1.5)
+    assert beer.batch is not None
     found = {f.rule for f in check(Season.build({"ferry": beer.batch}, {}), DAY)}
     assert ("base-out-of-range" in found) == ("base-out-of-range" in {f.rule for f in declared.findings})
     if numbers[0] > 1.09 or base == "American Porter":
