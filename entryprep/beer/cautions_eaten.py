@@ -78,4 +78,5 @@ def _dosed(row: CautionRow, word: str) -> bool:
 
 def _row_words(row: CautionRow, word: str, caution: str) -> dict[str, object]:
     closing = f". {NOT_LEGAL_ADVICE}" if row.legal else ""
-    return {"what": word, "caution": in_units(caution), "source": sourced(row.source, row.checked), "closing": closing}
+    source = sourced(row.source, row.checked)
+    return {"id": row.id, "what": word, "caution": in_units(caution), "source": source, "closing": closing}

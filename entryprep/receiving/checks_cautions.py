@@ -14,7 +14,7 @@ from entryprep.beer.told import amount_told, grams_per_litre, pieces
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
-from entryprep.tables.letterwords import questions
+from entryprep.tables.letterwords import caution_told, questions
 from entryprep.tables.vocabulary import GLUTEN, cautions_in, says_gluten_free
 
 FROZEN_STYLES = frozenset({"eisbock"})
@@ -33,7 +33,8 @@ def cautions_told(told: str) -> tuple[Caution, ...]:
         amount = amount_told(piece)
         for each in told_of(cautions_in(piece), (), amount.grams, said=piece.strip()[:80], number=amount.number):
             what = str(each.values["what"]) + (amount.assumed if each.rule == "dose-unsafe" else "")
-            found.setdefault((each.rule, what), replace(each, values={**each.values, "what": what}))
+            values = {**each.values, "named": each.values["what"], "what": what}
+            found.setdefault((each.rule, what), replace(each, values=values))
     return tuple(found.values())
 
 
@@ -48,8 +49,10 @@ def eaten(check: CheckIn, about: Declaration) -> None:
     for found in cautions_told(about.told):
         check.reader.tell(about, found.rule, "specials", found.values, milder=found.milder)
         if found.rule != CAREFUL:
-            values = {name: found.values[name] for name in ("what", "caution")}
-            about.questions.append(questions(about.language).other["poison"].format_map(values))
+            key = f"{found.values['id']}-dose" if found.rule == "dose-unsafe" else str(found.values["id"])
+            caution = caution_told(key, str(found.values["caution"]), about.language)
+            asked = questions(about.language).other["poison"]
+            about.questions.append(asked.format(what=found.values["named"], caution=caution))
     for piece in pieces(about.told):
         dose = grams_per_litre(piece)
         if dose is not None and dose > MOST_FRUIT_KG_PER_L * 1000:

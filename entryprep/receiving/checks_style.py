@@ -9,17 +9,17 @@ from entryprep.beer.placement import by_fit, elsewhere, poor
 from entryprep.beer.routing import facts_of_kinds, route
 from entryprep.beer.told import told_beer
 from entryprep.formats.cells import is_empty, vital_cell
-from entryprep.quantities import QuantityError
+from entryprep.quantities import KINDS, QuantityError
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
 from entryprep.records.stylenames import Named, named, named_base
 from entryprep.tables.bottles import strongest_bottle
-from entryprep.tables.letterwords import choice, questions
+from entryprep.tables.letterwords import choice, problem, questions
 from entryprep.tables.notbeer import other_drink
 from entryprep.tables.style import ADDITIONS
 from entryprep.tables.vocabulary import named_in
 from entryprep.text import either, fold, listed, misspelt
-from entryprep.vitals import VITALS, Reading, Vitals, amount, usual_error, words_of
+from entryprep.vitals import KINDS_OF_VITAL, VITALS, Reading, Vitals, amount, usual_error, words_of
 
 PRESSURE_LIMIT = 4.0  # volumes: what a large maker rates beer bottles to (weak, single source; common practice)
 
@@ -111,7 +111,8 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
         about.vitals = Vitals(**values)
     except QuantityError as error:
         check.reader.tell(about, "vitals-contradict", "fg", {"problem": error.message})
-        _ask(about, error.message)
+        above = {"og", "fg"} <= set(values) and values["fg"].value > values["og"].value
+        _ask(about, problem("fg-above-og" if above else "not-one-beer", about.language))
         about.vitals = Vitals(**{name: r for name, r in values.items() if name not in {"og", "fg"}})
         return
     _agree(check, about, values)
@@ -131,21 +132,28 @@ def _agree(check: CheckIn, about: Declaration, values: dict[str, Reading]) -> No
     if gap > (stated.error or usual_error("abv", stated.value)) + (derived.error or 0.0):
         strengths = {"a": amount("abv", stated.value), "b": amount("abv", derived.value)}
         check.reader.tell(about, "vitals-disagree", "abv", {"vital": words_of("abv"), **strengths})
-        _ask(about, f"the gravities give {strengths['b']}")
+        _ask(about, problem("gravities-give", about.language, strength=strengths["b"]))
 
 
-def _ask(about: Declaration, problem: str) -> None:
+def _ask(about: Declaration, why: str) -> None:
     """The question which of the gravities and the strength is wrong."""
-    said = ", ".join(f"{v.upper()} {about.text(v)[:20]}" for v in ("og", "fg", "abv") if about.text(v))
-    about.questions.append(questions(about.language).other["contradiction"].format(stated=said, problem=problem))
+    names = {vital: problem(vital, about.language) for vital in ("og", "fg", "abv") if about.text(vital)}
+    said = ", ".join(f"{name} {about.text(vital)[:20]}" for vital, name in names.items())
+    about.questions.append(questions(about.language).other["contradiction"].format(stated=said, problem=why))
 
 
 def _unreadable(check: CheckIn, about: Declaration, where: str, text: str, error: QuantityError) -> None:
     hint = f"{error.fix[:1].upper()}{error.fix[1:]}" if error.fix else "write a number"
     check.reader.tell(about, "vital-unreadable", where, {"problem": error.message, "hint": hint})
-    problem = (error.fix or error.message).rstrip(".")
-    said = questions(about.language).other["vitals"].format(field=where.upper(), value=text[:40], problem=problem)
-    about.questions.append(said)
+    language, guess = about.language, _GUESS.match(error.fix)
+    example = KINDS[KINDS_OF_VITAL["co2" if where == "carbonation" else where].kind].example
+    example = choice(example.split(" or "), language)
+    why = problem("meant", language, guess=guess[1]) if guess else problem("like", language, example=example)
+    asked, field = questions(language).other["vitals"], problem(where, language)
+    about.questions.append(asked.format(field=field, value=text[:40], problem=why))
+
+
+_GUESS = re.compile(r"Did you mean ([^?]+)\?")
 
 
 def made(check: CheckIn, about: Declaration) -> None:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from typing import Literal
 
 from entryprep.reading.fields import Record, Text
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold
+
+Written = Literal["en", "de", "fr", "es"]
 
 
 class Questions(Record):
@@ -21,6 +24,13 @@ class Questions(Record):
     letter_end: str
 
 
+class Problems(Record):
+    """Reasons that stand within questions, by language; those of cautions by the caution's id."""
+
+    problems: dict[str, dict[Written, Text]]
+    cautions: dict[str, dict[Written, Text]]
+
+
 LANGUAGES = ("en", "de", "fr", "es")
 
 
@@ -29,6 +39,26 @@ def questions(language: str = "en") -> Questions:
     """The shipped words of questions in a language, English where it is none of ours."""
     ending = f"-{language}" if language in LANGUAGES[1:] else ""
     return shipped_record(f"templates/receiving/questions{ending}.yaml", Questions)
+
+
+@cache
+def problems() -> Problems:
+    """The shipped reasons."""
+    return shipped_record("templates/receiving/problems.yaml", Problems)
+
+
+def problem(key: str, language: str = "en", **values: object) -> str:
+    """A reason in a language, English where it has none there. Raises KeyError for a reason that is not there."""
+    words = {str(name): text for name, text in problems().problems[key].items()}
+    return words.get(language, words["en"]).format_map(values)
+
+
+def caution_told(key: str, english: str, language: str = "en") -> str:
+    """The words of a caution in a language; where they are not translated the English ones, and that they are."""
+    if language not in LANGUAGES[1:]:
+        return english
+    words = {str(name): text for name, text in problems().cautions.get(key, {}).items()}
+    return words.get(language) or questions(language).heads["english"].format(text=english)
 
 
 _NAMED = {
