@@ -22,6 +22,7 @@ from entryprep.receiving.register.sheets import kept_sheets, meet, strangers
 from entryprep.receiving.register.state import State
 from entryprep.records.competition import Competition
 from entryprep.staging import is_file_of
+from entryprep.tables.letterwords import language_named, language_of
 from entryprep.tables.rules import finding
 from entryprep.text import several
 
@@ -48,6 +49,8 @@ def key_csv(register: Register) -> bytes:
         if entry.number:
             texts = register.state.texts(entry)
             texts["club"] = texts.get("club") or entry.known.club
+            header = register.state.forms[entry.form].header
+            texts["language"] = language_named(texts.get("language", "")) or language_of(header)
             rows.add((entry.number, entry.id, *(texts.get(name, "") for name in KEY_COLUMNS[2:])))
     return rows.content()
 

@@ -15,9 +15,10 @@ from entryprep.filenames import file_names
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.output import Content, claimed
 from entryprep.receiving.feedback import About, Block, as_text, sheet_blocks
-from entryprep.receiving.placing import Placed
+from entryprep.receiving.placing import Award, Placed
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
+from entryprep.tables.feedbackwords import said
 from entryprep.tables.scales import Scale
 
 WINNERS, FEEDBACK = "winners.pdf", "feedback"
@@ -77,9 +78,14 @@ def _sheet_of(
     if s.number in made.people:  # the brewer knows the entry number, and may not learn the blind number
         row = made.people[s.number]
         beer = f", {row['beer']}" if row["beer"] else ""
-        about = replace(about, called=f"Entry {row['entry']}{beer}")
-    won = [f"{award.called}, {award.rank}" for award in made.placed.awards if award.number == s.number]
+        about = replace(about, called=said("entry", about.language, entry=row["entry"]) + beer)
+    won = [_won(award, about.language) for award in made.placed.awards if award.number == s.number]
     return s.number, sheet_blocks(s, about, made.scale, places, won)
+
+
+def _won(award: Award, tongue: str) -> str:
+    title = f" ({award.title})" if award.title else ""
+    return said("award", tongue, prize=award.called, place=award.place, title=title)
 
 
 def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: Path) -> list[Path]:

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
@@ -38,12 +39,15 @@ from entryprep.receiving.standings import counted_votes, crowded, gathered, rank
 from entryprep.receiving.tasting import tasted
 from entryprep.receiving.voting import ballots_of
 from entryprep.records.competition import Competition, Prize, read_competition
+from entryprep.tables.feedbackwords import said
+from entryprep.tables.letterwords import language_named
 from entryprep.tables.rules import refused
 from entryprep.tables.scales import Scale, load_scale
 from entryprep.tables.styles import load_styles
 from entryprep.text import counted, fold, several
 
 MOST_SHOWN = 60
+NO_TONGUES: Mapping[str, str] = MappingProxyType({})
 RESULTS = "results"  # the folder in a register that its results are written to
 
 
@@ -77,7 +81,8 @@ def run(
     given = _given(kept, rounds[0], scale, entries, flights, key)
     points = load_scale(given.scale or "fifty")
     people = _people(given.key)
-    known = _entries(given.entries, given.flights, given.not_judged)
+    tongues = {number: language_named(row.get("language", "")) or "en" for number, row in people.items()}
+    known = _entries(given.entries, given.flights, given.not_judged, tongues)
     own = own_entries(people) if people else {}
     readers: list[ScoreSheet] = []
     scores: list[Score] = []
@@ -114,8 +119,8 @@ def run(
         console().print()
         for reader in readers:
             show_columns(reader.reader.sheet, reader.reader.matches)
-        for said in _few(paths):
-            console().print(paragraph(said, indent=2))
+        for line in _few(paths):
+            console().print(paragraph(line, indent=2))
         sys.stdout.flush()
     if has_errors([*findings, *of_sheets]):
         raise SystemExit(FINDINGS)
@@ -265,8 +270,11 @@ def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
         raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
 
 
-def _entries(file: Path | None, flights: Path | None, out: Collection[str] = ()) -> Entries:
-    """What is known of the entries, from their sheet and the list of flights; ``out`` are numbers not judged."""
+def _entries(
+    file: Path | None, flights: Path | None, out: Collection[str] = (), tongues: Mapping[str, str] = NO_TONGUES
+) -> Entries:
+    """What is known of the entries, from their sheet and the list of flights; ``out`` are numbers not judged,
+    ``tongues`` the languages of feedback by number."""
     known = Entries()
     if file is not None:
         with opened(file, "declarations") as sheet, working("reading entries"):
@@ -274,8 +282,9 @@ def _entries(file: Path | None, flights: Path | None, out: Collection[str] = ())
             for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
                 known.groups[entry.number] = sys.intern(entry.group or NO_GROUP)
                 score = declared.fit.score if declared.fit else None
-                lines = fit_lines(declared.fit)
-                known.about[entry.number] = About(f"Entry {entry.number}", entry.named, entry.words, lines, score)
+                tongue = tongues.get(entry.number, "en")
+                lines, called = fit_lines(declared.fit, tongue), said("entry", tongue, entry=entry.number)
+                known.about[entry.number] = About(called, entry.named, entry.words, lines, score, tongue)
     if flights is not None:
         with opened(flights, "declarations") as sheet:
             columns = _columns(sheet, "flight", "number")
@@ -406,5 +415,5 @@ def _show(made: Outcome, advance: int) -> None:
 def _few(paths: Sequence[Path]) -> list[str]:
     """The paths, those of single feedback sheets counted only."""
     single = [p for p in paths if p.parent.name == FEEDBACK]
-    said = [p.as_posix() for p in paths if p.parent.name != FEEDBACK]
-    return said + ([f"{single[0].parent.as_posix()}  ({counted(len(single), 'file')})"] if single else [])
+    named = [p.as_posix() for p in paths if p.parent.name != FEEDBACK]
+    return named + ([f"{single[0].parent.as_posix()}  ({counted(len(single), 'file')})"] if single else [])

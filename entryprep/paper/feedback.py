@@ -36,6 +36,7 @@ USUAL = Setting(
         TEXT: (10.0, 2.0, 0.0, REGULAR),
         ITEM: (10.0, 2.0, 4 * MM, REGULAR),
         SMALL: (8.0, 2.0, 4 * MM, REGULAR),
+        CLOSING: (8.0, LAST_ABOVE, 4 * MM, REGULAR),
     },
     1.3,
 )
@@ -46,6 +47,7 @@ CLOSE = Setting(  # for a sheet that would else run a little over its page
         TEXT: (9.0, 1.0, 0.0, REGULAR),
         ITEM: (9.0, 1.0, 4 * MM, REGULAR),
         SMALL: (8.0, 1.0, 4 * MM, REGULAR),
+        CLOSING: (8.0, LAST_ABOVE, 4 * MM, REGULAR),
     },
     1.22,
 )
@@ -185,7 +187,6 @@ def _sheet(canvas: Any, blocks: Sequence[Block], size: tuple[float, float], form
 def _set(block: Block, setting: Setting, room: float) -> _Set:
     size, above, indent, font = setting.looks[block.kind]
     lines = _lines(block, room - indent, size, font)
-    above = LAST_ABOVE if block.text == CLOSING else above
     return _Set(block, lines, size, size * setting.leading, above, indent)
 
 

@@ -7,20 +7,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from entryprep.beer.fitting import Fit
-from entryprep.measures import in_units
+from entryprep.beer.fitting import Fit, Part
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing
-from entryprep.tables.faults import Fault, faults_in_words, named_faults
+from entryprep.tables.faults import Fault, fault_in, faults_in_words, named_faults
+from entryprep.tables.feedbackwords import band_said, said
 from entryprep.tables.scales import PARTS, Scale
 from entryprep.vitals import amount
 
 WIDTH = 76
-TITLE, HEAD, TEXT, ITEM, SMALL = "title", "head", "text", "item", "small"
-CLOSING = (
-    "Judges taste once, blind, one bottle on one day. Causes and remedies are common practice, not a finding about "
-    "your brewery: several causes can lead to one fault."
-)
+TITLE, HEAD, TEXT, ITEM, SMALL, CLOSING = "title", "head", "text", "item", "small", "closing"
+COMMON_PRACTICE = "common practice"
 
 
 @dataclass(frozen=True)
@@ -38,89 +35,122 @@ class Block:
 
 @dataclass(frozen=True)
 class About:
-    """What is known of an entry besides its scores. ``called`` is how the sheet names it to the brewer."""
+    """What is known of an entry besides its scores. ``called`` is how the sheet names it to the brewer, ``language``
+    the one its brewer is written to in."""
 
     called: str
     style: str = ""
     declaration: str = ""
     fit: tuple[str, ...] = ()
     fit_score: float | None = None
+    language: str = "en"
 
 
-def fit_lines(fit: Fit | None) -> tuple[str, ...]:
+def fit_lines(fit: Fit | None, language: str = "en") -> tuple[str, ...]:
     """The fit of an entry, a line for each vital that is known."""
     return tuple(
-        f"{part.vital.upper()} {amount(part.vital, part.reading.value)}, range {amount(part.vital, part.range.low)} to "
-        f"{amount(part.vital, part.range.high)}: {part.words}"
+        said(
+            "row",
+            language,
+            vital=said(part.vital, language),
+            value=_amount(part.vital, part.reading.value, language),
+            low=_amount(part.vital, part.range.low, language),
+            high=_amount(part.vital, part.range.high, language),
+            words=part.words if language == "en" else _fit_words(part, language),
+        )
         for part in (fit.parts if fit else ())
     )
+
+
+def _amount(vital: str, value: float, language: str) -> str:
+    text = amount(vital, value)
+    return text if language == "en" else text.replace("volumes", said("volumes", language))
+
+
+def _fit_words(part: Part, language: str) -> str:
+    """How a vital sits in its range, in a few words."""
+    if not part.miss:
+        return said("near-edge" if part.words.endswith("edge") else "inside", language)
+    by = said("over" if part.miss > 0 else "under", language, size=_amount(part.vital, abs(part.miss), language))
+    errors = abs(part.miss_in_errors)
+    return f"{by}; {said('within' if errors < 1 else 'hardly' if errors < 2 else 'more', language)}"
 
 
 def sheet_blocks(
     standing: Standing, about: About, scale: Scale, places: Mapping[tuple[str, int], int], awards: Sequence[str] = ()
 ) -> list[Block]:
     """The feedback sheet of one entry, paragraph by paragraph; ``places`` counts the scored entries of each table."""
-    blocks = [Block(TITLE, about.called), Block(TEXT, about.style or "style not settled", "Declared as")]
-    blocks += [Block(TEXT, about.declaration, "Told to the judges:")] if about.declaration else []
-    blocks += _result(standing, scale, places)
-    blocks += [Block(TEXT, f"{award}.", "Awarded:") for award in awards]
+    tongue = about.language
+    style = about.style or said("unsettled", tongue)
+    blocks = [Block(TITLE, about.called), Block(TEXT, style, said("declared", tongue))]
+    blocks += [Block(TEXT, about.declaration, said("told", tongue))] if about.declaration else []
+    blocks += _result(standing, scale, places, tongue)
+    blocks += [Block(TEXT, f"{award}.", said("awarded", tongue)) for award in awards]
     judged = [score for score in standing.scores if _spoke(score)]
     for turn, score in enumerate(judged, 1):
-        blocks += _judge(score, turn, scale)
+        blocks += _judge(score, turn, scale, tongue)
     improve = [(score, score.improve) for score in judged if score.improve]
     if improve:
-        blocks.append(Block(HEAD, "One thing to improve"))
+        blocks.append(Block(HEAD, said("improve", tongue)))
         blocks += [Block(ITEM, text, f"{score.judge}:" if score.judge else "") for score, text in improve]
-    blocks += _faults(judged)
+    blocks += _faults(judged, tongue)
     if about.fit:
-        whole = "" if about.fit_score is None else f" (fit {about.fit_score:.0f} of 100)"
-        blocks.append(Block(HEAD, f"The numbers declared, against the style{whole}"))
+        whole = "" if about.fit_score is None else said("fit", tongue, score=f"{about.fit_score:.0f}")
+        blocks.append(Block(HEAD, said("numbers", tongue, fit=whole)))
         blocks += [Block(ITEM, line) for line in about.fit]
-    return [*blocks, Block(SMALL, CLOSING, shared=True)]
+    return [*blocks, Block(CLOSING, said("closing", tongue), shared=True)]
 
 
-def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], int]) -> list[Block]:
+def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], int], tongue: str) -> list[Block]:
+    result = said("result", tongue)
     if standing.score is None:
-        return [Block(TEXT, "The scores of this entry are not complete yet.", "Result:")]
-    band = scale.band(standing.score)
-    said = f"{_points(standing.score)} of {scale.top:g} points" + (f", {band}" if band else "")
-    how = "agreed by the judges" if standing.agreed else "the mean of the judges' sums"
-    place = f"place {standing.rank}{' (shared)' if standing.tied else ''} of {places.get(standing.table, 0)}"
-    group = f" in {standing.group}" if standing.group else ""
-    group += f" at flight {standing.flight}" if standing.flight else ""
-    blocks = [Block(TEXT, f"{said}; {how}; {place}{group}.", "Result:")]
-    blocks += [Block(TEXT, "It advances to the next round.")] if standing.advances else []
+        return [Block(TEXT, said("incomplete", tongue), result)]
+    band = band_said(scale.band(standing.score), tongue)
+    told = said("points", tongue, score=_points(standing.score), top=f"{scale.top:g}") + (f", {band}" if band else "")
+    how = said("agreed" if standing.agreed else "mean", tongue)
+    shared = said("shared", tongue) if standing.tied else ""
+    place = said("place", tongue, rank=standing.rank, shared=shared, count=places.get(standing.table, 0))
+    group = said("group", tongue, group=standing.group) if standing.group else ""
+    group += said("flight", tongue, flight=standing.flight) if standing.flight else ""
+    blocks = [Block(TEXT, f"{told}; {how}; {place}{group}.", result)]
+    blocks += [Block(TEXT, said("advances", tongue))] if standing.advances else []
     if standing.spread > scale.spread and not standing.agreed:
-        blocks.append(Block(TEXT, f"The judges lie {standing.spread:g} points apart: read each for itself."))
+        blocks.append(Block(TEXT, said("apart", tongue, spread=f"{standing.spread:g}")))
     if standing.open:
-        blocks.append(Block(TEXT, "Not every judge's score is in yet."))
+        blocks.append(Block(TEXT, said("open", tongue)))
     return blocks
 
 
-def _judge(score: Score, turn: int, scale: Scale) -> list[Block]:
-    total = f", {_points(score.total)} of {scale.top:g}" if score.total is not None else ""
-    blocks = [Block(HEAD, f"{score.judge or f'Judge {turn}'}{total}")]
+def _judge(score: Score, turn: int, scale: Scale, tongue: str) -> list[Block]:
+    total = ""
+    if score.total is not None:
+        total = said("total", tongue, total=_points(score.total), top=f"{scale.top:g}")
+    blocks = [Block(HEAD, f"{score.judge or said('judge', tongue, turn=turn)}{total}")]
     silent = []
-    for part, mark, said in zip(PARTS, score.marks, score.said, strict=True):
+    for part, mark, words in zip(PARTS, score.marks, score.said, strict=True):
         points = f" {_points(mark)}/{scale.parts[part]:g}" if mark is not None else ""
-        if said:
-            blocks.append(Block(ITEM, said, f"{part.capitalize()}{points}:"))
+        if words:
+            blocks.append(Block(ITEM, words, f"{said(part, tongue)}{points}:"))
         elif points:
-            silent.append(f"{part}{points}")
+            silent.append(f"{said(part, tongue)}{points}")
     if silent:
-        blocks.append(Block(ITEM, "no words", f"{', '.join(silent).capitalize()}:"))
+        parts = ", ".join([silent[0], *(each[:1].lower() + each[1:] for each in silent[1:])])
+        blocks.append(Block(ITEM, said("silent", tongue), f"{parts}:"))
     return blocks
 
 
-def _faults(scores: Sequence[Score]) -> list[Block]:
-    found = faults_named(scores)
+def _faults(scores: Sequence[Score], tongue: str) -> list[Block]:
     blocks: list[Block] = []
-    for fault, who in found:
-        blocks.append(Block(HEAD, f"About “{fault.name}”" + (f", named by {', '.join(who)}" if who else "")))
-        blocks.append(Block(ITEM, in_units("; ".join(fault.causes)) + ".", "Usual causes:", shared=True))
-        blocks.append(Block(ITEM, in_units("; ".join(fault.remedies)) + ".", "What usually helps:", shared=True))
-        blocks += [Block(ITEM, fault.caution, "Caution:", shared=True)] if fault.caution else []
-        blocks.append(Block(SMALL, f"Source: {fault.source}.", shared=True))
+    for fault, who in faults_named(scores):
+        told = fault_in(fault, tongue)
+        foreign = said("english", tongue) if told is fault else ""
+        named = said("named_by", tongue, names=", ".join(who)) if who else ""
+        blocks.append(Block(HEAD, said("about", tongue, fault=told.name) + foreign + named))
+        blocks.append(Block(ITEM, "; ".join(told.causes) + ".", said("causes", tongue), shared=True))
+        blocks.append(Block(ITEM, "; ".join(told.remedies) + ".", said("remedies", tongue), shared=True))
+        blocks += [Block(ITEM, told.caution, said("caution", tongue), shared=True)] if told.caution else []
+        source = said("common-practice", tongue) if fault.source == COMMON_PRACTICE else fault.source
+        blocks.append(Block(SMALL, said("source", tongue, source=source), shared=True))
     return blocks
 
 
@@ -160,6 +190,6 @@ def _text_lines(block: Block) -> tuple[str, ...]:
         return ("", *lines, "-" * max(len(line) for line in lines))
     if block.kind == ITEM:
         return tuple(textwrap.wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    "))
-    if block.kind == SMALL and text != CLOSING:
+    if block.kind == SMALL:
         return tuple(textwrap.wrap(text, WIDTH, initial_indent="    "))
-    return (*(("",) if block.kind == SMALL else ()), *textwrap.wrap(text, WIDTH))
+    return (*(("",) if block.kind == CLOSING else ()), *textwrap.wrap(text, WIDTH))

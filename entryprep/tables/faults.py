@@ -10,6 +10,7 @@ from typing import Annotated
 from pydantic import Field
 
 from entryprep.reading.fields import Id, Record, Text
+from entryprep.tables.letterwords import LANGUAGES
 from entryprep.tables.shipped import shipped_record
 from entryprep.text import fold, misspelt
 
@@ -36,6 +37,19 @@ class _Faults(Record):
     faults: list[Fault]
 
 
+class FaultWords(Record):
+    """What is said of a fault in another language."""
+
+    name: Text
+    causes: Annotated[tuple[Text, ...], Field(min_length=1)]
+    remedies: Annotated[tuple[Text, ...], Field(min_length=1)]
+    caution: Text | None = None
+
+
+class _Translated(Record):
+    faults: dict[Id, FaultWords]
+
+
 @dataclass(frozen=True)
 class _Index:
     faults: dict[str, Fault]
@@ -53,6 +67,19 @@ def _index() -> _Index:
 def fault_table() -> tuple[Fault, ...]:
     """All faults, in the order of the table."""
     return tuple(_index().faults.values())
+
+
+@cache
+def translated_faults(language: str) -> dict[str, FaultWords]:
+    """What is said of faults in a language of letters other than English, by id. Raises RecordError for a broken
+    file."""
+    return dict(shipped_record(f"templates/receiving/faults-{language}.yaml", _Translated).faults)
+
+
+def fault_in(fault: Fault, language: str) -> Fault:
+    """A fault with what is said of it in a language; the same one where it is not translated."""
+    words = translated_faults(language).get(fault.id) if language in LANGUAGES[1:] else None
+    return fault if words is None else fault.model_copy(update=dict(words))
 
 
 def named_faults(text: str) -> tuple[tuple[Fault, ...], tuple[str, ...]]:

@@ -335,3 +335,21 @@ def test_ties_are_explained_only_where_there_are_any(tmp_path: Path) -> None:
     for two, tied in ((31, False), (30, True)):
         sheet.write_text(f"number,judge,total\n11,Runa,30\n12,Runa,{two}\n", encoding="utf-8")
         assert ("= marks ties" in run("results", sheet, "--scale", "hundred").output) is tied
+
+
+def test_feedback_is_in_the_language_of_the_form(tmp_path: Path) -> None:
+    form, out = tmp_path / "form.csv", tmp_path / "cup"
+    rows = "1,Asta Lie,Fen,Gose,12 °P,3 °P\n2,Eli Moe,Gale,Gose,11 °P,3 °P\n"
+    form.write_text("Startnummer,Brauer,Biername,Bierstil,Stammwürze,Restextrakt\n" + rows, encoding="utf-8")
+    run("intake", form, "--out", out, "--seed", "marsh light", *AT)
+    assert {row["language"] for row in rows_of(out / "key.csv")} == {"de"}
+    run("flights", "--out", out, *AT)
+    head = "number,judge,total,aroma words\n"
+    numbers = [row["number"] for row in rows_of(out / "key.csv")]
+    (tmp_path / "t.csv").write_text(head + "".join(f"{n},Runa,{30 + i},buttery\n" for i, n in enumerate(numbers)))
+    run("results", tmp_path / "t.csv", *TYPED, out, *AT)
+    text = " ".join((out / "results" / "feedback" / "entry-1.txt").read_text(encoding="utf-8").split())
+    assert text.startswith("Bier 1, Fen Eingereicht als Gose Ergebnis:")
+    assert "Zu „Diacetyl“" in text
+    assert "zwei oder drei Tage warm stehen lassen" in text
+    assert "Stammwürze 1.048, Bereich" in text

@@ -1,0 +1,39 @@
+"""The words of feedback sheets in the languages of letters."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from entryprep.reading.fields import Record, Text
+from entryprep.tables.letterwords import Written
+from entryprep.tables.shipped import shipped_record
+
+
+class FeedbackWords(Record):
+    """Words by what they say, and names of bands by their English ones, each by language."""
+
+    words: dict[str, dict[Written, str]]
+    bands: dict[str, dict[Written, Text]]
+
+
+@cache
+def feedback_words() -> FeedbackWords:
+    """The shipped words."""
+    return shipped_record("templates/receiving/feedback.yaml", FeedbackWords)
+
+
+@cache
+def _words(language: str) -> dict[str, str]:
+    every = feedback_words().words.items()
+    return {key: next((text for name, text in each.items() if name == language), each["en"]) for key, each in every}
+
+
+def said(key: str, language: str = "en", **values: object) -> str:
+    """Words of a feedback sheet in a language, English where it is none of ours. Raises KeyError for unknown words."""
+    return _words(language)[key].format_map(values)
+
+
+def band_said(name: str, language: str = "en") -> str:
+    """The name of a band of a scale in a language; one that is not of a shipped scale as it is."""
+    words = {str(each): text for each, text in feedback_words().bands.get(name, {}).items()}
+    return words.get(language, name)
