@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import os
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -45,15 +46,23 @@ def papers(path: Path) -> str:
 JUDGES = "judge,own\n" + "".join(f"{name},\n" for name in ("Osei Tarn", "Lin Weir", "Vera Holm", "Bo Dahl", "Ida Moe"))
 
 
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A register with its flights printed."""
-    out = tmp_path / "cup"
-    run("intake", declarations(tmp_path / "form.csv", 40), "--out", out, "--seed", "marsh light", *AT)
-    (tmp_path / "judges.csv").write_text(JUDGES, encoding="utf-8")
-    done = run("flights", "--out", out, "--judges", tmp_path / "judges.csv", "--beers-a-day", "0", *AT)
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A register with its flights printed, in ``cup`` beside the form and the judges it was made of."""
+    made = tmp_path_factory.mktemp("printed")
+    out = made / "cup"
+    run("intake", declarations(made / "form.csv", 40), "--out", out, "--seed", "marsh light", *AT)
+    (made / "judges.csv").write_text(JUDGES, encoding="utf-8")
+    done = run("flights", "--out", out, "--judges", made / "judges.csv", "--beers-a-day", "0", *AT)
     assert done.exit_code in {0, 1}, done.output
-    return out
+    return made
+
+
+@pytest.fixture
+def folder(printed: Path, tmp_path: Path) -> Path:
+    """A copy of the printed register."""
+    shutil.copytree(printed, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "cup"
 
 
 def test_the_same_words_at_the_same_time_give_the_same_bytes(folder: Path, tmp_path: Path) -> None:
