@@ -1,18 +1,20 @@
 """Writing from right to left: the order on paper (Unicode Standard Annex 9) and the joining of Arabic letters.
 
-What is needed for names and short notes on one line: the implicit levels of the annex, without explicit embeddings
-(records refuse their marks) and without its rule for paired brackets (N0).
+What is needed for names and short notes on one line: the implicit levels of the annex with its paired brackets, without
+explicit embeddings (records refuse their marks). The order is held against python-bidi's in ``tests/paper/test_bidi.py``.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Container
+from collections.abc import Container, Iterator
 from functools import lru_cache
 
 STRONG = {"L": 0, "R": 1, "AL": 1}
 NO_MARKS = {0x200E: None, 0x200F: None}
 MIRRORED = dict(zip("()[]{}<>«»‹›", ")(][}{><»«›‹", strict=True))
+PAIRS = {"(": ")", "[": "]", "{": "}"}  # what is paired by rule N0; quotation marks and angles are not
+MOST_OPEN = 63  # of brackets at one place (BD16)
 _FIRST, _LAST = 0xFB50, 0xFEFC  # the blocks of Arabic presentation forms
 
 
@@ -23,10 +25,15 @@ def turned(line: str, known: Container[int]) -> str:
     """
     if not any(unicodedata.bidirectional(c) in {"R", "AL"} for c in line):
         return line.translate(NO_MARKS)
-    clusters = _clusters(joined(line, known))
+    return reordered(joined(line, known)).translate(NO_MARKS)
+
+
+def reordered(text: str) -> str:
+    """The letters of a line in the order in which they are drawn, brackets mirrored where they run from the right."""
+    clusters = _clusters(text)
     kinds = [unicodedata.bidirectional(cluster[0]) for cluster in clusters]
     base = next((STRONG[kind] for kind in kinds if kind in STRONG), 0)
-    levels = _levels(kinds, base)
+    levels = _levels(kinds, base, clusters)
     shown = [_mirrored(c) if level % 2 else c for c, level in zip(clusters, levels, strict=True)]
     for level in range(max(levels), 0, -1):  # L2: from the highest level down, turn every stretch at or above it
         start = 0
@@ -40,7 +47,7 @@ def turned(line: str, known: Container[int]) -> str:
             shown[start:end] = shown[start:end][::-1]
             levels[start:end] = levels[start:end][::-1]
             start = end
-    return "".join(shown).translate(NO_MARKS)
+    return "".join(shown)
 
 
 def led(lines: list[str], text: str) -> list[str]:
@@ -72,11 +79,15 @@ def _mirrored(cluster: str) -> str:
     return MIRRORED.get(cluster, cluster)
 
 
-def _levels(kinds: list[str], base: int) -> list[int]:
-    """The level of each, by the rules I1 and I2."""
-    kinds = _settled(_weak(kinds, base), base)
+def _levels(kinds: list[str], base: int, clusters: list[str]) -> list[int]:
+    """The level of each, by the rules I1 and I2; white space at the end is the line's (L1)."""
+    first = list(kinds)
+    kinds = _settled(_bracketed(_weak(kinds, base), base, clusters), base)
+    end = len(kinds)
+    while end and first[end - 1] in {"WS", "S", "B"}:
+        end -= 1
     raised = {"L": 2 * base, "R": 1, "EN": 2, "AN": 2}
-    return [raised[kind] for kind in kinds]
+    return [raised[kind] for kind in kinds[:end]] + [base] * (len(kinds) - end)
 
 
 def _weak(kinds: list[str], base: int) -> list[str]:
@@ -106,6 +117,39 @@ def _weak(kinds: list[str], base: int) -> list[str]:
         elif kind == "EN" and last == "L":
             kinds[i] = "L"
     return kinds
+
+
+def _bracketed(kinds: list[str], base: int, clusters: list[str]) -> list[str]:
+    """Rule N0: a pair of brackets takes the direction of what it holds, or of what it stands in."""
+    kinds = list(kinds)
+    own = "R" if base else "L"
+    for start, end in sorted(_bracket_pairs(kinds, clusters)):
+        inside = {_side(kind) for kind in kinds[start + 1 : end] if kind in {"L", "R", "EN", "AN"}}
+        if own in inside:
+            side = own
+        elif inside:
+            before = next((_side(k) for k in reversed(kinds[:start]) if k in {"L", "R", "EN", "AN"}), own)
+            side = before if before != own else own
+        else:
+            continue
+        kinds[start] = kinds[end] = side
+    return kinds
+
+
+def _bracket_pairs(kinds: list[str], clusters: list[str]) -> Iterator[tuple[int, int]]:
+    """Brackets that belong together (BD16); one that is not of a neutral kind any more is no bracket."""
+    opened: list[tuple[str, int]] = []
+    for place, cluster in enumerate(clusters):
+        if kinds[place] != "ON":
+            continue
+        if cluster[0] in PAIRS:
+            if len(opened) == MOST_OPEN:
+                return
+            opened.append((PAIRS[cluster[0]], place))
+        elif any(closing == cluster[0] for closing, _ in opened):
+            while opened[-1][0] != cluster[0]:
+                opened.pop()
+            yield opened.pop()[1], place
 
 
 def _settled(kinds: list[str], base: int) -> list[str]:

@@ -1,12 +1,14 @@
-"""Writing from right to left, by worked examples of the Unicode Standard."""
+"""Writing from right to left, by worked examples of the Unicode Standard and beside python-bidi."""
 
 from __future__ import annotations
 
+import random
 import unicodedata
 
 import pytest
+from bidi import get_display
 
-from entryprep.paper.bidi import joined, led, turned
+from entryprep.paper.bidi import _bracket_pairs, joined, led, reordered, turned
 
 ALL = range(0x110000)
 # in the examples of UAX 9 capitals stand for letters written from right to left
@@ -28,10 +30,37 @@ def shown(text: str) -> str:
         ("CAR 12-34 X", "X 12-34 RAC"),
         ("only latin (1)", "only latin (1)"),
         ("A (B) C", "C (B) A"),
+        # its examples of paired brackets (N0); from memory
+        ("AB(CD[&ef]!)gh", "gh(![ef&]DC)BA"),
+        ("smith (fabrikam ABC) DEF", "smith (fabrikam CBA) FED"),
+        ("ABC book(s)", "book(s) CBA"),
+        ("car (CAR) car", "car (RAC) car"),
+        ("a (b] C) d", "a (b] C) d"),
     ],
 )
 def test_the_order_on_paper(stored: str, drawn: str) -> None:
     assert shown(stored) == drawn
+
+
+def test_the_order_of_any_line_is_that_of_python_bidi(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Letters of three directions, digits, brackets, signs. That library leaves mirroring to the font, so ours rests."""
+    monkeypatch.setattr("entryprep.paper.bidi.MIRRORED", {})
+    chance = random.Random(9)
+    signs = "abc אבג ابت 12 345 ()[]{}()[] .,:;-+%/#€ \"'<>«»!? "
+    checked = 0
+    for _ in range(5000):
+        line = "".join(chance.choice(signs) for _ in range(chance.randrange(1, 30)))
+        if any(unicodedata.bidirectional(letter) in {"R", "AL"} for letter in line):
+            assert reordered(line) == get_display(line), ascii(line)
+            checked += 1
+    assert checked > 3500
+
+
+def test_more_brackets_than_the_annex_pairs_are_left_unpaired() -> None:
+    """BD16: where more than 63 brackets stand open, none from there on is paired; from memory."""
+    for depth in (63, 64, 80):
+        places = list(_bracket_pairs(["ON"] * 2 * depth, ["("] * depth + [")"] * depth))
+        assert len(places) == (depth if depth <= 63 else 0)
 
 
 def test_a_broken_line_keeps_the_direction_of_its_text() -> None:
