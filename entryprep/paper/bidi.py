@@ -1,7 +1,7 @@
 """Writing from right to left: the order on paper (Unicode Standard Annex 9) and the joining of Arabic letters.
 
 What is needed for names and short notes on one line: the implicit levels of the annex with its paired brackets, without
-explicit embeddings (records refuse their marks). The order is held against python-bidi's in ``tests/paper/test_bidi.py``.
+explicit embeddings (records refuse their marks). ``tests/paper/test_bidi.py`` holds it against python-bidi.
 """
 
 from __future__ import annotations

@@ -43,7 +43,7 @@ def test_the_order_on_paper(stored: str, drawn: str) -> None:
 
 
 def test_the_order_of_any_line_is_that_of_python_bidi(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Letters of three directions, digits, brackets, signs. That library leaves mirroring to the font, so ours rests."""
+    """Letters of three directions, digits, brackets, signs. It leaves mirroring to the font, so ours rests."""
     monkeypatch.setattr("entryprep.paper.bidi.MIRRORED", {})
     chance = random.Random(9)
     signs = "abc אבג ابت 12 345 ()[]{}()[] .,:;-+%/#€ \"'<>«»!? "
