@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 import datetime as dt
 import unicodedata
 from collections.abc import Iterable, Sequence
@@ -15,6 +16,10 @@ _SPELT_LIKE = 70.0  # of 100: words less alike than this are not offered
 MISSPELT = 86.0  # of 100: words at least so alike are one word with a slip of the finger
 # what each letter and digit reads as when its label hangs upside down
 _UPSIDE_DOWN = dict(zip("01689HINOSXZMW", "01986HINOSXZWM", strict=True))
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+)
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
@@ -123,6 +128,21 @@ def upside_down(code: str) -> str | None:
     """What a code of digits and capital letters reads as when it hangs upside down, or None where as nothing."""
     turned = [_UPSIDE_DOWN.get(letter) for letter in reversed(code.upper())]
     return None if None in turned else "".join(letter or "" for letter in turned)
+
+
+def no_date(text: str) -> str:
+    """What is wrong with a text that is no date: ``2026-02-30 is not a date: February 2026 has 28 days``."""
+    said = f"{shown(text)} is not a date"
+    parts = text.strip().split("-")
+    if len(parts) != 3 or not all(part.isascii() and part.isdigit() for part in parts):
+        return said
+    year, month, day = map(int, parts)
+    if not 1 <= month <= 12:
+        return f"{said}: there is no month {month}"
+    if not 1 <= year <= dt.MAXYEAR or len(parts[0]) != 4 or not (len(parts[1]) == len(parts[2]) == 2):
+        return said
+    last = calendar.monthrange(year, month)[1]
+    return said if 1 <= day <= last else f"{said}: {_MONTHS[month - 1]} {year} has {last} days"
 
 
 def day_words(day: dt.date) -> str:

@@ -84,6 +84,27 @@ def test_the_fit_of_a_base_is_that_of_the_beer_on_it(base: str, tmp_path: Path) 
     assert on_it["base"] == held["style"]
 
 
+def test_the_gas_that_was_measured_is_known_of_a_special_beer_too(tmp_path: Path) -> None:
+    file = tmp_path / "ferry.yaml"
+    record = {**FRUITED, "base": "American porter"}
+    file.write_text(json.dumps({**record, "measured": {"og": 1.058, "fg": 1.014, "co2": 3.6}}))
+    told = CliRunner().invoke(app, ["fit", str(file)]).stdout
+    assert "Carbonation: 1.0 volumes over" in told
+    assert "not known" not in told
+    assert run("base", str(file))["fits"][0]["score"] == run("fit", str(file))["fit"]["score"]
+
+
+def test_a_share_that_would_read_as_none_takes_no_row(tmp_path: Path) -> None:
+    file = tmp_path / "ferry.yaml"
+    file.write_text(json.dumps({**FRUITED, "base": "American porter"}))
+    told = CliRunner().invoke(app, ["suggest", str(file), "--limit", "40"]).stdout
+    assert "Likeliest first." in told
+    rows = told.split("reasons")[1].split("Likeliest first.")[0]
+    assert "Fruit Beer" in rows
+    assert " 0%" not in rows
+    assert len(run("suggest", str(file), "--limit", "40")["suggestions"]) == 40
+
+
 def test_a_beer_has_one_fit_to_a_style_wherever_it_is_shown(tmp_path: Path) -> None:
     record = {**FRUITED, "base": "American porter"}
     folder = write_season(tmp_path, batches__ferry=json.dumps(record), competitions__cup=CUP, entries=ENTRIES)

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from entryprep.cli.boundary import UsageProblem
+from entryprep.cli.options import day_option
+from entryprep.reading.yamltext import RecordError
+from entryprep.records.batch import BatchDates
 from entryprep.tables import vocabulary
-from entryprep.text import fold, name_key
+from entryprep.text import fold, name_key, no_date
 
 
 def test_a_name_without_a_letter_is_known_by_itself() -> None:
@@ -31,3 +35,29 @@ def test_words_of_the_tables_are_folded_once(monkeypatch: pytest.MonkeyPatch) ->
     again = [(vocabulary.says_none(s), vocabulary.says_gluten_free(s), vocabulary.only_allergens(s)) for s in said]
     assert again == first
     assert asked == [each for each in said for _ in range(3)]
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("2026-02-30", ": February 2026 has 28 days"),
+        ("2028-02-30", ": February 2028 has 29 days"),
+        ("2027-11-31", ": November 2027 has 30 days"),
+        ("2027-13-01", ": there is no month 13"),
+        ("2027-00-01", ": there is no month 0"),
+        ("2027-03-00", ": March 2027 has 31 days"),
+        ("27-3-1", ""),
+        ("soon", ""),
+        ("2027-03", ""),
+    ],
+)
+def test_a_day_that_is_none_is_told_why(text: str, why: str) -> None:
+    assert no_date(text) == f"{text} is not a date{why}"
+
+
+def test_a_record_and_an_option_tell_it_alike() -> None:
+    with pytest.raises(RecordError) as refused:
+        BatchDates(brewed="2026-02-30")
+    assert refused.value.findings[0].what == "2026-02-30 is not a date: February 2026 has 28 days"
+    with pytest.raises(UsageProblem, match="--today 2026-02-30 is not a date: February 2026 has 28 days"):
+        day_option("--today", "2026-02-30")

@@ -289,8 +289,14 @@ class Beer:
 
     @cached_property
     def base_vitals(self) -> Vitals | None:
-        """Vitals of the beer underneath, or None where they are those of the beer."""
-        return self.under.base if self.under is not None and self.under.changed else None
+        """Vitals of the beer underneath, or None where they are those of the beer.
+
+        Its carbonation is that of the beer as served: nobody will taste it with another.
+        """
+        if self.under is None or not self.under.changed:
+            return None
+        gas, below = self.vitals.co2, self.under.base.known
+        return self.under.base if gas is None or "co2" in below else Vitals(**{**below, "co2": gas})
 
     # ---- what it is declared as
 

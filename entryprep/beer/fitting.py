@@ -39,6 +39,7 @@ TRAIT_WEIGHTS = {
 }
 SCALES = (*ORDERED, "malt")  # whose values lie beside each other: from grain by way of toast to roast
 ADDITION_WEIGHT = 1.0
+HARDLY_MORE = 1.25  # errors, up to which a miss is told as hardly more than one
 WRONG, BESIDE = 0.15, 0.5  # membership of what does not belong, and of what lies one step beside
 
 
@@ -171,6 +172,8 @@ def _words(vital: str, miss: float, in_errors: float, value: float, error: float
     side = "over" if miss > 0 else "under"
     if abs(in_errors) < 1:
         return f"{size} {side}; within the error of {tool}"
-    if abs(in_errors) < 2:
+    if abs(in_errors) < HARDLY_MORE:
         return f"{size} {side}; hardly more than the error of {tool}"
+    if abs(in_errors) < 2:
+        return f"{size} {side}; {abs(in_errors):.1f} times the error of {tool}"
     return f"{size} {side}; more than the error of {tool}"

@@ -10,6 +10,7 @@ from typing import Annotated, Optional
 import typer
 
 from entryprep.cli.boundary import UsageProblem
+from entryprep.text import no_date
 
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
 Units = Annotated[str, typer.Option("--units", help="metric or us, for temperatures, masses, volumes and pressures.")]
@@ -94,7 +95,7 @@ def day_option(name: str, text: str) -> dt.date | None:
     try:
         return dt.date.fromisoformat(text) if text else None
     except ValueError:
-        raise UsageProblem(f"{name} {text} is not a date", "write year-month-day, such as 2027-03-14") from None
+        raise UsageProblem(f"{name} {no_date(text)}", "write year-month-day, such as 2027-03-14") from None
 
 
 def the_day(today: str) -> dt.date:

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 QUESTIONS_SHOWN = 3
 MOST_ASKED = len(TRAITS)
+LEAST_SHOWN = 0.005  # share of a row: less would read as none
 WIDE = 72  # columns from which shares are drawn as well
 
 
@@ -170,15 +171,16 @@ def _print(beer: Beer, top: Sequence[Suggestion]) -> None:
         (
             s.style.name,
             _score(s.fit),
-            f"{s.share:.0%}",
+            _percent(s.share),
             *((share_dots(s.share),) if out.width >= WIDE else ()),
             "; ".join(s.reasons) or "nothing against it",
         )
         for s in top
+        if s.share >= LEAST_SHOWN or s.style is answer.style
     ]
     titles = ("style", "fit", "share", "|", "reasons") if out.width >= WIDE else ("style", "fit", "share", "reasons")
     out.print(table(titles, rows, right=(1, 2)))
-    out.print(paragraph("Fit: how well it sits in that style, 0-100. Share: among all styles."))
+    out.print(paragraph("Likeliest first. Fit: how well it sits in that style, 0-100. Share: among all styles."))
     shown = beer.fit(answer.style) if answer.style is not None else top[0].fit if top else None
     if shown is not None and shown.parts:
         out.print()
@@ -241,6 +243,10 @@ def _asked(beer: Beer) -> Beer:
     return beer
 
 
+def _percent(share: float) -> str:
+    return f"{share:.0%}" if share >= LEAST_SHOWN else "under 1 %"
+
+
 def _score(result: Fit) -> str:
     return "-" if result.score is None else f"{result.score:.0f}"
 
@@ -275,11 +281,12 @@ def _suggest_categories(
             a.category.code,
             a.category.name,
             _score(a.fit) if a.fit else "-",
-            f"{a.share:.0%}",
+            _percent(a.share) if a.style else "-",
             share_dots(a.share),
             f"as {a.style.name}{_unsure(a.certain)}" if a.style else a.words,
         )
-        for a in answers
+        for number, a in enumerate(answers)
+        if a.share >= LEAST_SHOWN or a.style is None or not number
     ]
     out.print(table(("code", "category", "fit", "share", "|", ""), rows, right=(2, 3)))
     if any(not a.certain for a in answers):

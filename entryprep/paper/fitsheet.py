@@ -100,7 +100,7 @@ def _else(sheet: FitSheet, width: float) -> list[Any]:
     story: list[Any] = []
     others = [s for s in sheet.suggestions if sheet.shown is None or s.style is not sheet.shown.style]
     if sheet.suggestions:
-        story += [*part_title("What else suits it"), _suggestions(sheet, others, width)]
+        story += [*part_title("What else suits it, likeliest first"), _suggestions(sheet, others, width)]
     for title, lines in (
         ("What was added", sheet.added),
         ("For the judges", (sheet.declaration,) if sheet.declaration else ()),

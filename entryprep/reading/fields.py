@@ -11,7 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from pydantic_core import PydanticCustomError
 
 from entryprep.quantities import KINDS, QuantityError, parse
-from entryprep.text import shown
+from entryprep.text import no_date, shown
 
 
 class Record(BaseModel):
@@ -113,7 +113,8 @@ def _day(value: Any) -> dt.date:
             return dt.date.fromisoformat(value.strip())
         except ValueError:
             pass
-    raise refuse(f"{shown(value)} is not a date", "write year-month-day, such as 2027-03-14")
+    said = no_date(value) if isinstance(value, str) else f"{shown(value)} is not a date"
+    raise refuse(said, "write year-month-day, such as 2027-03-14")
 
 
 def _listed(value: Any) -> Any:

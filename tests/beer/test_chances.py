@@ -236,7 +236,7 @@ def test_only_what_may_still_come_to_the_top_is_asked_about() -> None:
 def test_pulls_are_logs_of_ratios_and_weak_ones_are_left_out() -> None:
     found = {pull.what: pull for pull in pulls(BEER, {"hops": "low"}, PALE, DARK)}
     ratios = {name: math.log(density(name, PALE) / max(density(name, DARK), 1e-12)) for name in ("og", "ibu", "srm")}
-    shown = {"og": "og 1.047", "ibu": "ibu 30 IBU", "srm": "srm 8.0 SRM"}
+    shown = {"og": "original gravity 1.047", "ibu": "bitterness 30 IBU", "srm": "colour 8.0 SRM"}
     strong = {name: ratio for name, ratio in ratios.items() if abs(ratio) >= 0.35}
     assert set(found) == {shown[name] for name in strong}
     for name, ratio in strong.items():
@@ -280,7 +280,8 @@ def test_slack_is_half_the_width_but_never_less_than_a_judge_forgives() -> None:
         (1.0492, "inside, near the edge"),
         (1.0408, "inside, near the edge"),
         (1.0505, "0.0005 over; within the error of a hydrometer"),
-        (1.0515, "0.0015 over; hardly more than the error of a hydrometer"),
+        (1.0512, "0.001 over; hardly more than the error of a hydrometer"),
+        (1.0515, "0.0015 over; 1.5 times the error of a hydrometer"),
         (1.053, "0.003 over; more than the error of a hydrometer"),
         (1.037, "0.003 under; more than the error of a hydrometer"),
     ],
@@ -302,7 +303,7 @@ def test_reasons_say_what_lies_outside_and_not_what_is_as_it_should_be() -> None
     result = fitted(Vitals(og=1.056), one)
     told = explained(one, 0.5, result, {"fermentation": "lager", "hop_kind": "english", "clarity": "hazy"}, None)
     assert told.reasons == (
-        "og 1.056: 0.006 over; more than the error of a hydrometer",
+        "original gravity 1.056: 0.006 over; more than the error of a hydrometer",
         "hop kind english: expected noble or neutral",
     )
     fine = explained(one, 0.5, fitted(Vitals(og=1.045), one), {}, ())

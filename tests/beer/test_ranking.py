@@ -100,7 +100,7 @@ def test_a_style_that_holds_the_addition_keeps_it() -> None:
 def test_reasons_name_what_speaks_against() -> None:
     answer = next(s for s in suggest(Vitals(og=1.051, fg=1.012, ibu=26, srm=21), {"fermentation": "lager"}, TABLE, 9)
                   if s.style.id == "vienna-lager")  # fmt: skip
-    assert any(reason.startswith("srm 21.0 SRM: ") for reason in answer.reasons)
+    assert any(reason.startswith("colour 21.0 SRM: ") for reason in answer.reasons)
     assert not any("as expected" in reason for reason in answer.reasons)
 
 

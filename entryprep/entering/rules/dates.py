@@ -77,6 +77,7 @@ def _tight(context: Context, entered: Entered, way: str | None, closes: dt.date)
     values["way"] = f"{how} (about {several(days, 'day')})" if days else how
     values["leave"] = "had to leave" if left < 0 else "must leave"
     quicker = "choose a quicker way that the organiser accepts, or ask whether they may come later"
+    quicker += "; `--today` judges by another day"
     values["remedy"] = quicker if left < 0 else f"pack now: {several(left, 'day')} left"
     yield Hit("delivery-tight", context.at_entry(entered, "way"), entered.competition_id, values, milder=left >= 0)
 
