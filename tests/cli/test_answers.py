@@ -172,7 +172,7 @@ def test_compare_says_first_which_candidate(demo: Path, tmp_path: Path) -> None:
 
 def test_base_says_first_whether_it_holds(demo: Path) -> None:
     batch = demo / "batches" / "zurawina.yaml"
-    assert first_line("base", batch).startswith("Żurawina nr 3: Blonde Ale (fit 85) holds as its base")
+    assert first_line("base", batch).startswith("Żurawina nr 3: Blonde Ale (fit 75) holds as its base")
     assert "Imperial Stout (fit 0) does not hold as its base;" in first_line("base", batch, "--base", "imperial stout")
     assert "nothing was added" in first_line("base", demo / "batches" / "hasselmus.yaml")
 

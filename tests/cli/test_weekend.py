@@ -12,10 +12,10 @@ import pytest
 from typer.testing import Result
 
 from entryprep.cli.app import app
-from tests.cli.test_register_commands import AT, JUDGES, LATER, RUNNER, as_json, folder, rows_of, run
+from tests.cli.test_register_commands import AT, JUDGES, LATER, RUNNER, as_json, folder, printed, rows_of, run
 from tests.receiving.sheets import check_in
 
-__all__ = ["folder"]
+__all__ = ["folder", "printed"]
 
 CUP = """name: Fen Cup
 organiser: {name: Berit Moss, mail: berit@cup.example, answers_by: 2027-03-10}
