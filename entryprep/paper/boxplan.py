@@ -15,6 +15,7 @@ from entryprep.paper.flowables import Table, together, words
 from entryprep.paper.fonts import BOLD, REGULAR, width_pt
 from entryprep.paper.placing import MM
 from entryprep.paper.slipvalues import turns
+from entryprep.paper.webtext import safe
 from entryprep.text import several
 
 SLOT = 16 * MM
@@ -97,6 +98,13 @@ class BoxPlan(Flowable):  # type: ignore[misc]
                 letter = self.letters.setdefault(label, _letter(len(self.letters)))
                 lines = _inside(letter, radius, largest) or []
             self.placed.append(lines)
+
+    def as_html(self, _deeper: int) -> str:
+        """The slots as a table, seen from above."""
+        slots = [f"<td>{safe(_whole(label)) if label else 'empty'}</td>" for label in self.box.slots]
+        wide = self.box.columns
+        rows = "".join(f"<tr>{''.join(slots[start : start + wide])}</tr>" for start in range(0, len(slots), wide))
+        return f"<table><caption>Slots of box {self.box.number}, seen from above</caption><tbody>{rows}</tbody></table>"
 
     def key(self, width: float) -> list[Any]:
         """What the letters mean, to stand above the plan."""

@@ -17,13 +17,15 @@ from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.csvtext import csv_bytes
-from entryprep.paper.errorlist import errors_pdf
-from entryprep.paper.fitsheet import fit_sheets_pdf
+from entryprep.paper.equal import equal_page
+from entryprep.paper.errorlist import errors_paper
+from entryprep.paper.fitsheet import fit_sheets_paper
+from entryprep.paper.layout import Written
 from entryprep.paper.letterfindings import letter_findings
-from entryprep.paper.packing import packing_pdf
+from entryprep.paper.packing import packing_paper
 from entryprep.paper.placing import PrintingError
-from entryprep.paper.seasonpage import season_pdf
-from entryprep.paper.shipping import shipping_pdf
+from entryprep.paper.seasonpage import season_paper
+from entryprep.paper.shipping import shipping_paper
 from entryprep.paper.slipset import SlipChoice, bottle_set, box_set
 from entryprep.paper.webpage import Paper, index_html
 from entryprep.tables.rules import rule_rows
@@ -32,6 +34,7 @@ from entryprep.text import did_you_mean, shortened
 LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
 USUAL = SlipChoice()
 PARTS = ("season", "slips", "boxes", "packing", "shipping", "fit", "entries", "index")
+PAGES = "pages"  # the folder of papers as pages
 Step = Callable[[str, int, int], None]
 
 
@@ -48,6 +51,13 @@ class Bundle:
         """Add a file, with the words a link to it has."""
         self.files[file] = content
         self.papers.append(Paper(file, what, competition))
+
+    def add_both(self, stem: str, written: Written, what: str, competition: str = "") -> None:
+        """Add a paper, and the same as a page in a folder of its own."""
+        page = f"{PAGES}/{stem}.html"
+        self.files[page] = equal_page(written.story, written.title)
+        self.files[f"{stem}.pdf"] = written.pdf()
+        self.papers.append(Paper(f"{stem}.pdf", what, competition, page))
 
 
 def bundle(
@@ -75,13 +85,13 @@ def bundle(
     sheets = fit_sheets(season, chosen, findings) if wanted else []
     seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
     if "season" in parts:
-        made.add("season.pdf", season_pdf(seen, size, errors=_errors(findings, ())), "Season at a glance")
+        made.add_both("season", season_paper(seen, size, _errors(findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
     if "fit" in parts:
-        made.add("fit-sheets.pdf", fit_sheets_pdf(sheets, size, errors=_errors(findings, ())), "Fit sheet of each beer")
+        made.add_both("fit-sheets", fit_sheets_paper(sheets, size, _errors(findings, ())), "Fit sheet of each beer")
     made.findings += letter_findings(season, chosen)
     made.entries = [entry_row(season, e) for e in chosen]
     if "entries" in parts:
@@ -115,21 +125,16 @@ def _competition_files(
             made.add(printed.name, printed.content, what, called)
             made.findings += printed.findings
     if sets and errors:
-        made.add(f"errors-{name}.pdf", errors_pdf(errors, called, page), "Errors that stand", called)
+        made.add_both(f"errors-{name}", errors_paper(errors, called, page), "Errors that stand", called)
     if plan and "packing" in parts:
-        made.add(
-            f"packing-{name}.pdf",
-            packing_pdf(plan, page, errors=errors, cautions=care),
-            "Packing list",
-            called,
-        )
+        made.add_both(f"packing-{name}", packing_paper(plan, page, errors, care), "Packing list", called)
     if "shipping" in parts:
         ways = _ways(season, name, way)
         for each in ways:
             listed = shipping_list(season, name, each)
             called_by = f", {listed.way_name}" if len(ways) > 1 else ""
-            content = shipping_pdf(listed, page, errors=errors, cautions=care)
-            made.add(f"shipping-{name}-{listed.way}.pdf", content, f"Shipping checklist{called_by}", called)
+            written = shipping_paper(listed, page, errors, care)
+            made.add_both(f"shipping-{name}-{listed.way}", written, f"Shipping checklist{called_by}", called)
 
 
 def _ways(season: Season, competition_id: str, way: str) -> list[str | None]:

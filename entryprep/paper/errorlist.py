@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from reportlab.platypus import TableStyle
 
 from entryprep.paper.flowables import Table, TickBox, heading, words
-from entryprep.paper.layout import despite, document, inner_width
+from entryprep.paper.layout import Written, despite, inner_width
 from entryprep.paper.placing import MM
 
 TICK = 8 * MM
 
 
-def errors_pdf(errors: Sequence[str], competition: str, page: str) -> bytes:
+def errors_paper(errors: Sequence[str], competition: str, page: str) -> Written:
     """The errors of the papers of one competition, on "letter" or "a4", each with a box to tick when it is mended."""
     title = f"Errors that stand: {competition}"
     say = "For the brewer alone: it may name whose beers these are. Mend them, and print the labels again."
@@ -23,4 +23,4 @@ def errors_pdf(errors: Sequence[str], competition: str, page: str) -> bytes:
         table = Table(rows, colWidths=[TICK, inner_width(page) - TICK], hAlign="LEFT", splitInRow=1)
         table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, -1), 1)]))
         story += [words(despite(len(errors)), 12, bold=True, after=3), table]
-    return document(story, page, title, f"entryprep, errors, {competition}")
+    return Written(story, page, title, f"entryprep, errors, {competition}")

@@ -13,6 +13,7 @@ from entryprep.paper.forest import compared
 from entryprep.paper.glass import glass_rgb, glass_words
 from entryprep.paper.placing import MM
 from entryprep.paper.text import Fitted, fitted
+from entryprep.paper.webtext import safe
 
 SIDE, GLASS = 66 * MM, 25 * MM  # the fit and the glass beside the words; of that the glass
 LINE = 1.18  # leading, in sizes
@@ -33,6 +34,18 @@ class FitHead(Flowable):  # type: ignore[misc]
         )
         tall = sum(len(text.lines) * text.size * LINE for text, _ in self.parts) + 2 * PAD + 2 * MM
         self.height = max(tall, 40 * MM)
+
+    def as_html(self, deeper: int) -> str:
+        """The same in words."""
+        sheet, fit = self.sheet, self.sheet.shown
+        known = fit is not None and fit.score is not None
+        said = f"Fit {fit.score:.0f} of 100, {compared(fit)}." if fit is not None and known else "Fit unknown."
+        colour = f" Colour: {glass_words(sheet.srm)}." if sheet.srm is not None else ""
+        return (
+            f'<h{1 + deeper} dir="auto">{safe(sheet.batch_name)}</h{1 + deeper}>\n'
+            f'<p class="verdict"><b>{safe(sheet.verdict)}</b></p>\n'
+            f"<p>{safe(sheet.why)}</p>\n<p>{safe(said + colour)}</p>"
+        )
 
     def draw(self) -> None:
         """Draw it."""
@@ -81,9 +94,13 @@ class StopBar(Flowable):  # type: ignore[misc]
 
     def __init__(self, stops: Sequence[str], width: float) -> None:
         super().__init__()
-        self.width = width
+        self.width, self.stops = width, stops
         self.texts = [fitted(stop, BOLD, width - 32 * MM, 10.5, 8.5, 40) for stop in stops]
         self.height = 4 * MM + sum(len(t.lines) * t.size * 1.25 for t in self.texts)
+
+    def as_html(self, _deeper: int) -> str:
+        """The same in words."""
+        return "\n".join(f'<p class="stop" dir="auto"><b>STOP</b> {safe(stop)}</p>' for stop in self.stops)
 
     def draw(self) -> None:
         """Draw it."""

@@ -14,7 +14,7 @@ from entryprep.paper.fithead import FitHead, StopBar
 from entryprep.paper.flowables import Table, part_title, reason, ruled, section, sentence, words
 from entryprep.paper.forest import forest, legend, runner_up
 from entryprep.paper.forestplot import ForestPlot
-from entryprep.paper.layout import document, error_block, inner_width
+from entryprep.paper.layout import Written, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.text import several
 from entryprep.vitals import amount, words_of
@@ -25,7 +25,7 @@ GUTTER = 6 * MM
 ORDER = tuple(Severity)
 
 
-def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] = ()) -> bytes:
+def fit_sheets_paper(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] = ()) -> Written:
     """A page, or more where there is much to say, for each beer, on "letter" or "a4"."""
     told = {finding.what for sheet in sheets for finding in sheet.findings}
     story: list[Any] = error_block([e for e in errors if not any(what in e for what in told)], page)
@@ -36,7 +36,7 @@ def fit_sheets_pdf(sheets: Sequence[FitSheet], page: str, errors: Sequence[str] 
     if not story:
         story.append(words("No beer is entered.", 10))
     title = "Fit sheets" if len(sheets) != 1 else f"Fit sheet: {sheets[0].batch_name}"
-    return document(story, page, title, "entryprep, fit sheets")
+    return Written(story, page, title, "entryprep, fit sheets")
 
 
 def _beer(sheet: FitSheet, page: str, despite_errors: bool) -> list[Any]:
@@ -124,16 +124,16 @@ def _suggestions(sheet: FitSheet, others: Sequence[Suggestion], width: float) ->
     if sheet.none_share >= SHOWN:
         rows.append([words("none of these", 9), words("", 9), words(f"{sheet.none_share:.0%}", 9)])
     if not rows:
-        return words(_next_best(others), 9)
+        return words(_next_best(sheet, others), 9)
     figures = (13 * MM, 15 * MM)
     return ruled(("Style", "Fit", "Share"), rows, (width - sum(figures), *figures))
 
 
-def _next_best(others: Sequence[Suggestion]) -> str:
+def _next_best(sheet: FitSheet, others: Sequence[Suggestion]) -> str:
     """That nothing else comes near, naming the style that the hollow dots stand for."""
-    if not others:
-        return "Nothing else comes near it."
-    return f"Nothing else comes near it; next is {others[0].style.name} (share below {SHOWN:.0%})."
+    after = runner_up(sheet.shown, (s.fit for s in others)) if sheet.shown is not None else None
+    rest = f"; next is {after.style.name} (share below {SHOWN:.0%})" if after is not None else ""
+    return f"Nothing else comes near it{rest}."
 
 
 Groups = Mapping[int, Sequence[Finding]]

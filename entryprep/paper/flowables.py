@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 from xml.sax.saxutils import escape
@@ -20,8 +21,25 @@ from entryprep.paper.placing import MM
 from entryprep.paper.text import wrapped
 
 
+@dataclass(frozen=True)
+class Said:
+    """What a paragraph says, for those who read it elsewhere than on paper; ``level`` 1 and 2 are titles, 0 is none."""
+
+    text: str
+    lead: str = ""
+    bold: bool = False
+    level: int = 0
+
+
 class Table(PlainTable):  # type: ignore[misc]
-    """A table whose cells stand in the printing font: reportlab's own names one in the PDF that is not embedded."""
+    """A table whose cells stand in the printing font: reportlab's own names one in the PDF that is not embedded.
+
+    ``head`` names the columns of a table of figures ("" for boxes to tick); ``frame`` is the title and the lines of a
+    framed block. One that has neither only places what it holds.
+    """
+
+    head: tuple[str, ...] = ()
+    frame: tuple[str, tuple[str, ...]] | None = None
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -49,9 +67,12 @@ def words(
     """A paragraph of users' text: only ever text, never markup. ``lead`` stands in front of it in bold."""
     shape = style(size, bold, before, after)
     if has_extra() and any(unicodedata.bidirectional(c) in {"R", "AL"} for c in text + lead):
-        return _FromTheRight(f"{lead} {text}".strip(), shape)
-    said = f"<b>{_marked(lead, BOLD)}</b> " if lead else ""
-    return Paragraph(said + _marked(text, BOLD if bold else REGULAR), shape)
+        made: Flowable = _FromTheRight(f"{lead} {text}".strip(), shape)
+    else:
+        front = f"<b>{_marked(lead, BOLD)}</b> " if lead else ""
+        made = Paragraph(front + _marked(text, BOLD if bold else REGULAR), shape)
+    made.said = Said(text, lead, bold)
+    return made
 
 
 def sentence(text: str) -> str:
@@ -114,28 +135,34 @@ class TickBox(Flowable):  # type: ignore[misc]
         super().__init__()
         self.width = self.height = side
 
+    def as_html(self, _deeper: int) -> str:
+        """It, outside a list of what is to be done."""
+        return '<input type="checkbox" aria-label="done">'
+
     def draw(self) -> None:
         """Draw it."""
         self.canv.setLineWidth(0.8)
         self.canv.rect(0, 0, self.width, self.height)
 
 
-def heading(text: str) -> Flowable:
-    """The title of a page; the document makes a bookmark of it."""
+def heading(text: str, level: int = 1) -> Flowable:
+    """The title of a page, ``level`` 2 where the page belongs to a paper with a title; the document bookmarks it."""
     title = words(text, 16, bold=True, after=4)
-    title.bookmark = (text, 0)
+    title.bookmark, title.said = (text, 0), Said(text, bold=True, level=level)
     return title
 
 
 def section(text: str) -> Flowable:
     """The title of a section; the document makes a bookmark of it and does not leave it at the end of a page."""
     title = words(text, 11.5, bold=True, before=7, after=2)
-    title.bookmark = (text, 1)
+    title.bookmark, title.said = (text, 1), Said(text, bold=True, level=2)
     return title
 
 
 class _Bookmark(Flowable):  # type: ignore[misc]
     """Nothing to see: a bookmark to the page it comes to stand on, for titles inside tables."""
+
+    silent = True
 
     def __init__(self, title: str) -> None:
         super().__init__()
@@ -149,13 +176,16 @@ class _Bookmark(Flowable):  # type: ignore[misc]
 
 def part_title(text: str) -> list[Flowable]:
     """The title of a part of a page that stands in a column; the document makes a bookmark of it."""
-    return [_Bookmark(text), words(text, 11.5, bold=True, before=7, after=2)]
+    title = words(text, 11.5, bold=True, before=7, after=2)
+    title.said = Said(text, bold=True, level=2)
+    return [_Bookmark(text), title]
 
 
 def framed(title: str, lines: Sequence[str], width: float) -> Table:
     """A framed block: a heavy line all round, a bold title."""
     rows = [[words(title, 10, bold=True)], *[[words(f"• {line}", 8.5)] for line in lines]]
     table = Table(rows, colWidths=[width], hAlign="LEFT", splitInRow=1)
+    table.frame = (title, tuple(lines))
     table.setStyle(
         TableStyle(
             [
@@ -173,6 +203,7 @@ def ruled(head: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[f
     """A table with a heavy line under its head and thin ones under its rows; the head comes again on each page."""
     cells = [[words(text, 8.5, bold=True) for text in head], *rows]
     table = Table(cells, colWidths=list(widths), repeatRows=1, hAlign="LEFT", splitInRow=1)
+    table.head = tuple(head)
     table.setStyle(
         TableStyle(
             [

@@ -70,6 +70,11 @@ def beyond(at: float) -> int:
     return -1 if at < START else 1 if at > END else 0
 
 
+def side_words(at: float | None) -> str:
+    """On which side of a range a place lies, in the words over the plot; empty where nothing is known."""
+    return "" if at is None else HEADS[0] if at < 0 else HEADS[2] if at > 1 else HEADS[1]
+
+
 def clipped(at: float) -> float:
     """The nearest place on the axis."""
     return min(max(at, START), END)

@@ -9,9 +9,10 @@ from reportlab.platypus import Flowable
 
 from entryprep.paper.canvas import draw_line
 from entryprep.paper.fonts import BOLD, REGULAR
-from entryprep.paper.forest import ARROWS, END, HEADS, START, Row, beyond, clipped, off_the_axis
+from entryprep.paper.forest import ARROWS, END, HEADS, START, Row, beyond, clipped, off_the_axis, side_words
 from entryprep.paper.placing import MM
 from entryprep.paper.text import fitted
+from entryprep.paper.webtext import safe
 
 # right edges of two columns; what stands beside the plot
 VALUE, ERROR, LEFT, RIGHT = 48 * MM, 61 * MM, 65 * MM, 34 * MM
@@ -28,11 +29,34 @@ class ForestPlot(Flowable):  # type: ignore[misc]
 
     def __init__(self, rows: Sequence[Row], key: Sequence[str], width: float) -> None:
         super().__init__()
-        self.rows, self.width = rows, width
+        self.rows, self.width, self.legend = rows, width, tuple(key)
         self.right = RIGHT + (MISSES if any(row.miss for row in rows) else 0)
         self.key = [" ".join(fitted(text, REGULAR, width - 6 * MM, 9, 8, 1).lines) for text in key if text]
         self.arrows = off_the_axis(rows)
         self.height = HEAD + ROW * len(rows) + FOOT + KEY * (len(self.key) + any(self.arrows))
+
+    def as_html(self, _deeper: int) -> str:
+        """The same as a table: how each vital lies in its range, and in that of the other style."""
+        dot, other = [*self.legend, "", ""][:2]
+        names = ("Vital", "This beer", "Standard error", "Range", "Outside by", *([other] if other else []))
+        head = "".join(f'<th scope="col">{safe(name[:1].upper() + name[1:])}</th>' for name in names)
+        rows = ""
+        for row in self.rows:
+            value = f"{row.value}{row.unit}" if row.known else row.words
+            cells = [
+                value,
+                f"{row.error}{row.unit}" if row.error else "",
+                f"{row.range}{row.unit}",
+                row.miss or "in style",
+            ]
+            cells[3:] = cells[3:] if row.known else ["not known"]
+            cells += [side_words(row.other)] if other else []
+            told = "".join(
+                f'<td data-name="{safe(name)}">{safe(cell)}</td>' for name, cell in zip(names[1:], cells, strict=True)
+            )
+            rows += f'<tr><th scope="row">{safe(row.title)}</th>{told}</tr>'
+        caption = f"<caption>{safe(dot[:1].upper() + dot[1:])}</caption>" if dot else ""
+        return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
     def _x(self, at: float) -> float:
         wide = self.width - LEFT - self.right

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
@@ -91,6 +92,20 @@ def _kept_together(story: Sequence[Any]) -> Iterator[Any]:
         if getattr(flowable, "bookmark", ("", 0))[1]:
             yield CondPageBreak(ROOM_BELOW)
         yield flowable
+
+
+@dataclass(frozen=True)
+class Written:
+    """A paper before it is drawn, once: its flowables, its size ("letter" or "a4"), its title, its foot."""
+
+    story: Sequence[Any]
+    page: str
+    title: str
+    foot: str
+
+    def pdf(self) -> bytes:
+        """The paper. Same input, same bytes."""
+        return document(self.story, self.page, self.title, self.foot)
 
 
 def document(story: Sequence[Any], page: str, title: str, foot: str) -> bytes:

@@ -13,14 +13,14 @@ from entryprep.entering.plan import Box, PackingPlan, PackingRow
 from entryprep.measures import bottle_volume
 from entryprep.paper.boxplan import BoxPlan, box_plans
 from entryprep.paper.flowables import Table, TickBox, heading, ruled, section, together, words
-from entryprep.paper.layout import caution_block, document, error_block, inner_width
+from entryprep.paper.layout import Written, caution_block, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.text import several
 
 LARGE_SLOT, LARGE_PLAN = 24 * MM, 110 * MM  # of the plan on the copy inside a box: a slot's side, the plan's height
 
 
-def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
+def packing_paper(plan: PackingPlan, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> Written:
     """The packing list of one competition, on "letter" or "a4"."""
     title = f"Packing list: {plan.competition}"
     story: list[Any] = [heading(title), *error_block(errors, page), *caution_block(cautions, page)]
@@ -32,7 +32,7 @@ def packing_pdf(plan: PackingPlan, page: str, errors: Sequence[str] = (), cautio
         story.append(together(section("Have at hand"), ticked(list(plan.materials), page)))
     for box in plan.boxes:
         story += [PageBreak(), *_inside(box, plan, page)]
-    return document(story, page, title, f"entryprep, packing list, {plan.competition}")
+    return Written(story, page, title, f"entryprep, packing list, {plan.competition}")
 
 
 def ticked(lines: list[str], page: str) -> Table:
@@ -86,9 +86,9 @@ def _inside(box: Box, plan: PackingPlan, page: str) -> list[Any]:
         number = label if row is None else row.number or f"({row.code})"
         category = row.category_code if row else ""
         rows.append([TickBox(), words(number, 11, bold=True), words(category, 11), words(str(count), 11)])
-    story: list[Any] = [heading(f"Inside box {box.number} of {box.of}: {plan.competition}")]
+    story: list[Any] = [heading(f"Inside box {box.number} of {box.of}: {plan.competition}", level=2)]
     story.append(words("Put this page into the box. Whoever opens it ticks what has arrived whole.", 10, after=4))
-    story += [words(line, 10) for line in plan.brewer]
+    story += [words(line, 10, after=4 if line is plan.brewer[-1] else 0) for line in plan.brewer]
     widths = (10 * MM, 60 * MM, 30 * MM, inner_width(page) - 100 * MM)
     story.append(ruled(("", "Entry", "Cat.", "Bottles"), rows, widths))
     total = counts.total()

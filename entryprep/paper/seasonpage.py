@@ -11,7 +11,7 @@ from entryprep.entering.overview import BeerLine, Overview, Task
 from entryprep.paper.fithead import StopBar
 from entryprep.paper.flowables import Table, TickBox, heading, section, sentence, words
 from entryprep.paper.forest import forest
-from entryprep.paper.layout import document, error_block, inner_width
+from entryprep.paper.layout import Written, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.paper.small import ColourDot, Gauge, Places
 from entryprep.paper.timeline import Timeline
@@ -24,8 +24,8 @@ NOTE = (
 )
 
 
-def season_pdf(seen: Overview, page: str, errors: Sequence[str] = ()) -> bytes:
-    """The overview as a PDF on "letter" or "a4". Same input, same bytes."""
+def season_paper(seen: Overview, page: str, errors: Sequence[str] = ()) -> Written:
+    """The overview on "letter" or "a4"."""
     wide = inner_width(page)
     told = {task.finding.what for task in seen.tasks}
     story: list[Any] = [
@@ -43,7 +43,7 @@ def season_pdf(seen: Overview, page: str, errors: Sequence[str] = ()) -> bytes:
         story += [section("When"), Timeline(seen.days, wide, seen.as_of)]
     if seen.tasks:
         story += [section("To be mended first"), _tasks(seen.tasks, wide)]
-    return document(story, page, "The season at a glance", f"entryprep, season, {seen.title}")
+    return Written(story, page, "The season at a glance", f"entryprep, season, {seen.title}")
 
 
 def _beers(lines: Sequence[BeerLine], wide: float) -> Table:
@@ -52,6 +52,7 @@ def _beers(lines: Sequence[BeerLine], wide: float) -> Table:
     widths = [7 * MM, 0.0, 10 * MM, 56 * MM, 31 * MM, 26 * MM]
     widths[1] = wide - sum(widths)
     table = Table([head, *[_line(line) for line in lines]], colWidths=widths, repeatRows=1, hAlign="LEFT", splitInRow=1)
+    table.head = ("Colour", "Beer", "Fit", "Outside its style's range", "Gas", "Next")
     rules: list[Any] = [("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"), ("LINEBELOW", (0, 1), (-1, -1), 0.25, "black")]
     rules += [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),

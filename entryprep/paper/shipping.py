@@ -11,7 +11,7 @@ from entryprep.entering.plan import CheckItem, Pressure, ShippingList
 from entryprep.measures import degrees, pressure, pressure_unit
 from entryprep.paper.fithead import StopBar
 from entryprep.paper.flowables import Table, TickBox, framed, heading, ruled, section, words
-from entryprep.paper.layout import caution_block, document, error_block, inner_width
+from entryprep.paper.layout import Written, caution_block, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.paper.small import Gauge
 from entryprep.paper.timeline import Timeline
@@ -24,7 +24,9 @@ PRESSURE_NOTE = (
 )
 
 
-def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()) -> bytes:
+def shipping_paper(
+    listed: ShippingList, page: str, errors: Sequence[str] = (), cautions: Sequence[str] = ()
+) -> Written:
     """The checklist of one competition and way of sending, on "letter" or "a4"."""
     title, wide = f"Shipping checklist: {listed.competition}", inner_width(page)
     notes = _Notes()
@@ -57,7 +59,7 @@ def shipping_pdf(listed: ShippingList, page: str, errors: Sequence[str] = (), ca
         story += [section("To know"), *[_fact(item, notes, wide) for item in facts]]
     story += [section("Notes"), _columns(notes.listed(), wide)]
     story += [Spacer(1, 3 * MM), framed(listed.closing, (), wide)]
-    return document(story, page, title, f"entryprep, shipping checklist, {listed.competition}")
+    return Written(story, page, title, f"entryprep, shipping checklist, {listed.competition}")
 
 
 class _Notes:

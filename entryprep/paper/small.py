@@ -10,8 +10,10 @@ from entryprep.entering.plan import Pressure
 from entryprep.paper.fonts import BOLD, REGULAR
 from entryprep.paper.forest import END, START, Row, beyond, clipped
 from entryprep.paper.forestplot import BAND, GRID, draw_mark
-from entryprep.paper.glass import glass_rgb
+from entryprep.paper.glass import glass_rgb, glass_words
 from entryprep.paper.placing import MM
+from entryprep.paper.webchart import gas_words
+from entryprep.paper.webtext import safe
 from entryprep.vitals import VITALS
 
 CELL, HIGH = 9 * MM, 6 * MM
@@ -24,6 +26,10 @@ class ColourDot(Flowable):  # type: ignore[misc]
     def __init__(self, srm: float | None) -> None:
         super().__init__()
         self.srm, self.width, self.height = srm, 6 * MM, HIGH
+
+    def as_html(self, _deeper: int) -> str:
+        """It in words."""
+        return safe("not known" if self.srm is None else glass_words(self.srm))
 
     def draw(self) -> None:
         """Draw it."""
@@ -40,6 +46,12 @@ class Places(Flowable):  # type: ignore[misc]
     def __init__(self, rows: Sequence[Row] | None) -> None:
         super().__init__()
         self.rows, self.width, self.height = rows, CELL * len(VITALS), HIGH if rows is not None else 10
+
+    def as_html(self, _deeper: int) -> str:
+        """What lies outside its range; that all lie inside where they do."""
+        known = [row for row in self.rows or () if row.known]
+        outside = [f"{row.title} {row.miss}" for row in known if row.miss]
+        return safe("; ".join(outside) or ("all known vitals in style" if known else "not known"))
 
     def draw(self) -> None:
         """Draw it."""
@@ -77,6 +89,10 @@ class Gauge(Flowable):  # type: ignore[misc]
     def __init__(self, pressure: Pressure | None, width: float = 29 * MM) -> None:
         super().__init__()
         self.pressure, self.width, self.height = pressure, width, HIGH
+
+    def as_html(self, _deeper: int) -> str:
+        """It in words."""
+        return safe("not known" if self.pressure is None else gas_words(self.pressure))
 
     def draw(self) -> None:
         """Draw it."""

@@ -13,6 +13,7 @@ from entryprep.paper.fonts import BOLD, REGULAR, width_pt
 from entryprep.paper.forestplot import draw_dot
 from entryprep.paper.placing import MM
 from entryprep.paper.text import fitted
+from entryprep.paper.webtext import safe
 from entryprep.text import day_words
 
 EDGE, STEP, SIZE = 3.2 * MM, 12.0, 9.0
@@ -38,6 +39,15 @@ class Timeline(Flowable):  # type: ignore[misc]
         self.above = self._stairs(sorted(set(self.texts) - set(below)), 1)
         self.down, self.up = (EDGE + STEP * (max(lanes.values(), default=-1) + 1) for lanes in (self.below, self.above))
         self.height = self.down + self.up
+
+    def as_html(self, _deeper: int) -> str:
+        """The same as a list."""
+        items = "".join(
+            f'<li><time datetime="{day.isoformat()}"><b>{safe(day_words(day))}</b></time> {safe(self.texts[day])}'
+            f"{' (over)' if self.today is not None and day < self.today else ''}</li>"
+            for day in sorted(self.texts)
+        )
+        return f'<ol class="days">{items}</ol>'
 
     def _x(self, day: dt.date) -> float:
         span = max((self.last - self.first).days, 1)

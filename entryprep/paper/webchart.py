@@ -108,6 +108,11 @@ def colour_dot(srm: float | None) -> str:
     )
 
 
+def gas_words(gas: Pressure) -> str:
+    """Volumes of CO2 beside what the bottle holds."""
+    return f"{gas.volumes:.1f} volumes; {gas.bottle} usually holds {gas.usual:.1f}, at most {gas.most:.1f}"
+
+
 def gauge(gas: Pressure) -> str:
     """Volumes of CO2 from 0 to 5 as a dot; grey above what the bottle is used to, dark above the most."""
 
@@ -119,7 +124,7 @@ def gauge(gas: Pressure) -> str:
         f'<rect class="{kind} edge" x="{x(start):.1f}%" width="{max(x(end) - x(start), 0):.1f}%" y="5" height="10"/>'
         for kind, start, end in zones
     )
-    said = f"{gas.volumes:.1f} volumes; {gas.bottle} usually holds {gas.usual:.1f}, at most {gas.most:.1f}"
+    said = gas_words(gas)
     dot = f'<svg x="{x(gas.volumes):.1f}%" y="10" class="spot"><circle r="{DOT}"/></svg>'
     svg = f'<svg class="gauge" role="img" width="100%" height="20" aria-label="{safe(said)}">{drawn}{dot}</svg>'
     return f"{svg}<p>{safe(said)}.</p>"

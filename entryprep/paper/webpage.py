@@ -31,11 +31,12 @@ DUE_DAYS, DUE_MOST = 14, 3  # how far ahead, and how many days, are shown before
 
 @dataclass(frozen=True)
 class Paper:
-    """A file beside the page: what it is, and of which competition (empty: of all)."""
+    """A file beside the page: what it is, of which competition (empty: of all), and the same as a page, if there is."""
 
     file: str
     what: str
     competition: str = ""
+    page: str = ""
 
 
 def index_html(
@@ -65,10 +66,11 @@ def index_html(
         _folded("entries", f"All {several(len(entries), 'entry', 'entries')}", _entries(entries)) if entries else "",
         f'</main><footer><p class="quiet">{safe(CLOSING)}</p></footer>',
     ]
-    return (_head(title) + "\n".join(part for part in body if part) + "\n</body>\n</html>\n").encode()
+    return (html_head(title) + "\n".join(part for part in body if part) + "\n</body>\n</html>\n").encode()
 
 
-def _head(title: str) -> str:
+def html_head(title: str) -> str:
+    """The beginning of a page, to where its body begins."""
     light, dark = (";".join(f"--{name}:{value}" for name, value in colours.items()) for colours in (LIGHT, DARK))
     style = f":root{{color-scheme:light dark;{light}}}\n{DARK_MEDIA}{{:root{{{dark}}}}}"
     return (
@@ -128,9 +130,17 @@ def _papers(papers: Sequence[Paper]) -> str:
         groups.setdefault(paper.competition, []).append(paper)
     said = ""
     for name, own in groups.items():
-        links = " · ".join(f'<a href="{safe(quote(paper.file))}">{safe(paper.what)}</a>' for paper in own)
+        links = " · ".join(_link(paper) for paper in own)
         said += f'<p class="papers"><b dir="auto">{safe(name or "All")}</b> {links}</p>'
     return f"<section><h2>Papers</h2>{said}</section>" if said else ""
+
+
+def _link(paper: Paper) -> str:
+    link = f'<a href="{safe(quote(paper.file))}">{safe(paper.what)}</a>'
+    if not paper.page:
+        return link
+    label = f"{paper.what} as a page to read on a screen or aloud"
+    return f'{link} (<a href="{safe(quote(paper.page))}" aria-label="{safe(label)}">page</a>)'
 
 
 def _folded(name: str, title: str, inner: str) -> str:

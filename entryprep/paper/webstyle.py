@@ -57,6 +57,9 @@ column-gap:.7rem;align-items:center;list-style:none}
 .stop a{color:inherit}
 .days{list-style:none;padding:0}
 .days li{margin:.25rem 0}
+.todo{list-style:none;padding:0}
+.todo li{margin:.4rem 0}
+.frame{border:3px solid var(--ink);padding:.3rem .7rem;margin:.6rem 0}
 .papers{margin:.5rem 0}
 .papers b{display:block}
 .forest{display:grid;grid-template-columns:minmax(6.2rem,15rem) 1fr minmax(5.6rem,12rem);column-gap:.7rem;
@@ -114,6 +117,7 @@ td[data-name]:not(:empty)::before{content:attr(data-name) ": ";color:var(--quiet
 @media print{
 body{max-width:none;padding:0;font-size:10pt}
 .found li,tr,.forest{break-inside:avoid}
+hr{break-after:page;border:0}
 a{color:inherit;text-decoration:none}
 }
 """

@@ -149,7 +149,7 @@ def slips_and_bare() -> tuple[Callable[[], object], Callable[[], object]]:
 
 def _fit_sheet() -> float:
     """Seconds of one fit sheet after the first, drawn together with others."""
-    from entryprep.paper.fitsheet import fit_sheets_pdf
+    from tests.paper.papers import fit_sheets_pdf
     from tests.paper.samples import finding, fit_sheet
 
     sheets = [replace(fit_sheet((finding(),)), batch_name=f"Beer {number}") for number in range(20)]

@@ -11,9 +11,8 @@ import pytest
 import reportlab
 
 from entryprep.paper.fonts import BOLD, REGULAR, extra_font, missing_letters, pieces, printable, width_pt
-from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import PrintingError
-from entryprep.paper.shipping import shipping_pdf
+from tests.paper.papers import packing_pdf, shipping_pdf
 from tests.paper.readback import opened, plain
 from tests.paper.samples import packing_plan, shipping, slip
 from tests.paper.test_slips import drawn

@@ -12,7 +12,6 @@ from pydantic import ValidationError
 from entryprep.paper.boxplan import CAPITALS, SMALLEST, BoxPlan, _letter
 from entryprep.paper.fonts import width_pt
 from entryprep.paper.handling import handling_signs
-from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import MM
 from entryprep.paper.slipvalues import box_slips
 from entryprep.records.brewer import Brewer
@@ -20,6 +19,7 @@ from entryprep.records.competition import Competition
 from entryprep.tables.countries import country_name
 from entryprep.tables.labelsheets import load_sheet
 from entryprep.tables.sliplayouts import SlipLayout, find_layout
+from tests.paper.papers import packing_pdf
 from tests.paper.readback import plain
 from tests.paper.samples import packing_plan
 

@@ -8,10 +8,8 @@ from typing import Any
 import pytest
 
 from entryprep.findings import Severity
-from entryprep.paper.fitsheet import fit_sheets_pdf
-from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import PAGES_PT
-from entryprep.paper.shipping import shipping_pdf
+from tests.paper.papers import fit_sheets_pdf, packing_pdf, shipping_pdf
 from tests.paper.readback import opened, pages, plain, solid
 from tests.paper.samples import (
     BEER,

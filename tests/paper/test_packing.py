@@ -9,8 +9,8 @@ import pytest
 
 from entryprep.entering.boxes import boxes
 from entryprep.entering.plan import PackingRow, Take
-from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import MM
+from tests.paper.papers import packing_pdf
 from tests.paper.readback import opened, pages, plain
 from tests.paper.samples import BEER, IDENTITY, PERSON, packing_plan
 

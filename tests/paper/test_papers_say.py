@@ -11,10 +11,8 @@ from entryprep.beer.asking import fit
 from entryprep.beer.ranking import Suggestion
 from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import bundle
-from entryprep.paper.fitsheet import fit_sheets_pdf
 from entryprep.paper.flowables import reason
 from entryprep.paper.forest import ARROWS
-from entryprep.paper.packing import packing_pdf
 from entryprep.paper.placing import MM, PAGES_PT, Placing
 from entryprep.paper.slips import slips_pdf
 from entryprep.paper.slipvalues import bottle_slips
@@ -22,6 +20,7 @@ from entryprep.tables.labelsheets import load_sheet
 from entryprep.tables.sliplayouts import find_layout
 from entryprep.tables.style import Style
 from entryprep.vitals import Vitals
+from tests.paper.papers import fit_sheets_pdf, packing_pdf
 from tests.paper.readback import opened, plain, positions
 from tests.paper.samples import finding, fit_sheet, many, packing_plan, porter
 

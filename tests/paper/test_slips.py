@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 
 from entryprep.entering.plan import Box, Slip
 from entryprep.paper.canvas import new_canvas
-from entryprep.paper.errorlist import errors_pdf
 from entryprep.paper.fonts import BOLD, width_pt
 from entryprep.paper.placing import MM, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_rows
@@ -29,6 +28,7 @@ from entryprep.records.brewer import Brewer
 from entryprep.records.competition import Competition
 from entryprep.tables.labelsheets import Sheet, load_sheet
 from entryprep.tables.sliplayouts import CodeSpot, SlipLayout, find_layout
+from tests.paper.papers import errors_pdf
 from tests.paper.readback import opened, pages, plain, positions, solid
 from tests.paper.samples import BEER, DECLARATION, IDENTITY, LONG_NAME, MARKUP, MONSTER, PERSON, many, slip
 from tests.tables.test_labelsheets import sheet
