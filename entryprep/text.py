@@ -11,6 +11,7 @@ _SPECIAL_LETTERS = str.maketrans(
     {"ß": "ss", "ø": "o", "œ": "oe", "æ": "ae", "ł": "l", "đ": "d", "&": " and ", "’": "", "'": "", "ı": "i"}
 )
 _BETWEEN_WORDS = str.maketrans({chr(code): " " for code in range(128) if not chr(code).isalnum()})
+_OF_ASCII = {**_BETWEEN_WORDS, **{code: to for code, to in _SPECIAL_LETTERS.items() if code < 128}}
 _SHOWN = 40  # characters of somebody's text that a message repeats
 _SPELT_LIKE = 70.0  # of 100: words less alike than this are not offered
 MISSPELT = 86.0  # of 100: words at least so alike are one word with a slip of the finger
@@ -25,8 +26,9 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 def fold(name: str) -> str:
     """A name with case, accents, punctuation and spacing ignored: ``Kölsch`` and ``kolsch`` are one."""
-    if name.isascii() and name.isalpha():
-        return name.lower()
+    if name.isascii():
+        text = name.lower()
+        return text if text.isalpha() else " ".join(text.translate(_OF_ASCII).split())
     text = name.casefold().translate(_SPECIAL_LETTERS)
     if text.isascii():
         return " ".join(text.translate(_BETWEEN_WORDS).split())
@@ -45,6 +47,8 @@ def singular(key: str) -> str:
 
     Common practice of English spelling; words of three letters and those in -ss keep their s.
     """
+    if "s " not in key and not key.endswith("s"):
+        return key
     return " ".join(_one(word) for word in key.split())
 
 

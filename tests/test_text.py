@@ -9,7 +9,7 @@ from entryprep.cli.options import day_option
 from entryprep.reading.yamltext import RecordError
 from entryprep.records.batch import BatchDates
 from entryprep.tables import vocabulary
-from entryprep.text import fold, name_key, no_date
+from entryprep.text import fold, name_key, no_date, singular
 
 
 def test_a_name_without_a_letter_is_known_by_itself() -> None:
@@ -19,6 +19,13 @@ def test_a_name_without_a_letter_is_known_by_itself() -> None:
 
 def test_plain_words_fold_as_all_others_do() -> None:
     assert (fold("IPA"), fold("I.P.A."), fold("Ⅷ"), fold("x²"), fold("")) == ("ipa", "i p a", "viii", "x2", "")
+    assert (fold("Salt & Pepper's  (2x)"), fold("Salt & Peppér’s")) == ("salt and peppers 2x", "salt and peppers")
+    assert (singular("dark lagers"), singular("berries"), singular("gas glass"), singular("oats bus")) == (
+        "dark lager",
+        "berry",
+        "gas glass",
+        "oat bus",
+    )
 
 
 def test_words_of_the_tables_are_folded_once(monkeypatch: pytest.MonkeyPatch) -> None:
