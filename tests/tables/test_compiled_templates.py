@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from entryprep.reading.fields import Record
 from entryprep.reading.validate import validate
 from entryprep.tables import bottles, doses, ingredients, routing, rules, shipped, vocabulary
 from entryprep.tables.shipped import COMPILED, OF_A_BEER, shipped_document, shipped_file, shipped_json, shipped_record
 
-MODELS = {
+MODELS: dict[str, type[Record]] = {
     "bottles": bottles.BottleTable,
     "doses": doses.DoseTable,
     "ingredients": ingredients._Ingredients,
