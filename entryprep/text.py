@@ -6,6 +6,7 @@ import calendar
 import datetime as dt
 import unicodedata
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 _SPECIAL_LETTERS = str.maketrans(
     {"ß": "ss", "ø": "o", "œ": "oe", "æ": "ae", "ł": "l", "đ": "d", "&": " and ", "’": "", "'": "", "ı": "i"}
@@ -24,6 +25,7 @@ _MONTHS = (
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
+@lru_cache(maxsize=32768)  # the same words come again and again: of styles, of a sheet's columns, of its people
 def fold(name: str) -> str:
     """A name with case, accents, punctuation and spacing ignored: ``Kölsch`` and ``kolsch`` are one."""
     if name.isascii():

@@ -89,6 +89,7 @@ class Beer:
         self._style, self._base = style or "", base or ""
         self._stated, self._kinds, self._routing = stated, kinds, tuple(routing)
         self._lookup = lookup
+        self._fits: dict[tuple[int, int], Fit] = {}
 
     @classmethod
     def of_vitals(
@@ -403,8 +404,11 @@ class Beer:
         return self._fit_on(wanted, self.base)
 
     def _fit_on(self, style: Style, base: Style | None) -> Fit:
-        vitals = self.base_vitals or self.vitals if base is not None and _follows_base(style) else self.vitals
-        return fitted(vitals, style, base, self.traits, self._strays(style, base))
+        key = id(style), id(base)  # a fit holds on to both
+        if key not in self._fits:
+            vitals = self.base_vitals or self.vitals if base is not None and _follows_base(style) else self.vitals
+            self._fits[key] = fitted(vitals, style, base, self.traits, self._strays(style, base))
+        return self._fits[key]
 
     def _strays(self, style: Style, base: Style | None) -> tuple[str, ...]:
         """Kinds of addition that can be tasted and are no part of a style."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from pydantic import ValidationError
 
@@ -53,8 +54,18 @@ def told_beer(
     """
     additions = [addition for text in said for addition in additions_told(text)]
     # a litre, so that grams per litre are grams
-    batch = Batch(name=name[:_LONGEST].strip() or "This beer", volume=1.0, additions=additions or None)
+    called = name[:_LONGEST].strip() or "This beer"
+    if additions:
+        batch = Batch(name=called, volume=1.0, additions=additions)
+    else:  # most: one record with another name
+        batch = _plain().model_copy(update={"name": called})
     return Beer.from_batch(batch, style=style, base=base, table=table, vitals=vitals or Vitals())
+
+
+@cache
+def _plain() -> Batch:
+    """The record of a beer to which nothing was added."""
+    return Batch(name="This beer", volume=1.0)
 
 
 def additions_told(text: str) -> Iterator[Addition]:

@@ -7,13 +7,13 @@ from pathlib import Path
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.progress import working
-from entryprep.cli.registering import KEY
 from entryprep.cli.show import console, paragraph, print_json
 from entryprep.cli.slips import Slips, nudge_mm, printing
 from entryprep.output import claimed
 from entryprep.receiving.codes import COMPETITION
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.register.book import BESIDE
+from entryprep.receiving.register.listing import KEY
 from entryprep.records.competition import read_competition
 from entryprep.tables.labelsheets import find_sheet
 from entryprep.tables.rules import refused

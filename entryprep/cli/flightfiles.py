@@ -16,11 +16,11 @@ from entryprep.formats.xlsxtext import xlsx_bytes
 from entryprep.output import Content, claimed
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import ANYTIME, Hours, Judge, Panel
+from entryprep.receiving.register.listing import FLIGHTS, PANELS, SCORES, SCORES_BOOK
 from entryprep.tables.scales import Scale
 from entryprep.tables.styles import StyleTable
 
 MOST_CARDS, MOST_POURED = 1000, 500  # cards, and flights, in one file, so that a large one stays easy to open
-SCORES, SCORES_BOOK, FLIGHTS, PANELS = "scores.csv", "scores.xlsx", "flights.csv", "panels.csv"
 NOTHING: Mapping[int, str] = MappingProxyType({})
 BETWEEN = "; "  # names of a panel: a name may hold a comma
 WIDE = 40.0  # characters of a column for words

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import FLIGHTS, SCORES, Made, written
+from entryprep.cli.flightfiles import Made, written
 from entryprep.cli.flightshow import UNSETTLED, USUAL, said_of, sessions_of, show_flights, small_findings
 from entryprep.cli.nextstep import say_answer
 from entryprep.cli.progress import working
@@ -24,6 +24,7 @@ from entryprep.receiving.numbers import is_valid
 from entryprep.receiving.outputs import read_key
 from entryprep.receiving.panels import Hours, Judge, Panel, panels
 from entryprep.receiving.register.book import is_register
+from entryprep.receiving.register.listing import FLIGHTS, SCORES
 from entryprep.receiving.seatfindings import told_of_panels
 from entryprep.receiving.seating import judge_rows, judges_of, own_entries
 from entryprep.receiving.tasting import ORDER_RULE, Tasted, tasted

@@ -19,7 +19,7 @@ from entryprep.cli.nextstep import next_of, say_answer
 from entryprep.cli.options import day_option
 from entryprep.cli.plain import Line
 from entryprep.cli.progress import working
-from entryprep.cli.registering import KEY, PRIVATE_FILES, derived_files, mended_findings, time_of
+from entryprep.cli.registering import PRIVATE_FILES, derived_files, mended_findings, time_of
 from entryprep.cli.show import MARK_STYLES, MARKS, clean, console, json_text, paragraph
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.filenames import file_name
@@ -39,6 +39,7 @@ from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import ask_alike
 from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.joining import Joined, join
+from entryprep.receiving.register.listing import KEY
 from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.sheets import kept_sheets, strangers
 from entryprep.records.competition import Competition, read_competition

@@ -6,10 +6,10 @@ import shlex
 from collections.abc import Sequence
 from pathlib import Path
 
-from entryprep.cli.flightfiles import SCORES
 from entryprep.cli.show import console, paragraph
 from entryprep.findings import Severity
 from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.listing import SCORES
 from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.state import State
 from entryprep.tables.rules import rule_row

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import PANELS, SCORES, SCORES_BOOK, Made, lists, papers, score_sheets
+from entryprep.cli.flightfiles import Made, lists, papers, score_sheets
 from entryprep.cli.flightshow import UNSETTLED, USUAL, said_of, sessions_of, show_flights, small_findings
 from entryprep.cli.nextstep import in_register, next_of, say_answer, scores_step
 from entryprep.cli.progress import working
@@ -30,7 +30,7 @@ from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import one_person
 from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.journal import RegisterError
-from entryprep.receiving.register.listing import ENTRIES
+from entryprep.receiving.register.listing import ENTRIES, PANELS, SCORES, SCORES_BOOK
 from entryprep.receiving.register.planning import Planned, as_flights, planned_flights
 from entryprep.receiving.register.printing import mark_panels, printed_record
 from entryprep.receiving.register.questions import question_findings

@@ -16,7 +16,7 @@ from entryprep.receiving.outputs import JUDGING_COLUMNS, KEY_COLUMNS, SortedRows
 from entryprep.receiving.register.book import Register, held_register
 from entryprep.receiving.register.competition import KIND, hold_competition
 from entryprep.receiving.register.harm import review_harm
-from entryprep.receiving.register.listing import ENTRIES, entries_csv
+from entryprep.receiving.register.listing import ENTRIES, JUDGING, KEY, entries_csv
 from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.sheets import kept_sheets, meet, strangers
 from entryprep.receiving.register.state import State
@@ -26,7 +26,6 @@ from entryprep.tables.letterwords import language_named, language_of
 from entryprep.tables.rules import finding
 from entryprep.text import several
 
-KEY, JUDGING = "key.csv", "judging.csv"
 PRIVATE_FILES = (KEY, ENTRIES)
 
 

@@ -11,11 +11,11 @@ from types import MappingProxyType
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
-from entryprep.cli.flightfiles import BETWEEN, FLIGHTS, PANELS
+from entryprep.cli.flightfiles import BETWEEN
 from entryprep.cli.flights import PAGES, TOLD
 from entryprep.cli.nextstep import in_register, say_answer
 from entryprep.cli.progress import working
-from entryprep.cli.registering import JUDGING, KEY, time_of, up_to_date
+from entryprep.cli.registering import time_of, up_to_date
 from entryprep.cli.resultfiles import BEST, FEEDBACK, MINI_ROUNDS, WINNERS, Entries, Outcome, written
 from entryprep.cli.show import console, paragraph, print_json, table
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
@@ -31,7 +31,7 @@ from entryprep.receiving.outputs import read_key
 from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
 from entryprep.receiving.register.book import held_register, is_register
 from entryprep.receiving.register.journal import JOURNAL
-from entryprep.receiving.register.listing import ENTRIES
+from entryprep.receiving.register.listing import ENTRIES, FLIGHTS, JUDGING, KEY, PANELS
 from entryprep.receiving.register.scoring import kept_scores, not_judged, not_ranked, note_scores
 from entryprep.receiving.scores import Score, ScoreSheet, first_said, whole
 from entryprep.receiving.seating import own_entries

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import get_args
 
 from entryprep.formats.cells import is_empty
+from entryprep.reading.words import Allergen
 from entryprep.receiving.declaration import Declaration, Reader
 from entryprep.records.anonymity import Detector, Found, blacked_out
 from entryprep.records.identity import BEER, Identity
@@ -32,6 +36,7 @@ class Blind:
     _detector: Detector | None = None
     _categories: Counter[str] = field(default_factory=Counter)
     _row: int = 0
+    _own: Identity | None = None  # of that row
     _known: dict[str, tuple[Found, ...]] = field(default_factory=dict)  # of that row: the same lines are read twice
 
     def look(self) -> None:
@@ -74,9 +79,9 @@ class Blind:
     def found(self, about: Declaration, text: str) -> tuple[Found, ...]:
         """What in a text of an entry tells whose it is."""
         if about.row.number != self._row:
-            self._row, self._known = about.row.number, {}
+            self._row, self._known, self._own = about.row.number, {}, self._who(about)
         if text not in self._known:
-            self._known[text] = self.detector.find(text, self._who(about))
+            self._known[text] = () if _tells_nobody(text) else self.detector.find(text, self._own)
         return self._known[text]
 
     def blinded(self, about: Declaration, text: str) -> str:
@@ -108,6 +113,18 @@ class Blind:
                 if (each.whose, fold(each.shown)) not in seen:
                     seen.add((each.whose, fold(each.shown)))
                     yield name, each
+
+
+_FIGURE = re.compile(r"[\d.,\s%-]{0,6}")  # too short for a telephone number
+
+
+@lru_cache(maxsize=4096)
+def _tells_nobody(text: str) -> bool:
+    """Whether a text is a bare figure, or the name of an allergen as we say it."""
+    return _FIGURE.fullmatch(text) is not None or text in _OUR_ALLERGENS
+
+
+_OUR_ALLERGENS = frozenset(get_args(Allergen))
 
 
 def rule_of(found: Found) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from entryprep.beer.basefit import family_misfit
 from entryprep.beer.placement import by_fit, elsewhere, poor
@@ -90,6 +91,9 @@ def _base(check: CheckIn, about: Declaration) -> None:
         about.questions.append(questions(about.language).style["base"].format(text=text))
 
 
+_vital_cell = lru_cache(maxsize=16384)(vital_cell)  # the same figures stand in many rows
+
+
 def stated_vitals(check: CheckIn, about: Declaration) -> None:
     """The vitals stated; what cannot be read is told and asked, and the rest is used."""
     values: dict[str, Reading] = {}
@@ -99,7 +103,7 @@ def stated_vitals(check: CheckIn, about: Declaration) -> None:
         if not text or (vital == "co2" and not re.search(r"\d", text)):
             continue
         try:
-            reading = vital_cell(text, vital, check.reader.header(where))
+            reading = _vital_cell(text, vital, check.reader.header(where))
         except QuantityError as error:
             _unreadable(check, about, where, text, error)
             continue

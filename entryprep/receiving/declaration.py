@@ -5,6 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from types import MappingProxyType
 
 from entryprep.beer.beer import Beer
 from entryprep.beer.fitting import Fit
@@ -62,7 +64,7 @@ class Declaration:
         """What the sheet says in a field; empty where it says nothing or has no such column."""
         return self.texts.get(name, "")
 
-    @property
+    @cached_property
     def told(self) -> str:
         """What the entrant wants the judges told: specials and notes, without what says nothing."""
         return told_in(self.texts)
@@ -91,9 +93,14 @@ class Reader:
         """The name the sheet gives to the column of a field."""
         return next((m.header for m in self.matches if m.field == name), "")
 
+    @cached_property
+    def fields(self) -> tuple[tuple[str, int], ...]:
+        """The fields of the sheet with their columns."""
+        return tuple({m.field: m.column for m in self.matches}.items())
+
     def read(self, row: Row) -> Declaration:
         """A row with its texts cleaned of line ends and of what steers a terminal."""
-        texts = row_texts({m.field: m.column for m in self.matches}, row.cells)
+        texts = row_texts(self.fields, row.cells)
         entry = texts.get("entry", "") or f"row {row.number}"
         language = language_named(texts.get("language", "")) or language_of(self.sheet.header)
         return Declaration(row, texts, entry, findings=list(row.findings), language=language)
@@ -128,12 +135,13 @@ class Reader:
         )
 
 
-def row_texts(columns: Mapping[str, int], cells: Sequence[str]) -> dict[str, str]:
+@lru_cache(maxsize=8192)  # a form is read for who is in it, for the register, and to be checked
+def row_texts(fields: tuple[tuple[str, int], ...], cells: tuple[str, ...]) -> Mapping[str, str]:
     """What a row says by field, tidied; a brewer's given name and surname in two columns are one name."""
-    texts = {name: tidy(cells[column]) for name, column in columns.items()}
+    texts = {name: tidy(cells[column]) for name, column in fields}
     if "brewer" not in texts and (name := [texts[part] for part in ("given", "surname") if texts.get(part)]):
         texts["brewer"] = " ".join(name)
-    return texts
+    return MappingProxyType(texts)
 
 
 def told_in(texts: Mapping[str, str]) -> str:
@@ -144,6 +152,6 @@ def told_in(texts: Mapping[str, str]) -> str:
 def tidy(text: str) -> str:
     """A cell on one line, without characters nobody sees: those without width join what stands on both sides."""
     if text.isascii() and text.isprintable():
-        return " ".join(text.split())
+        return " ".join(text.split()) if " " in text else text
     seen = (c if c.isprintable() else "" if unicodedata.category(c) == "Cf" else " " for c in text)
     return " ".join("".join(seen).split())

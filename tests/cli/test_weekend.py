@@ -6,14 +6,20 @@ All people, beers and competitions are invented.
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import pytest
 from typer.testing import Result
 
+from entryprep.beer.beer import Beer
 from entryprep.cli.app import app
+from entryprep.receiving.declaration import row_texts
+from entryprep.receiving.register.identity import evidence
+from tests.benchmarks.receiving import declarations
 from tests.cli.test_register_commands import AT, JUDGES, LATER, RUNNER, as_json, folder, printed, rows_of, run
 from tests.receiving.sheets import check_in
+from tests.work import lines_run
 
 __all__ = ["folder", "printed"]
 
@@ -353,3 +359,29 @@ def test_feedback_is_in_the_language_of_the_form(tmp_path: Path) -> None:
     assert "Zu „Diacetyl“" in text
     assert "zwei oder drei Tage warm stehen lassen" in text
     assert "Stammwürze 1.048, Bereich" in text
+
+
+def test_a_row_is_tidied_once_however_often_its_form_is_read(tmp_path: Path) -> None:
+    form = declarations(tmp_path / "form.csv", 60)
+    before = row_texts.cache_info().misses, evidence.cache_info().misses
+    run("intake", form, "--out", tmp_path / "cup", "--seed", "marsh light", *AT)
+    assert row_texts.cache_info().misses - before[0] <= 60
+    assert evidence.cache_info().misses - before[1] <= 60
+
+
+def test_a_beer_is_fitted_to_a_style_once() -> None:
+    beer = Beer(og=1.048, fg=1.010, ibu=20, srm=4, style="German pils")
+    assert beer.fit("German pils") is beer.fit("German pils")
+    assert beer.fit("Munich Helles") is not beer.fit("German pils")
+
+
+def test_twice_the_entries_are_twice_the_work(tmp_path: Path) -> None:
+    forms = [declarations(tmp_path / f"{count}.csv", count) for count in (60, 120)]
+    for place, form in enumerate(forms):  # whatever is loaded once
+        run("intake", form, "--out", tmp_path / f"warm{place}", "--seed", "marsh light", *AT)
+    counts = []
+    for form in forms:
+        args = ("intake", form, "--out", tmp_path / f"o{form.stem}", "--seed", "marsh light", *AT)
+        counts.append(lines_run(partial(run, *args)))
+    few, many = counts
+    assert many < 2.2 * few

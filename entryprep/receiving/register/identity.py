@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from entryprep.formats.cells import is_empty
+from entryprep.receiving.declaration import row_texts
 from entryprep.text import MISSPELT, fold
 
 _MAIL = re.compile(r"[\w.+%-]+@[\w-]+(?:\.[\w-]+)+")
@@ -83,8 +85,10 @@ def near(one: str, other: str) -> bool:
     return bool(fuzz.token_sort_ratio(one, other) >= MISSPELT)
 
 
-def evidence(texts: Mapping[str, str], cells: Sequence[str], club: str) -> Evidence:
-    """What identifies a row, from its texts by field and all its cells."""
+@lru_cache(maxsize=8192)  # a row is looked at when its form is joined, and again when it is taken in
+def evidence(fields: tuple[tuple[str, int], ...], cells: tuple[str, ...], club: str) -> Evidence:
+    """What identifies a row, from the fields of its form with their columns, and all its cells."""
+    texts = row_texts(fields, cells)
     said = {
         name: "" if is_empty(texts.get(name, "")) else texts[name] for name in ("contact", "brewer", "beer", "sent")
     }

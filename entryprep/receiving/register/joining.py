@@ -48,7 +48,7 @@ def join(register: Register, reader: Reader, file: str, club: str = "") -> Joine
     lines = []
     for row in sheet.rows():
         texts = reader.read(row).texts
-        lines.append(_Line(row.number, row.cells, texts, evidence(texts, row.cells, club)))
+        lines.append(_Line(row.number, row.cells, texts, evidence(reader.fields, row.cells, club)))
     sheet.findings[:] = told
     form = digest_of((*sheet.header, *(f"{c} {name}" for c, name, _ in columns)))
     if form not in register.state.forms:

@@ -7,7 +7,10 @@ from collections.abc import Iterator
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.receiving.register.state import State
 
-ENTRIES = "entries.csv"
+ENTRIES, KEY, JUDGING = "entries.csv", "key.csv", "judging.csv"
+FLIGHTS, PANELS = "flights.csv", "panels.csv"
+SCORES, SCORES_BOOK = "scores.csv", "scores.xlsx"
+"""Files of a register, by what they hold."""
 SHOWN = ("brewer", "contact", "beer", "category", "style", "base")
 LIST_COLUMNS = ("entry", "standing", "number", *SHOWN, "flight", "club", "earlier numbers", "change")
 """``change`` is the number of the last change of the row: by it an edited list is held against the register."""

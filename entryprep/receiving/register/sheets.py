@@ -49,7 +49,7 @@ def kept_sheets(state: State, name: str, table: StyleTable, entries: list[Entry]
 def _kept(state: State, name: str, table: StyleTable, form: str, entries: list[Entry], place: dict[str, int]) -> Kept:
     known = state.forms[form]
     header = list(known.header)
-    fields = known.fields
+    fields = dict(known.fields)
     matches = [Match(column, known.header[column], field_name, how) for column, field_name, how in known.columns]
     for extra in sorted({each for entry in entries for each in entry.moved} - set(fields)):
         fields[extra] = len(header)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from entryprep.receiving.declaration import row_texts
@@ -41,10 +42,10 @@ class Form:
     header: tuple[str, ...]
     columns: tuple[tuple[int, str, str], ...]
 
-    @property
-    def fields(self) -> dict[str, int]:
-        """The column of each field."""
-        return {name: column for column, name, _ in self.columns}
+    @cached_property
+    def fields(self) -> tuple[tuple[str, int], ...]:
+        """The fields with their columns."""
+        return tuple({name: column for column, name, _ in self.columns}.items())
 
 
 @dataclass
@@ -243,7 +244,7 @@ def _declared(state: State, n: int, said: Mapping[str, Any]) -> None:
 
 def _known(state: State, said: Mapping[str, Any]) -> Evidence:
     form, cells = state.forms[said["form"]], said["cells"]
-    return evidence(row_texts(form.fields, cells), cells, said.get("club", ""))
+    return evidence(form.fields, tuple(cells), said.get("club", ""))
 
 
 def _index(state: State, entry: Entry) -> None:
