@@ -1,6 +1,7 @@
-"""A batch: one beer in the cellar."""
+"""A batch: one beer in the cellar.
 
-from __future__ import annotations
+Annotations are not postponed, here and in its parts: each is evaluated, and compiling them from text takes time.
+"""
 
 from typing import Annotated, Any, Literal, get_args
 
@@ -122,7 +123,7 @@ class Concentration(Record):
     )
 
     @model_validator(mode="after")
-    def _shrinks(self) -> Concentration:
+    def _shrinks(self) -> "Concentration":
         if not 0 < self.after < self.before:
             raise refuse(
                 f"{self.after:g} L after is not below {self.before:g} L before", "give both volumes of the beer"

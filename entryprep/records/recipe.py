@@ -1,7 +1,5 @@
 """A recipe: what a beer was, or is to be, made from."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -51,7 +49,7 @@ class RecipeFermentable(Record):
     )
 
     @model_validator(mode="after")
-    def _has_an_amount(self) -> RecipeFermentable:
+    def _has_an_amount(self) -> "RecipeFermentable":
         if (self.mass is None) == (self.volume is None):
             raise refuse("the amount is not clear", "give either a mass, such as 4.5 kg, or a volume, such as 1 L")
         return self
@@ -106,7 +104,7 @@ class Recipe(Record):
     yeast: Annotated[list[RecipeYeast], OneOrMore] = Field([], description="Yeasts and other cultures.")
 
     @model_validator(mode="after")
-    def _is_one_or_the_other(self) -> Recipe:
+    def _is_one_or_the_other(self) -> "Recipe":
         own = self.model_fields_set - {"file", "name"}
         if self.file is not None and own:
             raise refuse(

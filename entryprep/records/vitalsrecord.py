@@ -1,7 +1,5 @@
 """Vitals as a person writes them: a number, "1.012 ± 0.001", or value, error and instrument."""
 
-from __future__ import annotations
-
 import math
 from typing import Annotated, Any, Literal
 
@@ -106,7 +104,7 @@ class MeasuredGravity(_Measured):
     )
 
     @model_validator(mode="after")
-    def _can_be_corrected(self) -> MeasuredGravity:
+    def _can_be_corrected(self) -> "MeasuredGravity":
         if self.by == "refractometer":  # reads low on a warm sample, and is warned of (beer.cautions)
             return self
         if self.temperature is not None and self.by not in {None, "hydrometer"}:
@@ -184,7 +182,7 @@ class VitalsRecord(Record):
         return data
 
     @model_validator(mode="after")
-    def _gravities_in_order(self) -> VitalsRecord:
+    def _gravities_in_order(self) -> "VitalsRecord":
         if self.og and self.fg and self.fg.value > self.og.value:
             raise refuse(
                 f"fg {self.fg.value:.3f} is above og {self.og.value:.3f}",
