@@ -85,12 +85,12 @@ def test_no_command_is_without_test() -> None:
 
 
 def test_demo_shows_and_prints_and_is_the_same_the_second_time(demo: Path) -> None:
-    made = {p.name: p.read_bytes() for p in (demo / "out").iterdir()}
-    assert {"fit-sheets.pdf", "entries.csv", "entries.json", "slips-blind-heron.pdf"} <= set(made)
+    made = {p.relative_to(demo): p.read_bytes() for p in (demo / "out").rglob("*") if p.is_file()}
+    assert {"fit-sheets.pdf", "entries.csv", "entries.json", "slips-blind-heron.pdf"} <= {path.name for path in made}
     again = run("demo", demo)
     assert again.exit_code == 0
     assert "used as it stands" in " ".join(again.output.split())
-    assert {p.name: p.read_bytes() for p in (demo / "out").iterdir()} == made
+    assert {p.relative_to(demo): p.read_bytes() for p in (demo / "out").rglob("*") if p.is_file()} == made
 
 
 def test_demo_exercises_what_it_should(demo: Path) -> None:
