@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from entryprep.records.competition import Category
 from entryprep.tables.style import Style
@@ -79,8 +80,18 @@ def _one(name: str, family_first: bool, table: StyleTable) -> tuple[Iterable[Sty
 
 def _family(key: str, table: StyleTable) -> tuple[Style, ...]:
     """The styles of the family whose id or name this is, or none; cheaper than asking the table style by style."""
-    found = {family for family, title in table.families.items() if key in {fold(family), fold(title)}}
+    found = _families_by_name(tuple(table.families.items())).get(key)
     return tuple(style for style in table if style.family in found) if found else ()
+
+
+@lru_cache(maxsize=8)
+def _families_by_name(families: tuple[tuple[str, str], ...]) -> dict[str, set[str]]:
+    """Families by their folded ids and names."""
+    found: dict[str, set[str]] = {}
+    for family, title in families:
+        for name in (family, title):
+            found.setdefault(fold(name), set()).add(family)
+    return found
 
 
 def _named(name: str, table: StyleTable) -> CategoryMatch:

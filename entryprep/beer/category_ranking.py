@@ -78,15 +78,15 @@ def category_shares(beer: Beer, into: Takers) -> list[tuple[float, Style | None]
     What the beer is to be entered as speaks for every category that takes it, else the likeliest style.
     """
     takers = into.takers
-    shares = {style.id: share for style, share in beer.ranking.shares}
     totals = [0.0] * len(into.matches)
     best: list[Style | None] = [None] * len(into.matches)
+    most = [0.0] * len(into.matches)
     for style, share in beer.ranking.shares:
-        for index in takers.get(style.id, ()):
-            totals[index] += share / len(takers[style.id])
-            speaker = best[index]
-            if speaker is None or share > shares[speaker.id]:
-                best[index] = style
+        taken_by = takers.get(style.id, ())
+        for index in taken_by:
+            totals[index] += share / len(taken_by)
+            if best[index] is None or share > most[index]:
+                best[index], most[index] = style, share
     answer = beer.placement.style
     for index, (_, match) in enumerate(into.matches):
         if any(taken is answer for taken in match.styles):
@@ -101,8 +101,10 @@ def _takers(matches: Sequence[tuple[Category, CategoryMatch]]) -> dict[str, list
     for index, (category, match) in enumerate(matches):
         names = {fold(name) for name in category.styles}
         for style in match.styles:
-            own = {fold(name) for name in (style.id, style.name, *style.aliases)}
-            target = named if not category.families or own & names else loose
+            by_name = not category.families
+            if names and not by_name:
+                by_name = any(fold(name) in names for name in (style.id, style.name, *style.aliases))
+            target = named if by_name else loose
             target.setdefault(style.id, []).append(index)
     return {**loose, **named}
 

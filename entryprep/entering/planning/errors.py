@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, lru_cache
 from typing import TypeVar
 
+from entryprep.entering.declaration import declared_as
 from entryprep.entering.planning.places import Place, entered_at
 from entryprep.entering.rules import FOR_BEERS, FOR_COMPETITIONS, FOR_ENTRIES
 from entryprep.entering.rules.bottles import RULE_OF
-from entryprep.entering.rules.context import ENTRIES, Context, Hit, Rule
+from entryprep.entering.rules.context import ENTRIES, Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered, Season
 from entryprep.findings import Severity
-from entryprep.tables.rules import finding, rule_row
+from entryprep.tables.rules import RuleRow, finding, rule_row
 
 Subject = TypeVar("Subject")
 _LIMITS = ("bottles-too-few", "entries-over-limit", "category-over-limit", "batch-twice")
@@ -32,33 +33,44 @@ def barred_entries(season: Season, today: dt.date) -> dict[int, str]:
         for index in _meant(context, hit, by_index):
             found.setdefault(index, _words(hit))
     for entered in season.entered:
-        own = _of_entry(context, entered, frozenset())
+        own = _of_entry(context, entered)
         if own:
             found.setdefault(entered.index, own)
     return found
 
 
 class Trial:
-    """Entries that could be made, checked as if they stood."""
+    """Entries that could be made, checked as if they stood. What hangs on the beer and its style is asked once."""
 
     def __init__(self, season: Season, today: dt.date) -> None:
         self._context = Context(season, today)
-        self._tried = 0
+        self._of_beers: dict[tuple[str, str, int], str] = {}
 
     def error(self, place: Place) -> str:
         """The first error against an entry at a place that a plan can not change, in words; empty if there is none."""
-        self._tried += 1
-        entered = entered_at(self._context.season, place, -self._tried)
-        return _of_entry(self._context, entered, _PLANNED)
+        style = place.style.id if place.style is not None else ""
+        key = place.batch_id, style, id(place.beer)
+        if key not in self._of_beers:
+            beer = self._declared(place)
+            hits = _hits(self._context, _barring(FOR_BEERS, _PLANNED), (beer,))
+            self._of_beers[key] = next(map(_words, hits), "")
+        if self._of_beers[key]:
+            return self._of_beers[key]
+        hits = _hits(self._context, _barring(FOR_ENTRIES, _PLANNED), (entered_at(self._context.season, place),))
+        return next(map(_words, hits), "")
+
+    def _declared(self, place: Place) -> DeclaredBeer:
+        """The beer as an entry at a place would declare it."""
+        batch = self._context.season.batches[place.batch_id]
+        said = declared_as(self._context.season.table, place.style.name if place.style else batch.style, batch.base)
+        at = self._context.at_batch(place.batch_id)
+        return DeclaredBeer(place.batch_id, batch, said, at, at, True, place.beer)
 
 
-def _of_entry(context: Context, entered: Entered, without: frozenset[str]) -> str:
-    beer = context.beer(entered)
-    for hit in _hits(context, _barring(FOR_BEERS, without), (beer,)):
+def _of_entry(context: Context, entered: Entered) -> str:
+    for hit in _hits(context, _barring(FOR_BEERS), (context.beer(entered),)):
         return _words(hit)
-    for hit in _hits(context, _barring(FOR_ENTRIES, without), (entered,)):
-        return _words(hit)
-    return ""
+    return next(map(_words, _hits(context, _barring(FOR_ENTRIES), (entered,))), "")
 
 
 @cache
@@ -71,14 +83,14 @@ def _barring(rules: tuple[Rule[Subject], ...], without: frozenset[str] = frozens
 @lru_cache(maxsize=1)
 def _barring_ids() -> frozenset[str]:
     ids = {rule_id for group in (FOR_BEERS, FOR_ENTRIES, FOR_COMPETITIONS) for rule in group for rule_id in rule.ids}
-    return frozenset(rule_id for rule_id in ids if rule_row(rule_id).barring)
+    return frozenset(rule_id for rule_id in ids if _row(rule_id).barring)
 
 
 def _hits(context: Context, rules: Sequence[Rule[Subject]], subjects: Iterable[Subject]) -> Iterator[Hit]:
     for subject in subjects:
         for rule in rules:
             for hit in rule.find(context, subject):
-                row = rule_row(hit.rule)
+                row = _row(hit.rule)
                 severity = row.milder if hit.milder and row.milder else row.severity
                 if row.barring and severity is Severity.ERROR:
                     yield hit
@@ -96,6 +108,11 @@ def _meant(context: Context, hit: Hit, by_index: dict[int, Entered]) -> Iterator
             continue
         if first is None or e.entry.way == first.entry.way:
             yield e.index
+
+
+@lru_cache(maxsize=512)
+def _row(rule_id: str) -> RuleRow:
+    return rule_row(rule_id)
 
 
 def _words(hit: Hit) -> str:

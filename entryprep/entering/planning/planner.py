@@ -183,14 +183,20 @@ def _solved(made: Programme) -> Solved:
 def _settled(made: Programme, solver: Solver, best: Solved) -> Solved:
     """Of equally good answers the one with the earliest entries, where two entries are worth the same.
 
-    How many entries each competition gets, and in which boxes, stays, so that there is little to search; the search
-    ends after a number of branches that is the same on every run.
+    How many entries each competition gets, and in which boxes, stays, as does every entry that is worth what no other
+    is; what the duals forbid is fixed. So there is little to search, and the search ends after a number of branches
+    that is the same on every run.
     """
     worth = [round(value, 9) for value in made.worth]
     if len(set(worth)) == len(worth):
         return best
     for column in made.costs:
         solver.fix(column, best.columns[column])
+    alike = Counter(worth)
+    for column, value in enumerate(worth):
+        if alike[value] == 1:  # nothing is worth the same, so that there is no order to ask for
+            solver.fix(column, best.columns[column])
+    solver.settle(best.objective - EQUAL)
     solver.add_row(best.objective - EQUAL, INFINITY, dict(enumerate(made.values)))
     count = made.entries
     # falling by place, and by no even step, so that two sets of entries hardly ever weigh the same

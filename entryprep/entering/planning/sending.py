@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from entryprep.entering.boxes import PACKING_KG
 from entryprep.records.competition import Competition
@@ -56,7 +57,8 @@ class BoxSet:
     cost: float
 
 
-def box_sets(kinds: Sequence[BoxKind], bottles: int, mass_kg: float) -> tuple[BoxSet, ...]:
+@lru_cache(maxsize=4096)
+def box_sets(kinds: tuple[BoxKind, ...], bottles: int, mass_kg: float) -> tuple[BoxSet, ...]:
     """The sets of boxes worth choosing from for at most so many bottles of at most so much mass, the cheapest first.
 
     The first is no box at all. Sets that another outdoes at no higher a cost are left out; what a set takes beyond
@@ -85,7 +87,7 @@ def _best(sets: Sequence[BoxSet]) -> list[BoxSet]:
     return kept
 
 
-def sending_cost(kinds: Sequence[BoxKind], bottles: int, mass_kg: float) -> float:
+def sending_cost(kinds: tuple[BoxKind, ...], bottles: int, mass_kg: float) -> float:
     """Cost of the cheapest boxes for so many bottles of so much mass together, kg; 0 where no price is stated."""
     if not kinds or bottles <= 0:
         return 0.0

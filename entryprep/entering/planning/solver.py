@@ -90,6 +90,34 @@ class Solver:
         for column, each in enumerate(values):
             self._highs.changeColCost(column, each)
 
+    def bounds(self) -> list[tuple[float, float]]:
+        """The least and the most of each column, as they stand now."""
+        lp = self._highs.getLp()
+        return list(zip(lp.col_lower_, lp.col_upper_, strict=True))
+
+    def settle(self, worth: float) -> int:
+        """Fix every column that has its number in all answers worth at least so much; how many there are.
+
+        By the duals of the relaxation: where a column that stands at one of its bounds costs more for each step away
+        from it than the relaxation is better than ``worth``, no such answer takes that step.
+        """
+        highs, library = self._highs, self._library
+        count = len(self.programme.values)
+        every = list(range(count))
+        highs.changeColsIntegrality(count, every, [library.HighsVarType.kContinuous] * count)
+        highs.run()
+        fixed = 0
+        if highs.getModelStatus() == library.HighsModelStatus.kOptimal:
+            room = highs.getInfo().objective_function_value - worth + EQUAL
+            solution = highs.getSolution()
+            pairs = zip(solution.col_value, solution.col_dual, strict=True)
+            for column, (value, dual) in enumerate(pairs):
+                if abs(dual) > room and abs(value - round(value)) < _WHOLE:
+                    highs.changeColBounds(column, float(round(value)), float(round(value)))
+                    fixed += 1
+        highs.changeColsIntegrality(count, every, [library.HighsVarType.kInteger] * count)
+        return fixed
+
     def solve(self, start: Solved | None = None, nodes: int | None = None) -> Solved | None:
         """The best answer; None if there is none at all. ``start`` is an answer known to be allowed.
 

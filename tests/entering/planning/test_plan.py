@@ -421,3 +421,43 @@ def test_bottles_of_a_plan_are_found_by_the_packing_list_and_the_check() -> None
 def test_a_plan_is_the_same_every_time() -> None:
     made = random_season(random.Random(3), 8, 4)
     assert plan(made, TODAY) == plan(made, TODAY)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_the_duals_forbid_is_in_no_plan_as_good(seed: int) -> None:
+    """Columns fixed by reduced costs: with them, and with each of them turned, scipy's milp is asked what is left."""
+    from entryprep.entering.planning.model import INFINITY, Programme, Terms, programme
+    from entryprep.entering.planning.solver import EQUAL, Solver
+
+    def best(made: Programme, bounds: list[tuple[float, float]]) -> float:
+        matrix = np.zeros((len(made.rows), len(made.values)))
+        for i, (_, _, parts) in enumerate(made.rows):
+            matrix[i, list(parts)] = list(parts.values())
+        low, high = (np.array([row[end] for row in made.rows]) for end in (0, 1))
+        limits = Bounds(np.array([b[0] for b in bounds]), np.array([float(b[1]) for b in bounds]))
+        whole = np.ones(len(made.values))
+        rows = LinearConstraint(matrix, low, high)
+        found = milp(-np.array(made.values), constraints=rows, integrality=whole, bounds=limits)
+        return -float(found.fun) if found.success else -INFINITY
+
+    made = random_season(random.Random(900 + seed), 6, 3)
+    every = options(made, TODAY, {"USD": 1.0, "EUR": 1.0})
+    boxes = {c: box_kinds(competition) for c, competition in made.competitions.items()}
+    model = programme(made, every, Terms(0.01, None, boxes))
+    if not model.values:
+        return
+    solver = Solver(model)
+    answer = solver.solve()
+    assert answer is not None
+    assert answer.objective == pytest.approx(best(model, model.bounds), abs=2e-6)
+    solver.settle(answer.objective - EQUAL)
+    kept = solver.bounds()
+    assert best(model, kept) == pytest.approx(answer.objective, abs=2e-6)
+    turned = [i for i, (new, old) in enumerate(zip(kept, model.bounds, strict=True)) if new != old]
+    for i in turned[:12]:
+        low, high = model.bounds[i]
+        at = kept[i][0]
+        for other in ((low, at - 1), (at + 1, high)):
+            if other[0] <= other[1]:
+                bounds = [*model.bounds[:i], other, *model.bounds[i + 1 :]]
+                assert best(model, bounds) < answer.objective - EQUAL / 2

@@ -31,7 +31,7 @@ def test_no_other_number_of_boxes_is_cheaper(kinds: list[BoxKind], bottles: int,
         if sum(n * kind.slots for n, kind in zip(counts, kinds, strict=True)) >= bottles
         and sum(n * kind.payload_kg for n, kind in zip(counts, kinds, strict=True)) >= mass_kg - 1e-9
     ]
-    assert sending_cost(kinds, bottles, mass_kg) == pytest.approx(min(enough))
+    assert sending_cost(tuple(kinds), bottles, mass_kg) == pytest.approx(min(enough))
 
 
 def test_price_follows_the_boxes_of_the_packing_list() -> None:
