@@ -64,7 +64,12 @@ def fit_lines(fit: Fit | None, language: str = "en") -> tuple[str, ...]:
 
 def _amount(vital: str, value: float, language: str) -> str:
     text = amount(vital, value)
-    return text if language == "en" else text.replace("volumes", said("volumes", language))
+    return _figure(text, language).replace("volumes", said("volumes", language))
+
+
+def _figure(text: str, language: str) -> str:
+    """A figure with the decimal mark of the language."""
+    return text if language == "en" else text.replace(".", ",")
 
 
 def _fit_words(part: Part, language: str) -> str:
@@ -106,7 +111,8 @@ def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], i
     if standing.score is None:
         return [Block(TEXT, said("incomplete", tongue), result)]
     band = band_said(scale.band(standing.score), tongue)
-    told = said("points", tongue, score=_points(standing.score), top=f"{scale.top:g}") + (f", {band}" if band else "")
+    score = _figure(_points(standing.score), tongue)
+    told = said("points", tongue, score=score, top=f"{scale.top:g}") + (f", {band}" if band else "")
     how = said("agreed" if standing.agreed else "mean", tongue)
     shared = said("shared", tongue) if standing.tied else ""
     place = said("place", tongue, rank=standing.rank, shared=shared, count=places.get(standing.table, 0))
@@ -124,17 +130,19 @@ def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], i
 def _judge(score: Score, turn: int, scale: Scale, tongue: str) -> list[Block]:
     total = ""
     if score.total is not None:
-        total = said("total", tongue, total=_points(score.total), top=f"{scale.top:g}")
+        total = said("total", tongue, total=_figure(_points(score.total), tongue), top=f"{scale.top:g}")
     blocks = [Block(HEAD, f"{score.judge or said('judge', tongue, turn=turn)}{total}")]
     silent = []
     for part, mark, words in zip(PARTS, score.marks, score.said, strict=True):
-        points = f" {_points(mark)}/{scale.parts[part]:g}" if mark is not None else ""
+        points = f" {_figure(_points(mark), tongue)}/{scale.parts[part]:g}" if mark is not None else ""
         if words:
             blocks.append(Block(ITEM, words, f"{said(part, tongue)}{points}:"))
         elif points:
             silent.append(f"{said(part, tongue)}{points}")
     if silent:
-        parts = ", ".join([silent[0], *(each[:1].lower() + each[1:] for each in silent[1:])])
+        # nouns have capitals in German
+        rest = silent[1:] if tongue == "de" else [each[:1].lower() + each[1:] for each in silent[1:]]
+        parts = ", ".join([silent[0], *rest])
         blocks.append(Block(ITEM, said("silent", tongue), f"{parts}:"))
     return blocks
 

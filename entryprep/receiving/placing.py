@@ -13,11 +13,12 @@ from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
 from entryprep.formats.csvtext import plain_cell
 from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.scores import place_of
 from entryprep.receiving.standings import Standing, Votes
 from entryprep.records.competition import Prize
 from entryprep.tables.rules import finding
-from entryprep.text import fold
+from entryprep.text import fold, several
 
 MINI = 3  # beers of each flight that go on, where nothing else is told: common practice
 CLUB_POINTS = (3.0, 2.0, 1.0)
@@ -135,11 +136,16 @@ class Placing:
         return made
 
     def _groups(self, prize: Prize) -> list[str]:
-        groups = sorted({s.group for s in self.standings})
+        groups = sorted({s.group for s in self.standings} - {NO_GROUP})
         wanted = {fold(self.codes.get(fold(code), code)) for code in prize.categories}
         return [group for group in groups if not wanted or fold(group) in wanted]
 
     def _categories(self, prize: Prize, made: Placed) -> None:
+        unsettled = sum(s.group == NO_GROUP for s in self.standings)
+        if unsettled:
+            values = {"count": several(unsettled, "entry is", "entries are")}
+            told = finding("medal-unsettled", values, file=self.file)
+            made.findings += [told] if told not in made.findings else []
         for group in self._groups(prize):
             line = [s for s in self.standings if s.group == group and s.score is not None]
             flights = sorted({s.flight for s in self.standings if s.group == group})

@@ -358,7 +358,7 @@ def test_feedback_is_in_the_language_of_the_form(tmp_path: Path) -> None:
     assert text.startswith("Bier 1, Fen Eingereicht als Gose Ergebnis:")
     assert "Zu „Diacetyl“" in text
     assert "zwei oder drei Tage warm stehen lassen" in text
-    assert "Stammwürze 1.048, Bereich" in text
+    assert "Stammwürze 1,048, Bereich" in text
 
 
 def test_a_row_is_tidied_once_however_often_its_form_is_read(tmp_path: Path) -> None:
@@ -385,3 +385,21 @@ def test_twice_the_entries_are_twice_the_work(tmp_path: Path) -> None:
         counts.append(lines_run(partial(run, *args)))
     few, many = counts
     assert many < 2.2 * few
+
+
+def test_entries_of_no_settled_style_are_no_category_and_get_no_medal(tmp_path: Path) -> None:
+    form, out = tmp_path / "form.csv", tmp_path / "cup"
+    rows = "1,Asta Lie,Fen,Gose\n2,Eli Moe,Gale,Grandma's best\n3,Una Vik,Moth,whatever\n"
+    form.write_text("Entry,Brewer,Beer,Style\n" + rows, encoding="utf-8")
+    run("intake", form, "--out", out, "--seed", "marsh light", *AT)
+    run("flights", "--out", out, *AT)
+    key = {row["number"]: row["entry"] for row in rows_of(out / "key.csv")}
+    typed = "number,judge,total\n" + "".join(f"{n},Runa,{40 + int(e)}\n" for n, e in key.items())
+    (tmp_path / "t.csv").write_text(typed, encoding="utf-8")
+    value = as_json(run("results", tmp_path / "t.csv", *TYPED, out, "--json", *AT))
+    assert {key[award["number"]] for award in value["awards"] if award["number"]} == {"1"}
+    (told,) = (f for f in value["findings"] if f["rule"] == "medal-unsettled")
+    assert told["what"].startswith("2 entries are of no settled style")
+    run("entry", out, "2", "moved", "--style", "Schwarzbier", *AT)
+    value = as_json(run("results", *TYPED, out, "--json", *AT))
+    assert "2" in {key[award["number"]] for award in value["awards"] if award["number"]}

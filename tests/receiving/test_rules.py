@@ -202,6 +202,7 @@ def prized(tmp: Path) -> list[Finding]:
     tie = head + f"{a},Runa,30,,\n{b},Runa,30,,\n"
     one = ("results", "s.csv", "--scale", "hundred", "--entries", "e.csv")
     found += run(tmp / "q", *one, s=tie, e=ENTRIES)
+    found += run(tmp / "z", *one, s=tie, e=f"number,style\n{a},whatever\n{b},Gose\n")
     three = "number,category,style\n" + "".join(f"{n},Sours,Gose\n" for n in (a, b))
     found += run(tmp / "v", *one, s=tie, e=three)
     return found + run(tmp / "u", *one, s=head + f"{a},Runa,30,,\n{b},Runa,31,,\n", e=three)
