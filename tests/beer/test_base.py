@@ -125,6 +125,7 @@ def test_errors_grow_with_what_is_not_known_well() -> None:
     ],
 )
 def test_what_cannot_be_counted_is_named(addition: dict[str, Any], words: str) -> None:
+    """Volume, alcohol and extract of a thing are needed for a balance: arithmetic."""
     found = underneath(batch(addition))
     assert not found.changed
     assert any(words in note for note in found.notes)

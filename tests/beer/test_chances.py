@@ -347,6 +347,7 @@ def culture(what: str) -> dict[str, Any]:
     ],
 )
 def test_facts_are_what_the_records_say(made: Batch, facts: set[str]) -> None:
+    """What bacteria and wild yeasts do to a beer: common practice."""
     assert batch_facts(made) == facts
 
 
@@ -468,6 +469,7 @@ def test_a_route_names_its_rule_and_nothing_has_none() -> None:
     ],
 )
 def test_a_recipes_cultures_are_facts_too(kind: str, facts: set[str]) -> None:
+    """Lactobacillus and Pediococcus sour, Brettanomyces does not by itself: common practice."""
     recipe = {"fermentables": [{"what": "pale malt", "mass": 4}], "yeast": [{"what": "x", "kind": kind}]}
     assert batch_facts(batch(recipe=recipe)) == facts
 

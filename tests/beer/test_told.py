@@ -28,6 +28,7 @@ TABLE = load_styles()
     ],
 )
 def test_words_become_additions(text: str, wanted: list[tuple[str, str, float | None]]) -> None:
+    """What kind of thing each is: names of the trade, common practice."""
     found = [(a.what, a.kind, a.mass) for a in additions_told(text)]
     assert [each[:2] for each in found] == [each[:2] for each in wanted]
     assert [each[2] for each in found] == pytest.approx([each[2] for each in wanted])

@@ -156,6 +156,7 @@ def log(*readings: tuple[str, float]) -> Changes:
 def test_gravity_is_steady_when_two_readings_two_days_apart_agree_before_bottling(
     readings: list[tuple[str, float]], wanted: Severity | None, tmp_path: Path
 ) -> None:
+    """Two equal readings two days apart; a point is the play of a hydrometer: common practice."""
     assert found(tmp_path, log(*readings)).get("fg-not-stable") is wanted
 
 
@@ -340,6 +341,7 @@ def test_a_style_that_takes_all_that_was_added_is_where_it_belongs(tmp_path: Pat
 def test_the_grain_that_stands_out_is_an_allergen(
     allergens: list[str], traits: dict[str, str], wanted: str | None, tmp_path: Path
 ) -> None:
+    """Wheat is, maize and rice are not: Regulation (EU) 1169/2011, annex II, from memory."""
     listed = told(tmp_path, {"beer/allergens": allergens, "beer/traits/grain": traits["grain"]}, "allergen-not-listed")
     assert [what.partition("the records speak of ")[2].partition(",")[0] for _, what in listed] == (
         [wanted] if wanted else []

@@ -102,7 +102,10 @@ def test_what_bursts_keeps_its_bottles_at_home_and_stands_first() -> None:
     [(2.5, "longneck", ""), (3.2, "longneck", "TOO LIVELY"), (4.0, "longneck", "STOP"), (3.2, "heavy-330", "")],
 )
 def test_the_gas_is_that_of_the_bottles_that_are_packed(volumes: float, packed: str, danger: str) -> None:
-    """The cellar holds half-litres as well; the competition takes only small ones."""
+    """The cellar holds half-litres as well; the competition takes only small ones.
+
+    A usual 355 ml bottle is used to 3 volumes and should not hold more than 3.5: common practice, from memory.
+    """
     stock = [{"count": 6, "type": "half-litre"}, {"count": 6, "type": packed}]
     measured = {"og": 1.052, "fg": 1.012, "co2": volumes}
     made = season(competition={"bottles": ALLOWED}, bottles=stock, measured=measured)

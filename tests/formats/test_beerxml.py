@@ -74,6 +74,7 @@ def test_a_plain_recipe() -> None:
     ],
 )
 def test_every_kind_of_fermentable(word: str, kind: str) -> None:
+    """The kinds of BeerXML 1.0; an adjunct is unmalted grain (common practice)."""
     made = read(recipe(FERMENTABLE.replace("Grain", word))).batch.recipe
     assert made is not None
     assert made.fermentables[0].kind == kind
@@ -85,6 +86,7 @@ def test_every_kind_of_fermentable(word: str, kind: str) -> None:
 )
 @pytest.mark.parametrize("form", ["Pellet", "Plug", "Leaf"])
 def test_every_use_and_form_of_hops(word: str, use: str, form: str) -> None:
+    """The uses and forms of BeerXML 1.0; its Aroma is a stand after the boil (common practice)."""
     hop = HOP.replace("Boil", word).replace("</HOP>", f"<FORM>{form}</FORM></HOP>")
     made = read(recipe(hop=hop)).batch.recipe
     assert made is not None
@@ -98,6 +100,7 @@ def test_every_use_and_form_of_hops(word: str, use: str, form: str) -> None:
 )
 @pytest.mark.parametrize("form", ["Liquid", "Dry", "Slant", "Culture"])
 def test_every_kind_and_form_of_yeast(word: str, kind: str, form: str) -> None:
+    """The kinds and forms of BeerXML 1.0; wheat beer has an ale yeast (common practice)."""
     made = read(recipe(yeast=YEAST.replace("Ale", word).replace("Dry", form))).batch.recipe
     assert made is not None
     assert (made.yeast[0].kind, made.yeast[0].form) == (kind, form.lower())

@@ -68,6 +68,7 @@ def test_hours_are_read_however_they_are_worded(text: str, column: str, absent: 
     ],
 )
 def test_styles_never_wanted(text: str, barred: str, kept: str) -> None:
+    """Which styles the words of the trade take in: common practice, from memory."""
     ids = {barred, kept} - set(TABLE.styles)
     assert not ids, "the table has other ids"
     found = wishes(text)

@@ -246,6 +246,7 @@ def test_faults_of_a_list(text: str, ids: set[str]) -> None:
     ],
 )
 def test_faults_in_words(text: str, ids: set[str]) -> None:
+    """How judges word faults: common practice, from memory."""
     assert {fault.id for fault in faults_in_words(text)} == ids
 
 

@@ -52,6 +52,7 @@ def test_what_settles_nothing_is_not_settled(row: dict[str, str]) -> None:
     ],
 )
 def test_a_name_whose_end_is_left_out_is_read_where_it_can_mean_only_one(text: str, style: str | None) -> None:
+    """Beginnings of names of the BJCP 2021 Style Guidelines; what each may mean: common practice."""
     found = NAMES.read(text)
     assert (found.style.id if found.style else None) == style
     assert found.how != "named"
