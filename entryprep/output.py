@@ -23,6 +23,7 @@ __all__ = [
     "claimed",
     "digest",
     "is_ours",
+    "part_of",
     "replace_file",
     "sealed",
     "write_new",
@@ -159,7 +160,7 @@ def write_new(target: Path, content: bytes) -> None:
     """Write one file where none is yet. Raises OutputError if something stands there, or the disk refuses."""
     taken = OutputError(f"{target.as_posix()} is there already", "name another file, or move that one away")
     with _told(target, "name another file"):
-        if os.path.lexists(target) and not os.path.lexists(_part(target)):
+        if os.path.lexists(target) and not os.path.lexists(part_of(target)):
             raise taken
         with _beside(target, content) as part:
             if os.path.lexists(target):
@@ -224,14 +225,15 @@ def replace_file(target: Path, before: bytes, after: bytes) -> None:
             part.replace(target)
 
 
-def _part(target: Path) -> Path:
+def part_of(target: Path) -> Path:
+    """Where the content of a file is put before it takes its place; a run that was killed may leave it there."""
     return target.with_name(f".entryprep-{file_name(target.name)}.part")
 
 
 @contextmanager
 def _beside(target: Path, content: bytes) -> Iterator[Path]:
     """The content whole on the disk beside where it is to stand, held by this run alone, and gone again at the end."""
-    part = _part(target)
+    part = part_of(target)
     handle = os.open(part, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
     with os.fdopen(handle, "wb") as stream:
         if not lock_now(handle):

@@ -128,7 +128,7 @@ def run(line: str, monkeypatch: pytest.MonkeyPatch, typed: str = "") -> None:
 
 
 def commands(block: str) -> list[str]:
-    return [line for line in block.splitlines() if line.strip()]
+    return [line for line in block.splitlines() if line.strip() and not line.lstrip().startswith("#")]
 
 
 def test_the_readme_runs_from_top_to_bottom(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,9 +15,11 @@ from typer.testing import Result
 from entryprep.beer.beer import Beer
 from entryprep.cli.app import app
 from entryprep.receiving.declaration import row_texts
+from entryprep.receiving.register.book import read_register
 from entryprep.receiving.register.identity import evidence
 from tests.benchmarks.receiving import declarations
 from tests.cli.test_register_commands import AT, JUDGES, LATER, RUNNER, as_json, folder, printed, rows_of, run
+from tests.killing import KILLED, run_killed
 from tests.receiving.sheets import check_in
 from tests.work import lines_run
 
@@ -403,3 +405,22 @@ def test_entries_of_no_settled_style_are_no_category_and_get_no_medal(tmp_path: 
     run("entry", out, "2", "moved", "--style", "Schwarzbier", *AT)
     value = as_json(run("results", *TYPED, out, "--json", *AT))
     assert "2" in {key[award["number"]] for award in value["awards"] if award["number"]}
+
+
+@pytest.mark.parametrize("at", range(1, 16))
+def test_a_run_killed_while_it_puts_the_competition_in_can_be_said_again(tmp_path: Path, at: int) -> None:
+    for name, text in (("cup.yaml", CUP), ("a.csv", FORM + FIRST), ("other.yaml", CUP.replace("Fen Cup", "Moor Cup"))):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    out = tmp_path / "cup"
+    args = ("intake", tmp_path / "a.csv", "--out", out, "--seed", "marsh light", *AT)
+    assert run_killed(lambda: run(*args, "--competition", tmp_path / "cup.yaml"), at) in {KILLED, 0}
+    done = run(*args, "--competition", tmp_path / "cup.yaml")
+    assert done.exit_code == 1, done.output
+    assert (out / "competition.yaml").read_text(encoding="utf-8") == CUP
+    assert read_register(out).state.competition["name"] == "Fen Cup"
+    assert not read_register(out).state.open_questions()
+    run("register", out, "--competition", tmp_path / "other.yaml", *LATER)
+    run_killed(lambda: run("decide", out, "1", "take", *LATER), at)
+    run("decide", out, "1", "take", *LATER)
+    assert "Moor Cup" in (out / "competition.yaml").read_text(encoding="utf-8")
+    assert as_json(run("register", out, "--json"))["competition"] == "Moor Cup"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from entryprep.output import Claimed, claimed
+from entryprep.output import Claimed, claimed, part_of
 from entryprep.receiving.codes import COMPETITION
 from entryprep.receiving.numbers import checked_number, drawn
 from entryprep.receiving.register.journal import (
@@ -22,8 +22,9 @@ from entryprep.receiving.register.journal import (
 )
 from entryprep.receiving.register.state import Entry, State
 
-BESIDE = (JOURNAL, COMPETITION)
-"""Files of the folder that are no papers: the journal, and the competition's file, which is its owner's."""
+BESIDE = (JOURNAL, COMPETITION, part_of(Path(COMPETITION)).name)
+"""Files of the folder that are no papers: the journal, and the competition's file, which is its owner's, also while a
+run was cut short that put it there."""
 
 
 @dataclass
