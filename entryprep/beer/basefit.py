@@ -13,6 +13,7 @@ from entryprep.tables.styles import StyleTable
 LEAST_FIT = 25.0  # to the best style of a base that leaves several open
 HOLDS = 50.0  # a fit of 100 from which a base is said to hold
 BETTER_BY = 10.0
+GOOD = 90.0  # a fit of 100 from which no better base is looked for
 ALTERNATIVES = 3
 
 
@@ -87,6 +88,5 @@ def base_fit(beer: Beer) -> BaseFit:
     own = {result.style.id for result in declared}
     tops = (beer.fit_of_base(s) for s, _ in ranking.shares[: 4 * ALTERNATIVES])
     better = [r for r in tops if r.style.id not in own and r.score is not None and r.score >= least + BETTER_BY]
-    hopeless = declared and least < HOLDS
-    kept = better if hopeless or not declared else [r for r in better if least < 90]
-    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(sorted(kept, key=best_first)[:ALTERNATIVES]), refused)
+    kept = sorted(better, key=best_first) if least < GOOD else []
+    return BaseFit(tuple(declared[:ALTERNATIVES]), tuple(kept[:ALTERNATIVES]), refused)

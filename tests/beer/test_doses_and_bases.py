@@ -14,6 +14,7 @@ from entryprep.beer.readings import batch_vitals
 from entryprep.beer.underneath import underneath
 from entryprep.records.batch import Addition
 from entryprep.tables.doses import dose_row
+from entryprep.tables.style import Style
 from tests.beer.test_kettle import FRUIT
 
 TABLE = load_styles()
@@ -270,6 +271,31 @@ def test_a_middling_base_names_only_what_fits_clearly_better() -> None:
         assert all((result.score or 0.0) >= least + 10 for result in found.better)
         if least >= 90:
             assert found.better == ()
+
+
+def test_a_name_that_is_no_style_is_not_taken_for_those_spelt_like_it() -> None:
+    found = base_fit(amber("Porterhouse"))
+    assert found.declared == ()
+    assert {result.style.id for result in found.better} == {r.style.id for r in base_fit(amber(None)).better}
+
+
+def test_a_base_that_cannot_be_one_is_refused_by_its_name() -> None:
+    assert base_fit(amber("fruit beer")).refused.startswith("fruit beer is a specialty category itself")
+
+
+def test_the_likely_bases_have_the_traits_of_the_beer_but_smoke_and_clarity_are_of_what_was_added() -> None:
+    def likely(**traits: str) -> set[str]:
+        numbers = {"measured": {"og": 1.052, "fg": 1.012}, "predicted": {"ibu": 26, "srm": 11}}
+        return {r.style.id for r in base_fit(Beer.from_batch(batch(**numbers, traits=traits))).better}
+
+    assert likely(fermentation="lager") != likely(fermentation="ale")
+    lagers = [beer for beer in likely(fermentation="lager") if "lager" in style_of(beer).traits["fermentation"]]
+    assert len(lagers) == len(likely(fermentation="lager"))
+    assert likely(fermentation="ale", smoke="present", clarity="hazy") == likely(fermentation="ale")
+
+
+def style_of(style_id: str) -> Style:
+    return load_styles().styles[style_id]
 
 
 def test_a_family_is_held_by_its_best_member() -> None:
