@@ -20,6 +20,7 @@ from entryprep.measures import METRIC, US, speak
 P = ParamSpec("P")
 R = TypeVar("R")
 
+NAME = "entryprep"  # in usage and completion, however it was started
 FINE, FINDINGS, UNUSABLE, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
 
@@ -61,7 +62,7 @@ def outcome(app: Callable[..., object]) -> int:
     """Run the framework's ``app``, and the exit code that comes of it; wrong usage is told as the framework words it,
     without what steers a terminal."""
     try:
-        code = app(standalone_mode=False)
+        code = app(standalone_mode=False, prog_name=NAME)
     except SystemExit as stop:
         code = stop.code
     except KeyboardInterrupt:
