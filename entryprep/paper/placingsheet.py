@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from entryprep.paper.canvas import new_canvas, saved
 from entryprep.paper.tablepages import Column, TablePage, draw_table
+from entryprep.text import several
 
 COLUMNS = (
     Column("blind number", 16, bold=True),
@@ -33,6 +34,6 @@ def placing_sheets_pdf(rounds: Iterable[tuple[str, Sequence[tuple[str, str, str]
     for name, beers in rounds:
         rows = [(number, style, declared, "", "") for number, style, declared in beers]
         title = f"{kind}: {name}" if kind else name
-        aside = f"{len(rows)} beers   table ______"
+        aside = f"{several(len(rows), 'beer')}, table ______"
         draw_table(canvas, page, TablePage(title, COLUMNS, rows, aside, HOW, FOOT))
     return saved(canvas, stream)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from entryprep.paper.canvas import new_canvas, saved
 from entryprep.paper.tablepages import Column, TablePage, draw_table
+from entryprep.receiving.placing import PLACES
 
 COLUMNS = (Column("place", 14, bold=True), Column("brewer", 34, bold=True), Column("beer", 34), Column("club", 22))
 FOOT = "Places were given by panels that tasted these beers side by side."
@@ -22,6 +23,6 @@ def winners_pdf(rows: Iterable[Sequence[object]], page: str) -> bytes:
         by_prize.setdefault((str(prize), str(group)), []).append((called, whose, named, str(club)))
     lines: list[Sequence[str] | str] = []
     for (prize, group), those in by_prize.items():
-        lines += [f"{group}: {prize}" if group else prize, *those]
+        lines += [f"{group}: {prize}" if group and prize != PLACES else group or prize, *those]
     draw_table(canvas, page, TablePage("Winners", COLUMNS, lines, "", "", FOOT))
     return saved(canvas, stream)

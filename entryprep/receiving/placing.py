@@ -22,7 +22,8 @@ from entryprep.text import fold, several
 
 MINI = 3  # beers of each flight that go on, where nothing else is told: common practice
 CLUB_POINTS = (3.0, 2.0, 1.0)
-USUAL = (("Place", "category", 3), ("Best of show", "best-of-show", 3))
+PLACES = "Place"  # of a category, where the competition names no prizes: they have no other name
+USUAL = ((PLACES, "category", 3), ("Best of show", "best-of-show", 3))
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,9 @@ class Award:
 
     @property
     def called(self) -> str:
-        """The prize, and the group it is of: ``Ribbon: Stouts``."""
+        """The prize, and the group it is of: ``Ribbon: Stouts``; of plain places in a group that alone."""
+        if self.group and self.prize == PLACES:
+            return self.group
         return ": ".join(each for each in (self.prize, self.group) if each)
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -13,7 +14,7 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import Flight, flights
 from entryprep.receiving.tasting import tasted
-from entryprep.tables.lookfor import look_for
+from entryprep.tables.lookfor import look_for, of_style
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
 from tests.paper.readback import opened, pages, plain
@@ -133,6 +134,33 @@ def test_no_flight_is_said() -> None:
 def test_every_family_has_what_to_look_for() -> None:
     for style in TABLE:
         assert set(look_for(style)) == {"appearance", "aroma", "flavour", "mouthfeel", "overall"}, style.family
+
+
+def test_what_to_look_for_names_one_colour_and_leaves_nothing_to_the_style() -> None:
+    """The colour is that of the style's own range; a family's words do not tell another beside it."""
+    colours = {"straw", "gold", "amber", "copper", "brown", "black", "pale", "white", "red"}
+    for style in TABLE:
+        said = look_for(style)
+        assert "as the style says" not in " ".join(said.values()), style.id
+        if "srm" in style.ranges and not style.srm_before_fruit:
+            own = of_style(style)["appearance"]
+            common = said["appearance"].removeprefix(own)
+            assert not colours & set(re.findall(r"[a-z]+", common.lower().replace("off-white", ""))), style.id
+
+
+def test_plain_places_are_called_by_their_group() -> None:
+    from entryprep.paper.winners import winners_pdf
+
+    rows = [
+        ("Place", "Stouts", 1, "", "Runa", "Ebb", "7", "", ""),
+        ("Ribbon", "Stouts", 1, "", "Runa", "Ebb", "7", "", ""),
+    ]
+    said = plain(winners_pdf([*rows, ("Best of show", "", 1, "", "Runa", "Ebb", "7", "", "")], "a4"))
+    assert "Stouts 1. Runa" in said
+    assert "Stouts: Ribbon 1. Runa" in said
+    assert "Best of show 1. Runa" in said
+    assert "Place:" not in said
+    assert ": Place" not in said
 
 
 def test_feedback_sheets_start_on_their_own_page_and_keep_every_word() -> None:
