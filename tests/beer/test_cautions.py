@@ -12,6 +12,7 @@ from entryprep.beer.cautions_amounts import freezes
 from entryprep.beer.cautions_fermentation import is_wild
 from entryprep.beer.gas import gas_of
 from entryprep.brewing.refractometer import beyond_domain, fg_error_from_brix, fg_from_brix
+from entryprep.measures import speaking
 from entryprep.records.batch import Batch
 from entryprep.tables.rules import rules
 from entryprep.tables.shipped import shipped_file, shipped_tree
@@ -137,3 +138,61 @@ def test_a_strong_or_unfermented_beer_by_refractometer(before: float, now: float
     assert beyond_domain(before, now)
     assert not beyond_domain(12.5, 6.2)
     assert fg_error_from_brix(12.5, 6.2, 0.003) == 0.003
+
+
+# ---- sugar that went in late: whether it was watched until it had fermented
+
+PLUMS = {"what": "plums", "kind": "fruit", "mass": 4, "stage": "conditioning"}
+
+
+@pytest.mark.parametrize(
+    ("days", "read", "watched"),
+    [
+        (None, ("2027-01-10", "2027-01-12"), True),  # the same for two days
+        (None, ("2027-01-11", "2027-01-12"), False),
+        (8, ("2027-01-08", "2027-01-12"), True),  # last read on the day they went in
+        (7, ("2027-01-08", "2027-01-12"), False),  # and on the day before
+        (20, ("2027-01-02", "2027-01-08", "2027-01-12"), True),
+        (10, ("2027-01-02", "2027-01-08", "2027-01-12"), True),
+    ],
+)
+def test_late_fruit_is_watched_by_two_equal_gravities_after_it(
+    days: int | None, read: tuple[str, ...], watched: bool
+) -> None:
+    log = [{"date": day, "gravity": 1.012} for day in read]
+    found = rules_of(
+        dates={"packaged": "2027-01-20"},
+        measured={"og": 1.052, "fg": 1.012},
+        gravity_log=log,
+        additions=[{**PLUMS, "days": days}],
+    )
+    assert ("sugar-unfermented" in found) is not watched
+
+
+# ---- what is eaten: dose, source, and where the law is meant
+
+
+def told(what: str, **more: Any) -> Any:
+    kept = Beer.from_batch(batch(additions=[{"what": what, "kind": "spice", "stage": "boil", **more}])).cautions
+    (only,) = (each for each in kept if each.rule in {"dose-unsafe", "ingredient-caution"} and not each.milder)
+    return only
+
+
+def test_a_harmful_dose_is_told_in_the_units_of_the_run_with_its_source() -> None:
+    little, much = told("tonka bean", mass=0.02), told("tonka bean", mass=0.4)
+    assert (little.rule, little.values["dose"], much.values["dose"]) == (
+        "dose-unsafe",
+        "1 g in a litre",
+        "20 g in a litre",
+    )
+    assert little.values["id"] == "coumarin"
+    assert little.values["what"] == "tonka bean"
+    assert little.values["caution"]
+    assert "None" not in str(little.values["source"])
+    with speaking("us"):
+        assert told("tonka bean", mass=0.4).values["dose"] == "2.7 oz in a gallon"
+
+
+def test_words_about_the_law_close_only_what_the_law_speaks_of() -> None:
+    assert str(told("apricot kernel", mass=0.01).values["closing"]).startswith(". This is not legal advice")
+    assert told("mad honey", mass=0.4).values["closing"] == ""
