@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
 import unicodedata
 from collections.abc import Iterable, Sequence
@@ -147,7 +146,9 @@ def no_date(text: str) -> str:
         return f"{said}: there is no month {month}"
     if not 1 <= year <= dt.MAXYEAR or len(parts[0]) != 4 or not (len(parts[1]) == len(parts[2]) == 2):
         return said
-    last = calendar.monthrange(year, month)[1]
+    from calendar import monthrange  # noqa: PLC0415 - only a slip needs it
+
+    last = monthrange(year, month)[1]
     return said if 1 <= day <= last else f"{said}: {_MONTHS[month - 1]} {year} has {last} days"
 
 

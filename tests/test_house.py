@@ -89,7 +89,14 @@ def loaded_after(code: str) -> set[str]:
 def test_help_loads_nothing_heavy() -> None:
     code = "from entryprep.cli import main\nsys.argv = ['entryprep', '--help']\n"
     code += "try:\n    main()\nexcept SystemExit:\n    pass"
-    assert not {"reportlab", "rapidfuzz", "pydantic", "yaml", "entryprep.records.models"} & loaded_after(code)
+    assert not {
+        "reportlab",
+        "rapidfuzz",
+        "pydantic",
+        "yaml",
+        "entryprep.records.models",
+        "entryprep.quantities",
+    } & loaded_after(code)
 
 
 def test_a_beer_is_ranked_without_what_only_a_terminal_needs(tmp_path: Path) -> None:

@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import ParamSpec, TypeVar
 
 from entryprep.errors import EntryprepError
-from entryprep.measures import METRIC, US, speak
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -37,7 +36,7 @@ def guarded(command: Callable[P, R]) -> Callable[P, R]:
     @functools.wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
-            _speak(str(kwargs.get("units", METRIC)))
+            _speak(str(kwargs.get("units", "metric")))
             return command(*args, **kwargs)
         except KeyboardInterrupt:
             say("Interrupted.")
@@ -53,6 +52,8 @@ def guarded(command: Callable[P, R]) -> Callable[P, R]:
 
 
 def _speak(units: str) -> None:
+    from entryprep.measures import METRIC, US, speak  # `--help` speaks of no quantity
+
     if units not in {METRIC, US}:
         raise UsageProblem(f"--units {units} is not known", "use metric or us")
     speak(units)
