@@ -125,7 +125,8 @@ def _competition_files(
             made.add(printed.name, printed.content, what, called)
             made.findings += printed.findings
     if sets and errors:
-        made.add_both(f"errors-{name}", errors_paper(errors, called, page), "Errors that stand", called)
+        listed = errors_paper(_wrong(own, _files_of(season, name)), called, page)
+        made.add_both(f"errors-{name}", listed, "Errors that stand", called)
     if plan and "packing" in parts:
         made.add_both(f"packing-{name}", packing_paper(plan, page, errors, care), "Packing list", called)
     if "shipping" in parts:
@@ -167,9 +168,12 @@ def _errors_by_entry(season: Season, findings: Sequence[Finding], competition_id
     }
 
 
+def _wrong(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[Finding, ...]:
+    return tuple(f for f in findings if f.severity is Severity.ERROR and (not files or f.file in files))
+
+
 def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
-    wanted = (f for f in findings if f.severity is Severity.ERROR and (not files or f.file in files))
-    return tuple(f"{f.about}: {f.what}" if f.about else f.text for f in wanted)
+    return tuple(finding.said for finding in _wrong(findings, files))
 
 
 def _cautions(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:

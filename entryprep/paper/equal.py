@@ -84,8 +84,8 @@ def _todo(table: Table) -> list[str]:
     if table.head or not rows or not all(isinstance(row[0], TickBox) for row in rows):
         return []
     pairs = [[(row[at], row[at + 1]) for row in rows] for at in range(0, len(rows[0]), 2)]
-    texts = [said for column in pairs for box, text in column if box and (said := _said(text)) is not None]
-    return [f'<li dir="auto"><label>{TICK} {_inline(said)}</label></li>' for said in texts]
+    texts = [_cell(text) for column in pairs for box, text in column if box]
+    return [f'<li dir="auto"><label>{TICK} {text}</label></li>' for text in texts]
 
 
 def _table(table: Table, deeper: int) -> str:

@@ -20,6 +20,7 @@ from entryprep.entering.check import check
 from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import PAGES, Bundle, bundle
 from entryprep.tables.shipped import shipped_file, shipped_tree
+from tests.paper.readback import positions
 from tests.vectors.faults import load, season_with
 
 DAY = dt.date(2027, 2, 20)
@@ -157,6 +158,16 @@ def test_names_with_all_their_letters(made: Bundle) -> None:
     for name in ("Løvfall", "Żurawina nr 3", "Élan d’Été"):
         assert name in text
     assert "Małgorzata Bjørnsen" in text_of(made.files["slips-saltmarsh-open.pdf"])
+
+
+def test_no_page_is_under_a_third_filled(made: Bundle) -> None:
+    """But sheets of slips and box labels, which are as long as there are bottles and boxes."""
+    for name, content in made.files.items():
+        if name.endswith(".pdf") and not name.startswith(("slips-", "boxes-")):
+            for number, page in enumerate(PdfReader(io.BytesIO(content)).pages):
+                foot = 60  # where the foot of a page stands
+                lowest = min(y for _, y in positions(content, number) if y > foot)
+                assert 1 - lowest / float(page.mediabox.height) > 1 / 3, (name, number + 1)
 
 
 def test_fit_sheets_are_one_page_a_beer(demo: tuple[Season, list[Finding]], made: Bundle) -> None:

@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from entryprep.entering.plan import Box, Slip
+from entryprep.findings import Finding, Severity
 from entryprep.paper.canvas import new_canvas
 from entryprep.paper.fonts import BOLD, width_pt
 from entryprep.paper.placing import MM, Placing, PrintingError
@@ -313,12 +314,14 @@ def test_the_line_on_errors_lies_in_a_margin(layout: SlipLayout) -> None:
 
 
 def test_many_errors_take_many_pages() -> None:
-    errors = [f"error {n}: {'a thing is wrong ' * 9}" for n in range(100)]
-    said = pages(errors_pdf([*errors, MARKUP], "Øresund Winter Cup", "a4"))
+    errors = [Finding("x", Severity.ERROR, f"error {n}: {'a thing is wrong ' * 9}") for n in range(100)]
+    last = Finding("x", Severity.ERROR, MARKUP, "It is seen. (common practice)", "mend it", about="porter")
+    said = pages(errors_pdf([*errors, last], "Øresund Winter Cup", "a4"))
     assert len(said) > 3
     assert all(f"error {n}:" in " ".join(said) for n in range(100))
     assert "Printed despite 101 errors:" in said[0]
-    assert MARKUP in said[-1]
+    end = " ".join(said[-1].split())
+    assert f"porter: {MARKUP} Why: It is seen. Source: common practice. To mend it: Mend it." in end
 
 
 def test_same_input_same_bytes() -> None:
