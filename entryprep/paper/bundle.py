@@ -125,8 +125,8 @@ def _competition_files(
             made.add(printed.name, printed.content, what, called)
             made.findings += printed.findings
     if sets and errors:
-        listed = errors_paper(_wrong(own, _files_of(season, name)), called, page)
-        made.add_both(f"errors-{name}", listed, "Errors that stand", called)
+        wrong = errors_paper(_wrong(own, _files_of(season, name)), called, page)
+        made.add_both(f"errors-{name}", wrong, "Errors that stand", called)
     if plan and "packing" in parts:
         made.add_both(f"packing-{name}", packing_paper(plan, page, errors, care), "Packing list", called)
     if "shipping" in parts:
