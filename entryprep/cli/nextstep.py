@@ -13,7 +13,7 @@ from entryprep.receiving.register.listing import SCORES
 from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.state import State
 from entryprep.tables.rules import rule_row
-from entryprep.text import either, name_key
+from entryprep.text import either, listed, name_key
 
 
 def say_answer(answer: str, following: str) -> None:
@@ -56,9 +56,8 @@ def next_of(register: Register, letters: str = "") -> str:
 def scores_step(folder: Path, sheets: Sequence[str]) -> str:
     """What to do once the flights are printed."""
     also = "".join(f" --also {sheet}" for sheet in sheets[1:])
-    return (
-        f"judge, type the scores into {sheets[0]}; then {in_register(folder, f'results {sheets[0]}{also} --out {{}}')}"
-    )
+    then = in_register(folder, f"results {sheets[0]}{also} --out {{}}")
+    return f"judge, type the scores into {listed(list(sheets))}; then {then}"
 
 
 def out_of_date(state: State) -> list[int]:

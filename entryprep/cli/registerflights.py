@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 import tempfile
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
@@ -13,7 +12,7 @@ from typing import Any
 from entryprep.cli.boundary import FINDINGS, UsageProblem
 from entryprep.cli.flightfiles import Made, lists, papers, score_sheets
 from entryprep.cli.flightshow import UNSETTLED, USUAL, said_of, sessions_of, show_flights, small_findings
-from entryprep.cli.nextstep import in_register, next_of, say_answer, scores_step
+from entryprep.cli.nextstep import in_register, next_of, say_answer
 from entryprep.cli.progress import working
 from entryprep.cli.registering import PRIVATE_FILES, list_file, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json
@@ -287,7 +286,7 @@ def _json(work: _Work) -> dict[str, Any]:
 def _say(work: _Work, paths: Sequence[Path], printing: bool, stopped: bool, findings: Sequence[Finding]) -> None:
     """The answer and what to do next, what was found, the flights, what of them is printed again, and the files."""
     todo = [flight for flight in work.to_print if flight.ids]
-    say_answer(said_of(work.made, findings), _next(work, todo, paths, printing, stopped))
+    say_answer(said_of(work.made, findings), _next(work, todo, printing, stopped))
     tell_some(findings, TOLD)
     show_flights(work.made)
     out = console()
@@ -307,12 +306,11 @@ def _say(work: _Work, paths: Sequence[Path], printing: bool, stopped: bool, find
         out.print(paragraph(path.as_posix(), indent=2))
 
 
-def _next(work: _Work, todo: Sequence[Planned], paths: Sequence[Path], printing: bool, stopped: bool) -> str:
+def _next(work: _Work, todo: Sequence[Planned], printing: bool, stopped: bool) -> str:
     """What to do next, with the command."""
     folder = work.register.folder
     if stopped or (todo and not printing):
         number = several(len(todo), "flight is", "flights are")
         asked = next_of(work.register) if stopped else in_register(folder, "flights --out {}")
         return f"{asked} ({number} to be printed, and nothing was yet)"
-    scores = [shlex.quote(path.as_posix()) for path in paths if path.name == SCORES]
-    return scores_step(folder, scores) if todo and scores else next_of(work.register)
+    return next_of(work.register)

@@ -256,6 +256,18 @@ def test_scores_need_printed_flights(tmp_path: Path) -> None:
     assert "no flights of this register are printed" in said.stderr
 
 
+def test_what_to_do_next_is_the_same_by_every_command(folder: Path) -> None:
+    run("entry", folder, "1003", "withdrawn", *LATER)
+    told = [run(*args, *LATER).stdout for args in (("flights", "--out", folder), ("flights", "--out", folder))]
+    told.append(run("register", folder).stdout)
+    following = {"".join(said.partition("Next: ")[2].partition("; then")[0].split()) for said in told}
+    (scores,) = following
+    assert [name for name in ("printing-1/scores.csv", "printing-2/scores.csv") if name in scores] == [
+        "printing-1/scores.csv",
+        "printing-2/scores.csv",
+    ]
+
+
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="forked processes are killed")
 @pytest.mark.parametrize("at", [3, 9, 14, 17, 20, 24, 28, 33])
 def test_a_run_of_papers_that_is_killed_is_told_and_done_again(folder: Path, at: int) -> None:
