@@ -52,11 +52,6 @@ class Finding:
         """The finding on one line, without its reason and remedy."""
         return ": ".join(part for part in (self.where, self.path, self.what) if part)
 
-    @property
-    def said(self) -> str:
-        """The finding as papers name it: what it is about, or where it stands, and what it is."""
-        return f"{self.about}: {self.what}" if self.about else self.text
-
     def as_json(self) -> dict[str, object]:
         """The finding as plain values for ``--json``."""
         return {

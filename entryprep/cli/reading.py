@@ -9,8 +9,8 @@ from pathlib import Path
 
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.show import say_finding
-from entryprep.cli.telling import subject_of
 from entryprep.entering.season import Season, read_season
+from entryprep.entering.subjects import subject_of
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.tables.rules import dangerous
 from entryprep.text import listed, several

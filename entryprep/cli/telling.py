@@ -5,35 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from entryprep.cli.show import MARKS, console, paragraph, say_alike
-from entryprep.entering.rules.context import ENTRIES
 from entryprep.entering.season import Season
+from entryprep.entering.subjects import subject_of
 from entryprep.findings import Finding
 from entryprep.tables.rules import dangerous, rule_row
 from entryprep.text import several, shortened
-
-
-def subject_of(season: Season, finding: Finding) -> str:
-    """What a finding is about, by the name its people know: the beer, the competition, or the file."""
-    folder, _, name = finding.file.partition("/")
-    key = name.rpartition(".")[0]
-    if finding.file == ENTRIES:
-        return _of_entry(season, finding)
-    if folder == "batches" and key in season.batches:
-        return season.batches[key].name
-    if folder == "competitions" and key in season.competitions:
-        return season.competitions[key].name
-    return finding.file
-
-
-def _of_entry(season: Season, finding: Finding) -> str:
-    """The beer of the entry that a finding stands at, or the competition where it is about all entries there."""
-    if finding.about in season.competitions:
-        return season.competitions[finding.about].name
-    number = finding.path.partition("[")[2].partition("]")[0]
-    for entered in season.entered:
-        if number == str(entered.index + 1):
-            return entered.batch.name
-    return finding.file
 
 
 def verdict(season: Season, findings: Iterable[Finding], stopping: bool = True) -> str:

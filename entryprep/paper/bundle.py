@@ -15,6 +15,7 @@ from entryprep.entering.packing import packing_plan
 from entryprep.entering.planning.chart import chart
 from entryprep.entering.season import Season, batch_file
 from entryprep.entering.shipping import shipping_list
+from entryprep.entering.subjects import said_of
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.paper.equal import equal_page
@@ -85,13 +86,15 @@ def bundle(
     sheets = fit_sheets(season, chosen, findings) if wanted else []
     seen = overview(season, chosen if wanted else (), sheets, ordered(findings), today)
     if "season" in parts:
-        made.add_both("season", season_paper(seen, size, _errors(findings, ())), "Season at a glance")
+        made.add_both("season", season_paper(seen, size, _errors(season, findings, ())), "Season at a glance")
     for index, name in enumerate(competitions):
         step(name, index, len(competitions) + 1)
         _competition_files(made, season, findings, name, size, parts, way, choice)
     step("fit sheets", len(competitions), len(competitions) + 1)
     if "fit" in parts:
-        made.add_both("fit-sheets", fit_sheets_paper(sheets, size, _errors(findings, ())), "Fit sheet of each beer")
+        made.add_both(
+            "fit-sheets", fit_sheets_paper(sheets, size, _errors(season, findings, ())), "Fit sheet of each beer"
+        )
     made.findings += letter_findings(season, chosen)
     made.entries = [entry_row(season, e) for e in chosen]
     if "entries" in parts:
@@ -113,7 +116,8 @@ def _competition_files(
     choice: SlipChoice,
 ) -> None:
     own = [f for f in findings if not f.competitions or name in f.competitions]
-    errors, care = _errors(own, _files_of(season, name)), _cautions(own, _files_of(season, name))
+    files = _files_of(season, name)
+    errors, care = _errors(season, own, files), _cautions(season, own, files)
     counts = _errors_by_entry(season, own, name) | {"": len(errors)}
     called = season.competitions[name].name
     sets = [(bottle_set(season, name, choice, page, counts), "Bottle slips")] if "slips" in parts else []
@@ -125,7 +129,7 @@ def _competition_files(
             made.add(printed.name, printed.content, what, called)
             made.findings += printed.findings
     if sets and errors:
-        wrong = errors_paper(_wrong(own, _files_of(season, name)), called, page)
+        wrong = errors_paper([(said_of(season, f), f) for f in _wrong(own, files)], called, page)
         made.add_both(f"errors-{name}", wrong, "Errors that stand", called)
     if plan and "packing" in parts:
         made.add_both(f"packing-{name}", packing_paper(plan, page, errors, care), "Packing list", called)
@@ -172,15 +176,15 @@ def _wrong(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[Finding
     return tuple(f for f in findings if f.severity is Severity.ERROR and (not files or f.file in files))
 
 
-def _errors(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(finding.said for finding in _wrong(findings, files))
+def _errors(season: Season, findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(said_of(season, finding) for finding in _wrong(findings, files))
 
 
-def _cautions(findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
+def _cautions(season: Season, findings: Iterable[Finding], files: tuple[str, ...]) -> tuple[str, ...]:
     """What of the findings that are no errors must be read by whoever packs and carries."""
     rows = rule_rows()
     wanted = (f for f in findings if f.severity is not Severity.ERROR and f.file in files)
-    return tuple(dict.fromkeys(f"{f.about}: {f.what}" for f in wanted if f.rule in rows and rows[f.rule].packed))
+    return tuple(dict.fromkeys(said_of(season, f) for f in wanted if f.rule in rows and rows[f.rule].packed))
 
 
 def draw_slips(season: Season, competition_id: str, page: str = "") -> bytes:

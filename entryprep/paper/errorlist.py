@@ -15,20 +15,23 @@ from entryprep.paper.placing import MM
 TICK = 8 * MM
 
 
-def errors_paper(errors: Sequence[Finding], competition: str, page: str) -> Written:
-    """The errors of the papers of one competition, on "letter" or "a4": what, why, how to mend it, each with a box."""
+def errors_paper(errors: Sequence[tuple[str, Finding]], competition: str, page: str) -> Written:
+    """The errors of the papers of one competition, on "letter" or "a4": what, why, how to mend it, each with a box.
+
+    ``errors`` are the findings, each with what is said of it.
+    """
     title = f"Errors that stand: {competition}"
     say = "For the brewer alone: it may name whose beers these are. Mend them, and print the labels again."
     story = [heading(title), words(say, 11, after=6)]
     if errors:
-        rows = [[TickBox(4 * MM), _told(error)] for error in errors]
+        rows = [[TickBox(4 * MM), _told(said, error)] for said, error in errors]
         table = Table(rows, colWidths=[TICK, inner_width(page) - TICK], hAlign="LEFT", splitInRow=1)
         table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, -1), 1)]))
         story += [words(despite(len(errors)), 12, bold=True, after=3), table]
     return Written(story, page, title, f"entryprep, errors, {competition}")
 
 
-def _told(error: Finding) -> list[Any]:
-    lines = [words(error.said, 12.5, bold=True)]
+def _told(said: str, error: Finding) -> list[Any]:
+    lines = [words(said, 12.5, bold=True)]
     lines += [words(reason(error.why), 11, before=1.5, lead="Why:")] if error.why else []
     return [*lines, *([words(sentence(error.fix), 11, before=1.5, after=8, lead="To mend it:")] if error.fix else [])]

@@ -20,7 +20,7 @@ from entryprep.entering.check import check
 from entryprep.findings import Finding, Severity
 from entryprep.paper.bundle import PAGES, Bundle, bundle
 from entryprep.tables.shipped import shipped_file, shipped_tree
-from tests.paper.readback import positions
+from tests.paper.readback import plain, positions
 from tests.vectors.faults import load, season_with
 
 DAY = dt.date(2027, 2, 20)
@@ -48,6 +48,13 @@ def text_of(content: bytes) -> str:
 
 def test_same_input_same_bytes(demo: tuple[Season, list[Finding]], made: Bundle) -> None:
     assert bundle(*demo, DAY).files == made.files
+
+
+def test_papers_name_a_beer_as_its_brewer_does(made: Bundle) -> None:
+    for name in ("errors-saltmarsh-open.pdf", "packing-saltmarsh-open.pdf", "shipping-saltmarsh-open-drop-off.pdf"):
+        said = plain(made.files[name])
+        assert "Copper Lantern: original gravity" in said, name
+        assert "copper-lantern:" not in said, name
 
 
 def test_what_there_is(made: Bundle) -> None:

@@ -314,14 +314,15 @@ def test_the_line_on_errors_lies_in_a_margin(layout: SlipLayout) -> None:
 
 
 def test_many_errors_take_many_pages() -> None:
-    errors = [Finding("x", Severity.ERROR, f"error {n}: {'a thing is wrong ' * 9}") for n in range(100)]
+    told = [f"error {n}: {'a thing is wrong ' * 9}" for n in range(100)]
+    errors = [(what, Finding("x", Severity.ERROR, what)) for what in told]
     last = Finding("x", Severity.ERROR, MARKUP, "It is seen. (common practice)", "mend it", about="porter")
-    said = pages(errors_pdf([*errors, last], "Øresund Winter Cup", "a4"))
+    said = pages(errors_pdf([*errors, (f"Grey Porter: {MARKUP}", last)], "Øresund Winter Cup", "a4"))
     assert len(said) > 3
     assert all(f"error {n}:" in " ".join(said) for n in range(100))
     assert "Printed despite 101 errors:" in said[0]
     end = " ".join(said[-1].split())
-    assert f"porter: {MARKUP} Why: It is seen. Source: common practice. To mend it: Mend it." in end
+    assert f"Grey Porter: {MARKUP} Why: It is seen. Source: common practice. To mend it: Mend it." in end
 
 
 def test_same_input_same_bytes() -> None:

@@ -231,10 +231,16 @@ def test_work_grows_with_entrants_and_no_faster() -> None:
 )
 def test_no_text_takes_more_than_a_pass(piece: str) -> None:
     own = Identity(("Bjørn Jensen",))
-    times = []
-    for size in (5_000, 20_000):
+
+    def least(size: int) -> float:
+        """Seconds of this processor, the least of five: what else the machine does only ever adds."""
         text = (piece * size)[:size]
-        began = time.process_time()
-        alone().find(text, own)
-        times.append(time.process_time() - began)
-    assert times[1] < 4 * times[0] * 2.5 + 0.3
+        times = []
+        for _ in range(5):
+            began = time.process_time()
+            alone().find(text, own)
+            times.append(time.process_time() - began)
+        return min(times)
+
+    # four times the text: 4 where one pass is made, 16 where each place is looked at from each
+    assert least(20_000) < 10 * least(5_000) + 0.3
