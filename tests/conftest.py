@@ -18,6 +18,7 @@ LONG = {
     "brewing/test_domains.py",
     "cli/test_register_commands.py",
     "cli/test_streams.py",
+    "cli/test_weekend.py",
     "entering/planning/test_plan.py",
     "paper/test_pages.py",
     "paper/test_qr.py",
