@@ -54,6 +54,11 @@ def words_of(vital: str) -> str:
     return KINDS_OF_VITAL[vital].words
 
 
+def stated(vital: str, value: float) -> str:
+    """A vital and its value in a sentence, such as ``original gravity 1.052``. Raises KeyError for an unknown vital."""
+    return f"{words_of(vital)} {amount(vital, value)}"
+
+
 def title_of(vital: str) -> str:
     """What a vital is called at the head of a line, such as ``Original gravity``."""
     return KINDS_OF_VITAL[vital].words.capitalize()

@@ -397,16 +397,17 @@ class Beer:
         Raises UnknownStyle or AmbiguousStyle for a name that leads to no single style.
         """
         wanted = self.named_style(style)
-        if self.base is None and _follows_base(wanted) and self.base_named.how in {"family", "unsettled"}:
+        if self.base is None and wanted.follows_base and self.base_named.how in {"family", "unsettled"}:
             bases = [base for base in map(self.table.styles.__getitem__, self.base_named.candidates) if base.ranges]
             fits = [self._fit_on(wanted, base) for base in bases]
-            return min(fits, key=best_first, default=self._fit_on(wanted, None))
+            if fits:
+                return min(fits, key=best_first)
         return self._fit_on(wanted, self.base)
 
     def _fit_on(self, style: Style, base: Style | None) -> Fit:
         key = id(style), id(base)  # a fit holds on to both
         if key not in self._fits:
-            vitals = self.base_vitals or self.vitals if base is not None and _follows_base(style) else self.vitals
+            vitals = self.base_vitals or self.vitals if base is not None and style.follows_base else self.vitals
             self._fits[key] = fitted(vitals, style, base, self.traits, self._strays(style, base))
         return self._fits[key]
 
@@ -423,7 +424,7 @@ class Beer:
         Of a beer declared as no such style, the special style it should be entered as, if any.
         """
         style = self.style if self.style is not None else self.placement.style
-        found = self._fit_on(style if style is not None and _follows_base(style) else base, base)
+        found = self._fit_on(style if style is not None and style.follows_base else base, base)
         if found.style is base:  # no special style: what was added is then no part of the base, nor a stranger to it
             return fitted(self.base_vitals or self.vitals, base)
         return replace(found, style=base, base=None)
@@ -535,10 +536,6 @@ def _measured(batch: Batch, vitals: Mapping[str, Value]) -> Batch:
 def _as_brewed(batch: Batch) -> bool:
     """Whether nothing was done to a beer that its vitals would have to be worked out from."""
     return not (batch.additions or batch.recipe or batch.concentrated or batch.water_added or batch.blend)
-
-
-def _follows_base(style: Style) -> bool:
-    return style.specialty and not style.ranges
 
 
 def _settled(style: Style) -> Named:

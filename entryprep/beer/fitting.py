@@ -112,7 +112,7 @@ def fitted(
 
     ``traits`` are those that are known; ``strays`` the additions, in words, that are no part of the style.
     """
-    source = base if base is not None and style.specialty and not style.ranges else style
+    source = base if base is not None and style.follows_base else style
     parts = tuple(
         _part(vital, vitals.known[vital], vitals.error(vital), range_)
         for vital, range_ in source.ranges.items()

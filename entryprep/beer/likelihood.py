@@ -67,7 +67,7 @@ class Prepared:
         self._additions: dict[tuple[Thing, ...], list[float]] = {}
         self._priors = [math.log(PRIORS[style.common]) for style in styles]
         self._shares: list[tuple[float, float, float, float]] | None = None
-        self._follows = [i for i, style in enumerate(styles) if style.specialty and not style.ranges]
+        self._follows = [i for i, style in enumerate(styles) if style.follows_base]
         self._bases = [i for i, style in enumerate(styles) if style.ranges]
         self.by_id = sorted(range(len(styles)), key=[style.id for style in styles].__getitem__)
         self._place = {style.id: i for i, style in enumerate(styles)}

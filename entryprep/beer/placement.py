@@ -124,7 +124,7 @@ def placed(beer: Beer) -> Placement:
     tied = said.style is None and bool(others) and share < LIKELY and others[0][1] * CLOSE >= share > 0
     rest = others if tied else [pair for pair in ranking.shares if pair[0] is not style]
     runner_up, its_share = rest[0] if rest and rest[0][1] >= _NAMED_SHARE else (None, 0.0)
-    base = (beer.base.name if beer.base is not None else beer.base_name) if style.specialty and not style.ranges else ""
+    base = (beer.base.name if beer.base is not None else beer.base_name) if style.follows_base else ""
     tip = _tip(beer, style, runner_up)
     level = tied and bool(runner_up)
     why = _why(beer, style)

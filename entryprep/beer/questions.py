@@ -16,7 +16,7 @@ from entryprep.beer.membership import chance_inside
 from entryprep.beer.ranking import Ranking, counted_vitals
 from entryprep.beer.traits import trait_chance, trait_chances
 from entryprep.tables.style import TRAITS, Range, Style
-from entryprep.vitals import Vitals, amount, words_of
+from entryprep.vitals import Vitals, stated
 
 if TYPE_CHECKING:
     from entryprep.beer.beer import Beer
@@ -145,7 +145,7 @@ def pulls(vitals: Vitals, traits: Mapping[str, str], one: Style, other: Style) -
     for name in counted_vitals(vitals):
         reading, error = vitals.known[name], vitals.error(name)
         ratio = _density(name, reading.value, error, one) - _density(name, reading.value, error, other)
-        found.append((f"{words_of(name)} {amount(name, reading.value)}", ratio))
+        found.append((stated(name, reading.value), ratio))
     for name, value in sorted(traits.items()):
         ratio = math.log(trait_chance(one, name, value)) - math.log(trait_chance(other, name, value))
         found.append((f"{name.replace('_', ' ')} {value}", ratio))

@@ -20,7 +20,7 @@ from entryprep.beer.traits import stray_chance
 from entryprep.quantities import QuantityError
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
 from entryprep.tables.things import ICE_REMOVED, Thing
-from entryprep.vitals import Reading, Vitals, amount, words_of
+from entryprep.vitals import Reading, Vitals, stated
 
 NONE_PRIOR = 0.01
 CLOSE = 2.0  # two shares within this factor are a tie to be told
@@ -151,11 +151,7 @@ def explained(
     style: Style, share: float, result: Fit, traits: Mapping[str, str], additions: tuple[Thing, ...] | None
 ) -> Suggestion:
     """A ranked style with its fit and what speaks against it; what is as it should be is not listed."""
-    reasons = [
-        f"{words_of(part.vital)} {amount(part.vital, part.reading.value)}: {part.words}"
-        for part in result.parts
-        if part.miss
-    ]
+    reasons = [f"{stated(part.vital, part.reading.value)}: {part.words}" for part in result.parts if part.miss]
     if result.parts and not reasons:
         reasons.append("every known vital is inside")
     compared = [(name, value, style.traits[name]) for name, value in sorted(traits.items()) if name in style.traits]

@@ -201,5 +201,5 @@ def _ask_style(draft: Draft, asker: Asker, season: Season | None, read: ReadReci
     choices = [f"{name}  {share:.0%}" for name, share in likely]
     asker.ask("Style", "a number, a name, or - to leave it open", likely[0][0] if likely else "", take, choices)
     style = named(table, str(draft.data.get("style", ""))).style
-    if style is not None and style.specialty and not style.ranges and "base" not in draft.data:
+    if style is not None and style.follows_base and "base" not in draft.data:
         asker.ask("Its base style", "such as blonde ale", take=draft.take("base"))

@@ -17,7 +17,7 @@ from entryprep.paper.forestplot import ForestPlot
 from entryprep.paper.layout import Written, error_block, inner_width
 from entryprep.paper.placing import MM
 from entryprep.text import several
-from entryprep.vitals import amount, words_of
+from entryprep.vitals import stated
 
 SHOWN = 0.02  # a smaller share is left out
 FULL_FINDINGS = 3  # with more the reasons are left to the terminal, so that the beer stays on one page
@@ -91,7 +91,7 @@ def _plot(sheet: FitSheet, page: str) -> list[Any]:
 
 
 def _vitals(sheet: FitSheet) -> str:
-    known = [f"{words_of(name)} {amount(name, reading.value)}" for name, reading in sheet.vitals.known.items()]
+    known = [stated(name, reading.value) for name, reading in sheet.vitals.known.items()]
     return ", ".join(known) + "." if known else "no vitals are known."
 
 

@@ -188,7 +188,7 @@ def _style(canvas: Any, page: _Page, style: Style | None, base: Style | None) ->
 
 def _strip(canvas: Any, page: _Page, style: Style, base: Style | None) -> None:
     """The ranges in a row of boxes; a special beer has those of its base."""
-    source = base if style.specialty and not style.ranges and base is not None else style
+    source = base if style.follows_base and base is not None else style
     cells = [
         (f"{STRIP[v][0]}", "–".join(STRIP[v][1].format(e) for e in (r.low, r.high))) for v, r in source.ranges.items()
     ]

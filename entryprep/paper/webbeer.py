@@ -11,7 +11,7 @@ from entryprep.paper.forest import ARROWS, compared, forest, legend, off_the_axi
 from entryprep.paper.webchart import colour_dot, forest_chart, gauge, places
 from entryprep.paper.webtext import found, paragraphs, safe
 from entryprep.text import day_words
-from entryprep.vitals import amount, words_of
+from entryprep.vitals import stated
 
 SHOWN = 0.005  # a share that would read 0 % is left out
 
@@ -77,7 +77,7 @@ def _plot(sheet: FitSheet) -> str:
 
 
 def _served(sheet: FitSheet) -> str:
-    known = [f"{words_of(name)} {amount(name, reading.value)}" for name, reading in sheet.vitals.known.items()]
+    known = [stated(name, reading.value) for name, reading in sheet.vitals.known.items()]
     return f"As served: {', '.join(known) or 'no vitals are known'}."
 
 

@@ -110,7 +110,7 @@ def _family(check: CheckIn, declared: Declaration) -> str:
 def palate(declared: Declaration) -> Palate:
     """The palate of an entry: its own vitals, else the middle of its style's ranges, or its base's."""
     style, base = declared.style, declared.base
-    source = base if style is not None and style.specialty and not style.ranges else style
+    source = base if style is not None and style.follows_base else style
     styles = tuple(s for s in (style, base) if s is not None)
     kinds = declared.kinds
     return Palate(

@@ -103,6 +103,11 @@ class Style:
     def __repr__(self) -> str:
         return f"Style({self.id})"
 
+    @property
+    def follows_base(self) -> bool:
+        """Whether its vitals are those of its base: a special style without ranges of its own."""
+        return self.specialty and not self.ranges
+
     @cached_property
     def ranges(self) -> dict[str, Range]:
         """Ranges by vital, in the order og, fg, abv, ibu, srm, co2; those the style has."""
