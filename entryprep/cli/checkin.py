@@ -11,12 +11,11 @@ from entryprep.cli.show import console, paragraph, print_json
 from entryprep.cli.slips import Slips, nudge_mm, printing
 from entryprep.output import claimed
 from entryprep.receiving.codes import COMPETITION
-from entryprep.receiving.outputs import read_key
+from entryprep.receiving.outputs import people_of
 from entryprep.receiving.register.book import BESIDE
 from entryprep.receiving.register.listing import KEY
 from entryprep.records.competition import read_competition
 from entryprep.tables.labelsheets import find_sheet
-from entryprep.tables.rules import refused
 from entryprep.text import counted, listed
 
 LABELS, LIST = "bottle-labels.pdf", "check-in.pdf"
@@ -31,10 +30,7 @@ def run(folder: Path, key: Path | None, only: str, bottles: int, page: str, slip
     path = key or folder / KEY
     cup = read_competition(folder / COMPETITION) if (folder / COMPETITION).exists() else None
     bottles = bottles or (cup.bottles.count if cup is not None else BOTTLES)
-    try:
-        people = read_key(path)
-    except OSError as error:
-        raise refused("sheet", path.as_posix(), "key-unreadable", reason=error.strerror) from None
+    people = people_of(path)
     chosen = _chosen(people, only)
     with printing(slips.fonts), working("printing"), claimed(folder, BESIDE) as place:
         from entryprep.paper.blindlabels import bottle_labels_pdf, check_in_pdf

@@ -21,7 +21,7 @@ from entryprep.receiving.checks_cautions import HARMFUL
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import Flight, flights
 from entryprep.receiving.numbers import is_valid
-from entryprep.receiving.outputs import read_key
+from entryprep.receiving.outputs import people_of
 from entryprep.receiving.panels import Hours, Judge, Panel, panels
 from entryprep.receiving.register.book import is_register
 from entryprep.receiving.register.listing import FLIGHTS, SCORES
@@ -142,12 +142,7 @@ def _seated(
 ) -> tuple[list[Panel], list[Judge], list[Finding]]:
     if file is None:
         return [], [], []
-    people: dict[str, dict[str, str]] = {}
-    if key is not None:
-        try:
-            people = read_key(key)
-        except OSError as error:
-            raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
+    people = people_of(key) if key is not None else {}
     with opened(file, "judges") as sheet:
         matches = columns_of(sheet, "judges", (), ("judge",))
         rows = judge_rows(Reader(sheet, matches))

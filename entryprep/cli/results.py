@@ -7,7 +7,6 @@ import sys
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from entryprep.cli.boundary import FINDINGS, UsageProblem
@@ -27,7 +26,7 @@ from entryprep.receiving.declaration import Reader
 from entryprep.receiving.feedback import About, fit_lines
 from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.judgenames import PanelNames
-from entryprep.receiving.outputs import read_key
+from entryprep.receiving.outputs import people_of
 from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
 from entryprep.receiving.register.book import held_register, is_register
 from entryprep.receiving.register.journal import JOURNAL
@@ -47,7 +46,6 @@ from entryprep.tables.styles import load_styles
 from entryprep.text import counted, fold, several
 
 MOST_SHOWN = 60
-NO_TONGUES: Mapping[str, str] = MappingProxyType({})
 RESULTS = "results"  # the folder in a register that its results are written to
 
 
@@ -80,7 +78,7 @@ def run(
         kept, out = (out, *kept[1:]), out / RESULTS
     given = _given(kept, rounds[0], scale, entries, flights, key)
     points = load_scale(given.scale or "fifty")
-    people = _people(given.key)
+    people: Mapping[str, Mapping[str, str]] = people_of(given.key) if given.key is not None else {}
     tongues = {number: language_named(row.get("language", "")) or "en" for number, row in people.items()}
     known = _entries(given.entries, given.flights, given.not_judged, tongues)
     own = own_entries(people) if people else {}
@@ -261,18 +259,7 @@ def _panels(flights: Path | None, known: Entries) -> PanelNames | None:
     return PanelNames(seats, known.flights)
 
 
-def _people(key: Path | None) -> Mapping[str, Mapping[str, str]]:
-    if key is None:
-        return {}
-    try:
-        return read_key(key)
-    except OSError as error:
-        raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
-
-
-def _entries(
-    file: Path | None, flights: Path | None, out: Collection[str] = (), tongues: Mapping[str, str] = NO_TONGUES
-) -> Entries:
+def _entries(file: Path | None, flights: Path | None, out: Collection[str], tongues: Mapping[str, str]) -> Entries:
     """What is known of the entries, from their sheet and the list of flights; ``out`` are numbers not judged,
     ``tongues`` the languages of feedback by number."""
     known = Entries()

@@ -20,6 +20,7 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_stated import judges_words
 from entryprep.receiving.declaration import CAUTIONS, Declaration
 from entryprep.receiving.numbers import is_valid
+from entryprep.tables.rules import refused
 from entryprep.vitals import VITALS, exact
 
 JUDGING_COLUMNS = ("number", "category", "style", "base", "declaration", *VITALS, "allergens")
@@ -133,6 +134,14 @@ def read_key(path: Path) -> dict[str, dict[str, str]]:
         columns = {name: i for i, name in enumerate(sheet.header)}
         rows = (_named_cells(row, columns) for row in sheet.rows())
         return {row["number"]: row for row in rows if is_valid(row["number"])}
+
+
+def people_of(key: Path) -> dict[str, dict[str, str]]:
+    """The key as :func:`read_key` gives it; a file that cannot be opened is refused with a RecordError too."""
+    try:
+        return read_key(key)
+    except OSError as error:
+        raise refused("sheet", key.as_posix(), "key-unreadable", reason=error.strerror) from None
 
 
 def _named_cells(row: Row, columns: Mapping[str, int]) -> dict[str, str]:

@@ -10,7 +10,7 @@ from pydantic import BeforeValidator
 
 from entryprep.reading.fields import Record, Text, refuse
 from entryprep.tables.shipped import shipped_record
-from entryprep.text import fold, nearest, shown
+from entryprep.text import name_key, nearest, shown
 
 # ISO 3166 codes of the member states of the European Union
 # fmt: off
@@ -65,23 +65,18 @@ def place_name(country: str, state: str = "") -> str:
 def _countries() -> Mapping[str, str]:
     """Codes by every way to write a country, folded."""
     table = _table()
-    found = {_key(name): code for code, names in table.also.items() for name in names}
-    return {**found, **{_key(name): code for code, name in table.names.items()}}
+    found = {name_key(name): code for code, names in table.also.items() for name in names}
+    return {**found, **{name_key(name): code for code, name in table.names.items()}}
 
 
 @lru_cache(maxsize=1)
 def _states() -> Mapping[str, str]:
     """Codes by every name of a state, folded; no two of the table have one name."""
     table = _table()
-    found = {_key(name): code for states in table.states.values() for code, name in states.items()}
+    found = {name_key(name): code for states in table.states.values() for code, name in states.items()}
     for states in table.states_also.values():
-        found |= {_key(name): code for code, names in states.items() for name in names}
+        found |= {name_key(name): code for code, names in states.items() for name in names}
     return found
-
-
-def _key(text: str) -> str:
-    """A name folded; one in other letters than Latin as it stands."""
-    return fold(text) or " ".join(text.casefold().split())
 
 
 def read_country(value: Any) -> Any:
@@ -94,9 +89,9 @@ def read_country(value: Any) -> Any:
     text = value.strip()
     if text.upper() in _table().names:
         return text.upper()
-    code = _countries().get(_key(text))
+    code = _countries().get(name_key(text))
     if code is None:
-        near = nearest(_key(text), list(_countries()))
+        near = nearest(name_key(text), list(_countries()))
         hint = f"Did you mean {country_name(_countries()[near[0]])}?" if near else ""
         by_code = "write its name or its ISO 3166-1 code, such as Norway or NO"
         raise refuse(f"{shown(text)} is no country", hint or by_code)
@@ -108,7 +103,7 @@ def read_state(value: Any) -> Any:
     if not isinstance(value, str):
         return value
     text = value.strip()
-    return _states().get(_key(text), text.upper() if len(text) <= 3 else text)
+    return _states().get(name_key(text), text.upper() if len(text) <= 3 else text)
 
 
 Country = Annotated[str, BeforeValidator(read_country)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from entryprep.reading.fields import Record, Text
-from entryprep.tables.letterwords import Written
+from entryprep.tables.letterwords import Written, in_language
 from entryprep.tables.shipped import shipped_record
 
 
@@ -24,8 +24,7 @@ def feedback_words() -> FeedbackWords:
 
 @cache
 def _words(language: str) -> dict[str, str]:
-    every = feedback_words().words.items()
-    return {key: next((text for name, text in each.items() if name == language), each["en"]) for key, each in every}
+    return {key: in_language(each, language) for key, each in feedback_words().words.items()}
 
 
 def said(key: str, language: str = "en", **values: object) -> str:
@@ -35,5 +34,4 @@ def said(key: str, language: str = "en", **values: object) -> str:
 
 def band_said(name: str, language: str = "en") -> str:
     """The name of a band of a scale in a language; one that is not of a shipped scale as it is."""
-    words = {str(each): text for each, text in feedback_words().bands.get(name, {}).items()}
-    return words.get(language, name)
+    return in_language(feedback_words().bands.get(name, {}), language, name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Literal
 
@@ -22,6 +22,12 @@ class Questions(Record):
     heads: dict[str, str]
     letter: str
     letter_end: str
+
+
+def in_language(words: Mapping[Written, str], language: str, otherwise: str | None = None) -> str:
+    """Of words by language those in one; else ``otherwise``, and without that the English ones."""
+    own = next((text for name, text in words.items() if name == language), otherwise)
+    return words["en"] if own is None else own
 
 
 class Problems(Record):
@@ -49,16 +55,15 @@ def problems() -> Problems:
 
 def problem(key: str, language: str = "en", **values: object) -> str:
     """A reason in a language, English where it has none there. Raises KeyError for a reason that is not there."""
-    words = {str(name): text for name, text in problems().problems[key].items()}
-    return words.get(language, words["en"]).format_map(values)
+    return in_language(problems().problems[key], language).format_map(values)
 
 
 def caution_told(key: str, english: str, language: str = "en") -> str:
     """The words of a caution in a language; where they are not translated the English ones, and that they are."""
     if language not in LANGUAGES[1:]:
         return english
-    words = {str(name): text for name, text in problems().cautions.get(key, {}).items()}
-    return words.get(language) or questions(language).heads["english"].format(text=english)
+    words = in_language(problems().cautions.get(key, {}), language, "")
+    return words or questions(language).heads["english"].format(text=english)
 
 
 _NAMED = {

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 
 import entryprep
 from entryprep.cli.app import app
-from entryprep.cli.results import _entries, _people
+from entryprep.cli.results import _entries
 from entryprep.cli.spreadsheets import MOST_BYTES, columns_of, opened
 from entryprep.findings import Finding, Severity
 from entryprep.formats.columns import matched
@@ -25,6 +25,7 @@ from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
 from entryprep.receiving.intake import declarations
 from entryprep.receiving.numbers import check_character
+from entryprep.receiving.outputs import people_of
 from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.editing import read_back
 from entryprep.receiving.register.journal import Journal
@@ -265,8 +266,8 @@ def refusals(tmp: Path) -> list[Finding]:
         lambda: open_(tmp),
         lambda: open_(tmp / "a\0b"),
         columns,
-        lambda: _entries(None, plain),
-        lambda: _people(tmp / "gone.csv"),
+        lambda: _entries(None, plain, (), {}),
+        lambda: people_of(tmp / "gone.csv"),
         unlisted,
     )
     found: list[Finding] = []
