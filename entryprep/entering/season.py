@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import os
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from operator import attrgetter
 from pathlib import Path
 from typing import TypeVar
 
@@ -102,6 +104,11 @@ class Season:
         if found:
             raise RecordError(ordered(found))
         return season
+
+    def entry_at(self, index: int) -> Entered | None:
+        """The entry at a place of entries.yaml, counted from 0; None where it leads nowhere."""
+        at = bisect_left(self.entered, index, key=attrgetter("index"))
+        return self.entered[at] if at < len(self.entered) and self.entered[at].index == index else None
 
     def beer(self, batch_id: str, declared: Entered | None = None) -> Beer | None:
         """The beer of a batch, worked out once; ``declared``: as this entry declares it, by its competition's rules.

@@ -25,10 +25,8 @@ def _of_entry(season: Season, finding: Finding) -> str:
     if finding.about in season.competitions:
         return season.competitions[finding.about].name
     number = finding.path.partition("[")[2].partition("]")[0]
-    for entered in season.entered:
-        if number == str(entered.index + 1):
-            return entered.batch.name
-    return finding.file
+    entered = season.entry_at(int(number) - 1) if number.isdecimal() else None
+    return entered.batch.name if entered is not None else finding.file
 
 
 def said_of(season: Season, finding: Finding) -> str:

@@ -147,6 +147,11 @@ def dangerous(found: Finding) -> bool:
         return False
 
 
+def severity_of(row: RuleRow, milder: bool) -> Severity:
+    """The severity of a rule on the brewer's side; ``milder``: of its lesser case, where that has one of its own."""
+    return row.milder or row.severity if milder else row.severity
+
+
 class _Told(NamedTuple):
     """The words of a rule for one side and one case."""
 

@@ -14,7 +14,7 @@ from entryprep.entering.rules.bottles import RULE_OF
 from entryprep.entering.rules.context import ENTRIES, Context, DeclaredBeer, Hit, Rule
 from entryprep.entering.season import Entered, Season
 from entryprep.findings import Severity
-from entryprep.tables.rules import RuleRow, finding, rule_row
+from entryprep.tables.rules import RuleRow, finding, rule_row, severity_of
 
 Subject = TypeVar("Subject")
 _LIMITS = ("bottles-too-few", "entries-over-limit", "category-over-limit", "batch-twice")
@@ -28,9 +28,8 @@ def barred_entries(season: Season, today: dt.date) -> dict[int, str]:
         return {}
     context = Context(season, today)
     found: dict[int, str] = {}
-    by_index = {e.index: e for e in season.entered}
     for hit in _hits(context, _barring(FOR_COMPETITIONS), season.competitions):
-        for index in _meant(context, hit, by_index):
+        for index in _meant(context, hit):
             found.setdefault(index, _words(hit))
     for entered in season.entered:
         own = _of_entry(context, entered)
@@ -52,12 +51,11 @@ class Trial:
         key = place.batch_id, style, id(place.beer)
         if key not in self._of_beers:
             beer = self._declared(place)
-            hits = _hits(self._context, _barring(FOR_BEERS, _PLANNED), (beer,))
-            self._of_beers[key] = next(map(_words, hits), "")
+            self._of_beers[key] = _first(_hits(self._context, _barring(FOR_BEERS, _PLANNED), (beer,)))
         if self._of_beers[key]:
             return self._of_beers[key]
-        hits = _hits(self._context, _barring(FOR_ENTRIES, _PLANNED), (entered_at(self._context.season, place),))
-        return next(map(_words, hits), "")
+        entered = entered_at(self._context.season, place)
+        return _first(_hits(self._context, _barring(FOR_ENTRIES, _PLANNED), (entered,)))
 
     def _declared(self, place: Place) -> DeclaredBeer:
         """The beer as an entry at a place would declare it."""
@@ -68,9 +66,13 @@ class Trial:
 
 
 def _of_entry(context: Context, entered: Entered) -> str:
-    for hit in _hits(context, _barring(FOR_BEERS), (context.beer(entered),)):
-        return _words(hit)
-    return next(map(_words, _hits(context, _barring(FOR_ENTRIES), (entered,))), "")
+    own = _first(_hits(context, _barring(FOR_BEERS), (context.beer(entered),)))
+    return own or _first(_hits(context, _barring(FOR_ENTRIES), (entered,)))
+
+
+def _first(hits: Iterator[Hit]) -> str:
+    """The first of some hits in words; empty where there is none."""
+    return next(map(_words, hits), "")
 
 
 @cache
@@ -91,15 +93,14 @@ def _hits(context: Context, rules: Sequence[Rule[Subject]], subjects: Iterable[S
         for rule in rules:
             for hit in rule.find(context, subject):
                 row = _row(hit.rule)
-                severity = row.milder if hit.milder and row.milder else row.severity
-                if row.barring and severity is Severity.ERROR:
+                if row.barring and severity_of(row, hit.milder) is Severity.ERROR:
                     yield hit
 
 
-def _meant(context: Context, hit: Hit, by_index: dict[int, Entered]) -> Iterator[int]:
+def _meant(context: Context, hit: Hit) -> Iterator[int]:
     """The entries that a hit on a competition is about."""
     file, path = hit.place.file, hit.place.path
-    first = by_index[path[1]] if file == ENTRIES and isinstance(path[1], int) else None
+    first = context.season.entry_at(path[1]) if file == ENTRIES and isinstance(path[1], int) else None
     if first is not None and hit.rule != "delivery-tight":
         yield first.index
         return
