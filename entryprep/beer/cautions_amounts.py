@@ -105,7 +105,7 @@ def of_amounts(batch: Batch, beer: Beer | None) -> Iterator[Caution]:
     elif beer is not None:
         yield from _more_than_beer(batch)
     yield from _blended(batch, beer)
-    volume = batch.concentrated.after if batch.concentrated else stated_volume(batch)
+    volume = stated_volume(batch)
     known = [kind for kind in batch.bottles if kind.type in bottle_types()]
     bottled = sum(kind.count * filled(kind).size_ml for kind in known) / 1000
     if volume and bottled > volume * BOTTLED_SHARE:

@@ -128,8 +128,13 @@ def _value(name: str, text: str, header: str, usual: str) -> Any:
     if name == "specials":
         return additions(text)
     if name == "allergens":
-        return [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
+        return _parts(text)
     return text
+
+
+def _parts(text: str) -> list[str]:
+    """What a cell lists, with commas or semicolons between."""
+    return [part for each in text.replace(";", ",").split(",") if (part := each.strip())]
 
 
 def _vital(name: str, text: str, header: str) -> Any:
@@ -165,9 +170,8 @@ def _categories(wanted: Wanted) -> list[dict[str, Any]]:
             cells = {m.field: row.cells[m.column].strip() for m in matches}
             data: dict[str, Any] = {name: cells[name] for name in ("code", "name") if cells.get(name)}
             for name in ("styles", "families"):
-                listed_there = [part.strip() for part in cells.get(name, "").replace(";", ",").split(",")]
-                if any(listed_there):
-                    data[name] = [part for part in listed_there if part]
+                if there := _parts(cells.get(name, "")):
+                    data[name] = there
             if cells.get("limit"):
                 data["limit_per_brewer"] = cells["limit"]
             made.append(data)

@@ -19,7 +19,7 @@ MISSES_TOLD = 2
 
 
 def fit_sheets(season: Season, chosen: Sequence[Entered], findings: Sequence[Finding]) -> list[FitSheet]:
-    """One sheet per batch that is entered, in order of entry; Linear in entries and findings."""
+    """One sheet per batch that is entered, in order of entry. Linear in entries and findings."""
     by_file: dict[str, list[Finding]] = {}
     by_entry: dict[str, list[Finding]] = {}
     for finding in findings:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from reportlab.platypus import KeepTogether, PageBreak
+from reportlab.platypus import KeepTogether, PageBreak, Spacer
 
 from entryprep.paper.flowables import Said, Table, TickBox
 from entryprep.paper.webpage import html_head
@@ -68,7 +68,7 @@ def _part(flowable: Any, deeper: int) -> str:
         return "\n".join(_parts(flowable._content, deeper))
     if isinstance(flowable, PageBreak):
         return "<hr>"
-    if getattr(flowable, "silent", False) or type(flowable).__name__ == "Spacer":
+    if getattr(flowable, "silent", False) or isinstance(flowable, Spacer):
         return ""
     raise TypeError(f"{type(flowable).__name__} says nothing to those who do not see it")
 

@@ -29,28 +29,24 @@ class Setting:
     leading: float
 
 
-USUAL = Setting(
-    {
-        TITLE: (18.0, 0.0, 0.0, BOLD),
-        HEAD: (11.5, 9.0, 0.0, BOLD),
-        TEXT: (10.0, 2.0, 0.0, REGULAR),
-        ITEM: (10.0, 2.0, 4 * MM, REGULAR),
-        SMALL: (8.0, 2.0, 4 * MM, REGULAR),
-        CLOSING: (8.0, LAST_ABOVE, 4 * MM, REGULAR),
-    },
-    1.3,
-)
-CLOSE = Setting(  # for a sheet that would else run a little over its page
-    {
-        TITLE: (16.0, 0.0, 0.0, BOLD),
-        HEAD: (10.5, 6.0, 0.0, BOLD),
-        TEXT: (9.0, 1.0, 0.0, REGULAR),
-        ITEM: (9.0, 1.0, 4 * MM, REGULAR),
-        SMALL: (8.0, 1.0, 4 * MM, REGULAR),
-        CLOSING: (8.0, LAST_ABOVE, 4 * MM, REGULAR),
-    },
-    1.22,
-)
+def _setting(title: float, head: float, text: float, above_head: float, above: float, leading: float) -> Setting:
+    indent, small = 4 * MM, 8.0
+    return Setting(
+        {
+            TITLE: (title, 0.0, 0.0, BOLD),
+            HEAD: (head, above_head, 0.0, BOLD),
+            TEXT: (text, above, 0.0, REGULAR),
+            ITEM: (text, above, indent, REGULAR),
+            SMALL: (small, above, indent, REGULAR),
+            CLOSING: (small, LAST_ABOVE, indent, REGULAR),
+        },
+        leading,
+    )
+
+
+USUAL = _setting(title=18.0, head=11.5, text=10.0, above_head=9.0, above=2.0, leading=1.3)
+# for a sheet that would else run a little over its page
+CLOSE = _setting(title=16.0, head=10.5, text=9.0, above_head=6.0, above=1.0, leading=1.22)
 
 
 def feedback_pdf(sheets: Iterable[Sequence[Block]], page: str) -> bytes:
@@ -86,9 +82,14 @@ class _Set:
         return UNDER_HEAD if self.block.kind == HEAD else 0.0
 
     @property
+    def high(self) -> float:
+        """The height of its lines."""
+        return self.step * len(self.lines)
+
+    @property
     def tall(self) -> float:
-        """Its height with the space above it."""
-        return self.above + self.step * len(self.lines) + self.below
+        """Its height with the space around it."""
+        return self.above + self.high + self.below
 
 
 _Forms = dict[tuple[Block, float], str]
@@ -120,7 +121,7 @@ class _Pages:
     def paragraph(self, part: _Set) -> None:
         """One paragraph; what is shared by many sheets is drawn once and only placed here."""
         self.y -= part.above
-        if part.block.shared and self.y - part.step * len(part.lines) >= FOOT:
+        if part.block.shared and self.y - part.high >= FOOT:
             self._place(part)
             return
         head = part.block.kind == HEAD
@@ -134,7 +135,7 @@ class _Pages:
             self.y -= UNDER_HEAD
 
     def _place(self, part: _Set) -> None:
-        key, tall = (part.block, part.size), part.step * len(part.lines)
+        key, tall = (part.block, part.size), part.high
         if key not in self.forms:
             self.forms[key] = f"shared-{len(self.forms)}"
             self.canvas.beginForm(

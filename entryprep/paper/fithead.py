@@ -38,8 +38,9 @@ class FitHead(Flowable):  # type: ignore[misc]
     def as_html(self, deeper: int) -> str:
         """The same in words."""
         sheet, fit = self.sheet, self.sheet.shown
-        known = fit is not None and fit.score is not None
-        said = f"Fit {fit.score:.0f} of 100, {compared(fit)}." if fit is not None and known else "Fit unknown."
+        said = "Fit unknown."
+        if fit is not None and fit.score is not None:
+            said = f"Fit {fit.score:.0f} of 100, {compared(fit)}."
         colour = f" Colour: {glass_words(sheet.srm)}." if sheet.srm is not None else ""
         return (
             f'<h{1 + deeper} dir="auto">{safe(sheet.batch_name)}</h{1 + deeper}>\n'

@@ -18,8 +18,6 @@ from entryprep.tables.letterwords import caution_told, questions
 from entryprep.tables.vocabulary import GLUTEN, cautions_in, says_gluten_free
 
 FROZEN_STYLES = frozenset({"eisbock"})
-
-
 CAREFUL = "ingredient-caution"  # of what is told of an ingredient all but this is dangerous
 HARMFUL = frozenset({"poisonous-ingredient", "dose-unsafe"})
 """What makes an entry dangerous to drink, as far as its words go: it is not poured until a steward has decided."""
