@@ -280,7 +280,7 @@ def damaged(name: str, content: bytes, chance: random.Random) -> bytes:
         across = chance.random() < 0.25
         try:
             content = _bytes_damaged(content, chance) if across else _DAMAGES[name.rpartition(".")[2]](content, chance)
-        except (ValueError, TypeError, csv.Error, yaml.YAMLError, RecursionError):
+        except (ValueError, TypeError, IndexError, csv.Error, yaml.YAMLError, RecursionError):
             content = _bytes_damaged(content, chance)
     return content
 

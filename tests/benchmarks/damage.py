@@ -13,6 +13,7 @@ import signal
 import sys
 import tempfile
 import time
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -69,6 +70,8 @@ def _shared(what: str, count: int, work: Callable[[int], int]) -> int:
             code = 99
             try:
                 code = min(work(part), 98)
+            except BaseException:  # a fault of the campaign's own is told too, and counts
+                traceback.print_exc()
             finally:
                 sys.stdout.flush()
                 os._exit(code)
