@@ -22,21 +22,21 @@ from entryprep.tables.vocabulary import named_in
 from entryprep.vitals import Vitals
 
 _PIECES = re.compile(r"[;\n]|,(?!\d)|(?<!\d),")  # a comma between digits is a decimal one
-_DOSE = re.compile(
-    r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg)(?:\s*/\s*|\s+(?:per|pro|par|a)\s+)(l|litre|liter|hl)\b", re.IGNORECASE
-)
-_GRAMS = {"mg": 0.001, "g": 1.0, "kg": 1000.0, "oz": KG_PER_OUNCE * 1000, "lb": KG_PER_POUND * 1000}
-_AMOUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mg|g|kg|oz|lb)s?\b", re.IGNORECASE)
+_FIGURE = r"(\d+(?:[.,]\d+)?)\s*"
+_WEIGHT = rf"\b{_FIGURE}(mg|g|kg|oz|ounce|lb|pound)s?"
+_VOLUME = r"(l|lit(?:re|er|ro)s?|litri|hl|gal|gallons?)\b"
+_PER = r"in|to|per|for|pro|par|auf|je|für|dans|pour|en|para|su|por|op|på|a"
+# "150 g/L", "2 oz per gallon", "3 kg/20 L": a weight with the beer it goes into right behind it
+_DOSE = re.compile(rf"{_WEIGHT}(?:\s*/\s*|\s+(?:{_PER})\s+)(?:{_FIGURE})?{_VOLUME}", re.IGNORECASE)
+_AMOUNT = re.compile(rf"{_WEIGHT}\b", re.IGNORECASE)
 _NUMBER = re.compile(
     r"^\W*(\d{1,3})\s*(?:x\s*|×\s*)?(?!(?:mg|g|kg|m?l|cl|oz|lbs?|gal|days?|weeks?|months?|min|h)\b)(?=[^\W\d])",
     re.IGNORECASE,
 )
-_BEER = re.compile(
-    r"\b(?:in|to|per|for|auf|pro|je|für|dans|pour|en|para|su|op|på)\s+(\d+(?:[.,]\d+)?)\s*"
-    r"(l|litres?|liters?|litros?|litri|hl|gal|gallons?)\b",
-    re.IGNORECASE,
-)
-_LITRES = {"h": 100.0, "g": LITRES_PER_GALLON}
+_BEER = re.compile(rf"\b(?:{_PER})\s+(?:{_FIGURE}|(?<=per )){_VOLUME}", re.IGNORECASE)
+_POUND_G = KG_PER_POUND * 1000
+_GRAMS = {"m": 0.001, "g": 1.0, "k": 1000.0, "o": KG_PER_OUNCE * 1000, "l": _POUND_G, "p": _POUND_G}
+_LITRES = {"l": 1.0, "h": 100.0, "g": LITRES_PER_GALLON}
 USUAL_LITRES = 20.0  # a brewer's usual batch, where an amount is told and not of how much beer; common practice
 # what a dose is told of has ended where a joining word follows: "plums 150 g/L and cinnamon"
 _JOINED = re.compile(
@@ -91,12 +91,17 @@ def pieces(text: str) -> list[str]:
 
 
 def grams_per_litre(piece: str) -> float | None:
-    """Grams in a litre that a piece of text tells, or None."""
+    """Grams in a litre that a piece of text tells ("150 g/L", "2 oz per gallon", "3 kg of plums in 20 L"), or None."""
     found = _DOSE.search(piece)
-    if found is None:
-        return None
-    per = 100.0 if found[3].lower() == "hl" else 1.0
-    return _figure(found[1]) * _GRAMS[found[2].lower()] / per
+    if found is not None:
+        weight, unit, figure, volume = found.groups()
+    else:
+        weighed, beer = _AMOUNT.search(piece), _BEER.search(piece)
+        if weighed is None or beer is None:
+            return None
+        (weight, unit), (figure, volume) = weighed.groups(), beer.groups()
+    litres = _litres(figure, volume)
+    return _figure(weight) * _GRAMS[unit[0].lower()] / litres if litres else None
 
 
 @dataclass(frozen=True)
@@ -116,15 +121,19 @@ def amount_told(piece: str) -> Amount:
     if (dose := grams_per_litre(piece)) is not None:
         return Amount(dose)
     found = _BEER.search(piece)
-    litres = _figure(found[1]) * _LITRES.get(found[2][0].lower(), 1.0) if found else USUAL_LITRES
+    litres = _litres(*found.groups()) if found else USUAL_LITRES
     assumed = "" if found else f" (if in {USUAL_LITRES:.0f} litres)"
     if not litres:
         return Amount()
     if weighed := _AMOUNT.search(piece):
-        return Amount(grams=_figure(weighed[1]) * _GRAMS[weighed[2].lower()] / litres, assumed=assumed)
+        return Amount(grams=_figure(weighed[1]) * _GRAMS[weighed[2][0].lower()] / litres, assumed=assumed)
     if counted := _NUMBER.search(piece):
         return Amount(number=int(counted[1]) / litres, assumed=assumed)
     return Amount()
+
+
+def _litres(figure: str | None, unit: str) -> float:
+    return _figure(figure or "1") * _LITRES[unit[0].lower()]
 
 
 def _figure(text: str) -> float:

@@ -10,7 +10,7 @@ from entryprep.beer.caution import Caution
 from entryprep.beer.cautions import STRONG_ABV, strong_words
 from entryprep.beer.cautions_amounts import MOST_FRUIT_KG_PER_L, by_ice
 from entryprep.beer.cautions_eaten import told_of
-from entryprep.beer.told import amount_told, grams_per_litre, pieces
+from entryprep.beer.told import amount_told, pieces
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Declaration
@@ -52,11 +52,10 @@ def eaten(check: CheckIn, about: Declaration) -> None:
             asked = questions(about.language).other["poison"]
             about.questions.append(asked.format(what=found.values["named"], caution=caution))
     for piece in pieces(about.told):
-        dose = grams_per_litre(piece)
-        if dose is not None and dose > MOST_FRUIT_KG_PER_L * 1000:
-            check.reader.tell(
-                about, "addition-impossible", "specials", {"problem": f"{piece.strip()[:80]} is more than the beer"}
-            )
+        amount = amount_told(piece)
+        if amount.grams is not None and amount.grams > MOST_FRUIT_KG_PER_L * 1000:
+            values = {"problem": f"{piece.strip()[:80]} is more than the beer{amount.assumed}"}
+            check.reader.tell(about, "addition-impossible", "specials", values, milder=bool(amount.assumed))
 
 
 def strong(check: CheckIn, about: Declaration) -> None:

@@ -17,6 +17,15 @@ from entryprep.beer.told import additions_told, amount_told, grams_per_litre, pi
         ("saffron 20 mg a litre; honey", [0.02, None]),
         ("plums and cherries", [None]),
         ("nutmeg, 5 gal of beer", [None, None]),  # gallons, not "5 g a l"
+        # avoirdupois pound and ounce, US gallon: NIST SP 811
+        ("12 lb/gal apricots", [12 * 453.59237 / 3.785411784]),
+        ("2 ounces of coriander per gallon", [2 * 28.349523125 / 3.785411784]),
+        ("2 oz d'épices dans l'eau", [None]),  # French for "in the water", no litre
+        ("2 ounces per gallon", [2 * 28.349523125 / 3.785411784]),
+        ("8 pounds/5 gallons cherries", [8 * 453.59237 / 18.92705892]),
+        ("3 kg of plums in 20 L", [150.0]),
+        ("2 fl oz vanilla per gallon", [None]),  # a volume
+        ("plums 3 kg in 0 L", [None]),
     ],
 )
 def test_a_dose_is_told_of_one_thing(text: str, doses: list[float | None]) -> None:

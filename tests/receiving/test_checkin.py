@@ -352,6 +352,23 @@ def test_a_harmful_amount_is_told_however_it_is_written(specials: str, told: str
     assert [what[: len(told)] for what in found] == ([told] if told else [])
 
 
+@pytest.mark.parametrize(
+    ("specials", "severity"),
+    [
+        # a litre holds at most about a kilogram of fruit (conservation of volume); 20 litres: a usual batch
+        ("12 lb/gal apricots", Severity.ERROR),
+        ("26 kg of apricots in 20 L", Severity.ERROR),
+        ("apricots 26 kg", Severity.WARNING),  # it may be a big batch
+        ("2 lb apricots per gallon", None),
+        ("apricots 26 kg in 100 l", None),
+    ],
+)
+def test_an_impossible_amount_is_told_however_it_is_written(specials: str, severity: Severity | None) -> None:
+    declared = row(style="Fruit beer", base="Blonde ale", specials=specials, abv="6")
+    found = [f.severity for f in declared.findings if f.rule == "addition-impossible"]
+    assert found == ([severity] if severity is not None else [])
+
+
 def test_contradicting_gravities_are_asked() -> None:
     declared = row(style="Gose", og="1.010", fg="1.050", ibu="8")
     assert "vitals-contradict" in rules(declared)
