@@ -13,13 +13,14 @@ from pathlib import Path
 
 from entryprep.filenames import file_name, is_safe
 from entryprep.folderlock import LOCK, OutputError, lock_now, locked
-from entryprep.staging import PRIVATE, RUN, Content, digest, inside, is_file_of, replace_together, undo
+from entryprep.staging import PRIVATE, RUN, Content, Spool, digest, inside, is_file_of, replace_together, undo
 
 __all__ = [
     "MARK",
     "Claimed",
     "Content",
     "OutputError",
+    "Spool",
     "claimed",
     "digest",
     "is_ours",
@@ -55,7 +56,8 @@ class Claimed:
     ) -> list[Path]:
         """As :func:`write_outputs`, into the claimed folder."""
         with _told(self.folder):
-            now = {name: self._replaceable(name) for name in files}
+            looked: set[str] = set()
+            now = {name: self._replaceable(name, looked) for name in files}
             fresh = {name: digest(content) for name, content in files.items()}
             known = {name: digests for name, digests in self.known.items() if name not in files}
             gone = {n for n in known if replace_all or (replace_below and n.startswith(replace_below))}
@@ -77,9 +79,9 @@ class Claimed:
         path = self.folder / name
         return os.path.lexists(path) and not is_file_of(path, self.known.get(name, ()))
 
-    def _replaceable(self, name: str) -> str:
+    def _replaceable(self, name: str, looked: set[str]) -> str:
         """The digest of what stands at a name of ours, empty where nothing does. Raises OutputError for another's."""
-        path = inside(self.folder, name)
+        path = inside(self.folder, name, looked)
         if not os.path.lexists(path):
             return ""
         digests = self.known.get(name, ())

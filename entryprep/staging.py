@@ -12,9 +12,13 @@ import json
 import os
 import shutil
 import stat
-from collections.abc import Collection, Mapping
+import tempfile
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
+from types import TracebackType
+from typing import IO
 
 from entryprep.filenames import is_safe
 from entryprep.folderlock import OutputError
@@ -24,12 +28,51 @@ JOURNAL, FINISHED = "journal.json", "finished.json"
 CHUNK = 1 << 20
 FEW = 50  # files that are sent to the disk one by one; of more, all are sent at once
 PRIVATE = 0o600
-Content = bytes | Path
-"""What a file is to hold: its bytes, or a finished file to copy where they are too many to hold."""
+
+
+@dataclass(frozen=True)
+class Spooled:
+    """Content that lies in a :class:`Spool`: from where, how many bytes, and their SHA-256."""
+
+    stream: IO[bytes]
+    start: int
+    length: int
+    digest: str
+
+
+class Spool:
+    """One temporary file that holds the contents of many until they are written: making and removing a file for each
+    takes a disk longer than writing it. As a context it is gone at the end."""
+
+    def __init__(self) -> None:
+        self.stream: IO[bytes] = tempfile.TemporaryFile(prefix="entryprep-")  # noqa: SIM115 - closed by __exit__
+        self.end = 0
+
+    def __enter__(self) -> Spool:
+        return self
+
+    def __exit__(
+        self, _kind: type[BaseException] | None, _error: BaseException | None, _where: TracebackType | None
+    ) -> None:
+        self.stream.close()
+
+    def keep(self, content: bytes) -> Spooled:
+        """Put a content at the end."""
+        self.stream.seek(self.end)
+        self.stream.write(content)
+        kept = Spooled(self.stream, self.end, len(content), digest(content))
+        self.end += len(content)
+        return kept
+
+
+Content = bytes | Path | Spooled
+"""What a file is to hold: its bytes, or where they are too many to hold a finished file or a part of one to copy."""
 
 
 def digest(content: Content) -> str:
     """SHA-256 of a file's content, hexadecimal."""
+    if isinstance(content, Spooled):
+        return content.digest
     if isinstance(content, bytes):
         return hashlib.sha256(content).hexdigest()
     with content.open("rb") as stream:
@@ -46,9 +89,10 @@ def replace_together(
     """
     place = folder / RUN
     names = list(files)
-    leaving = [name for name in (*reversed(names), *gone) if os.path.lexists(folder / name)]
+    leaving = [name for name in (*reversed(names), *gone) if os.path.lexists(os.path.join(folder, name))]  # noqa: PTH118
+    known: set[str] = set()
     for name in (*names, *gone):
-        inside(folder, name)
+        inside(folder, name, known)
     try:
         place.mkdir(mode=0o700)
         (place / "new").mkdir()
@@ -62,8 +106,9 @@ def replace_together(
         _write_journal(place, digests, leaving)
         for index, name in enumerate(leaving):
             (folder / name).rename(place / "old" / str(index))
+        made = set[str]()
         for index, name in enumerate(names):
-            _place(place / "new" / str(index), folder, name, "was written by somebody else just now", _AGAIN)
+            _place(place / "new" / str(index), folder, name, "was written by somebody else just now", _AGAIN, made)
         for parent in {(folder / name).parent for name in (*names, *leaving)} | {folder}:
             settle_names(parent)
         (place / JOURNAL).rename(place / FINISHED)
@@ -118,19 +163,26 @@ def _take_back(folder: Path, place: Path) -> None:
     for index, name in enumerate(old):
         if name not in moved:
             continue
-        _place(place / "old" / str(index), folder, name, "was changed after a run was cut short", _KEPT)
+        _place(place / "old" / str(index), folder, name, "was changed after a run was cut short", _KEPT, set())
     _drop_empty(folder, [name for name in new if name not in old])
 
 
-def inside(folder: Path, name: str) -> Path:
-    """The path of ``name`` below ``folder``. Raises OutputError for a name that would leave it, or a link in it."""
+def inside(folder: Path, name: str, known: set[str] | None = None) -> Path:
+    """The path of ``name`` below ``folder``. Raises OutputError for a name that would leave it, or a link in it.
+
+    ``known`` are sub-folders that need no second look among many names; those looked at are added.
+    """
     if not is_safe(name):
         raise OutputError(f"{name[:80]!r} cannot be the name of a file", "name it with letters, digits and hyphens")
-    path = folder
-    for step in name.split("/")[:-1]:
-        path = path / step
-        if path.is_symlink() or (path.exists() and not path.is_dir()):
-            raise OutputError(f"{path.as_posix()} is not a folder of entryprep's", "move it away")
+    below = name.rpartition("/")[0]
+    if below and (known is None or below not in known):
+        path = folder
+        for step in below.split("/"):
+            path = path / step
+            if path.is_symlink() or (path.exists() and not path.is_dir()):
+                raise OutputError(f"{path.as_posix()} is not a folder of entryprep's", "move it away")
+        if known is not None:
+            known.add(below)
     return folder / name
 
 
@@ -144,18 +196,28 @@ def _write(path: Path, content: Content, mode: int, at_once: bool) -> str:
     made = hashlib.sha256()
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode)
     with os.fdopen(handle, "wb") as stream:
-        if isinstance(content, bytes):
-            made.update(content)
-            stream.write(content)
-        else:
-            with content.open("rb") as source:
-                while part := source.read(CHUNK):
-                    made.update(part)
-                    stream.write(part)
+        for part in _parts(content):
+            made.update(part)
+            stream.write(part)
         stream.flush()
         if at_once:
             os.fsync(handle)
     return made.hexdigest()
+
+
+def _parts(content: Content) -> Iterator[bytes]:
+    if isinstance(content, bytes):
+        yield content
+    elif isinstance(content, Spooled):
+        content.stream.seek(content.start)
+        left = content.length
+        while left and (part := content.stream.read(min(left, CHUNK))):
+            left -= len(part)
+            yield part
+    else:
+        with content.open("rb") as source:
+            while part := source.read(CHUNK):
+                yield part
 
 
 def _write_journal(place: Path, new: Mapping[str, str], old: Collection[str]) -> None:
@@ -177,10 +239,16 @@ def settle_names(folder: Path) -> None:
             os.close(handle)
 
 
-def _place(ready: Path, folder: Path, name: str, taken: str, fix: str) -> None:
-    """Rename a file to where it belongs. Raises OutputError, saying that it is ``taken``, where something stands."""
-    target = inside(folder, name)
-    target.parent.mkdir(parents=True, exist_ok=True)
+def _place(ready: Path, folder: Path, name: str, taken: str, fix: str, known: set[str]) -> None:
+    """Rename a file to where it belongs. Raises OutputError, saying that it is ``taken``, where something stands.
+
+    Sub-folders of ``known`` are there; the others are made."""
+    below = name.rpartition("/")[0]
+    is_new = below not in known
+    target = inside(folder, name, known)
+    if is_new:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        known.add(below)
     if os.path.lexists(target):
         raise OutputError(f"{target.as_posix()} {taken}", fix)
     ready.rename(target)

@@ -12,6 +12,7 @@ import pytest
 from entryprep.output import (
     MARK,
     OutputError,
+    Spool,
     claimed,
     digest,
     replace_file,
@@ -53,6 +54,17 @@ def test_a_finished_file_is_copied_and_a_private_one_is_its_owners(tmp_path: Pat
     assert (tmp_path / "out" / "key.csv").stat().st_mode & 0o777 == 0o600
     write_outputs(tmp_path / "out", {"a.csv": b"short"})
     assert (tmp_path / "out" / "a.csv").read_bytes() == b"short"
+
+
+def test_what_was_spooled_is_written_part_by_part(tmp_path: Path) -> None:
+    parts = {"a.txt": b"one", "empty.txt": b"", "b/big.bin": bytes(range(256)) * 9000, "b/c.txt": b"three"}
+    with Spool() as spool:
+        kept = {name: spool.keep(content) for name, content in parts.items()}
+        write_outputs(tmp_path / "out", dict(reversed(kept.items())))
+        assert {name: digest(each) for name, each in kept.items()} == {n: digest(part) for n, part in parts.items()}
+    assert {name: (tmp_path / "out" / name).read_bytes() for name in parts} == parts
+    write_outputs(tmp_path / "out", {"a.txt": b"two"})
+    assert (tmp_path / "out" / "a.txt").read_bytes() == b"two", "what was spooled is known for ours"
 
 
 def test_a_strangers_folder_is_left_alone(tmp_path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack
@@ -100,7 +99,6 @@ def papers(
         spooled = folder / name
         spooled.write_bytes(cards_pdf(part, styles, scale, page, replaces, judges))
         files[name] = spooled
-        gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
     return files
 
 

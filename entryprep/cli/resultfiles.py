@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import gc
-import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
@@ -13,7 +11,7 @@ from entryprep.cli.progress import working
 from entryprep.cli.slips import printing
 from entryprep.filenames import file_names
 from entryprep.formats.csvtext import csv_bytes
-from entryprep.output import Content, claimed
+from entryprep.output import Content, Spool, claimed
 from entryprep.receiving.feedback import About, Block, as_text, sheet_blocks
 from entryprep.receiving.placing import Award, Placed
 from entryprep.receiving.scores import Score
@@ -95,9 +93,7 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
     from entryprep.paper.winners import winners_pdf
 
     with ExitStack() as stack, claimed(out) as place, working("printing") as step, printing(fonts):
-        gc.freeze()  # what was read stays: collecting after each PDF then looks at the PDF alone
-        stack.callback(gc.unfreeze)
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="entryprep-")))
+        spool = stack.enter_context(Spool())
         files: dict[str, Content] = {"standings.csv": csv_bytes(STANDING_COLUMNS, _standing_rows(made))}
         abouts = made.entries.about
         for name, mini in ((MINI_ROUNDS, True), (BEST, False)):
@@ -117,35 +113,22 @@ def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: P
         parts = 0
         for done, (number, blocks) in enumerate(_sheets(made, abouts), 1):
             name = names[number]
-            told = folder / f"{done}.txt"
-            told.write_text(as_text(blocks), encoding="utf-8", newline="")
-            files[f"{FEEDBACK}/{name}.txt"] = told
+            files[f"{FEEDBACK}/{name}.txt"] = spool.keep(as_text(blocks).encode())
             if apart:
-                spooled = folder / f"{done}.pdf"
-                spooled.write_bytes(feedback_pdf([blocks], page))
-                files[f"{FEEDBACK}/{name}.pdf"] = spooled
-                if done % 50 == 0:
-                    gc.collect()
+                files[f"{FEEDBACK}/{name}.pdf"] = spool.keep(feedback_pdf([blocks], page))
             else:
                 part.append(blocks)
             if len(part) == MOST_SHEETS:
                 parts += 1
-                _spool(files, folder, parts, feedback_pdf(part, page))
+                files[f"feedback-{parts:03d}.pdf"] = spool.keep(feedback_pdf(part, page))
                 part = []
             step(f"feedback, {done}", done, max(done, len(made.standings)))
         if part:
             parts += 1
-            _spool(files, folder, parts, feedback_pdf(part, page))
+            files[f"feedback-{parts:03d}.pdf"] = spool.keep(feedback_pdf(part, page))
         if parts == 1:
             files["feedback.pdf"] = files.pop("feedback-001.pdf")
         return place.write(files, replace_below=FEEDBACK)
-
-
-def _spool(files: dict[str, Content], folder: Path, part: int, content: bytes) -> None:
-    spooled = folder / f"part-{part}.pdf"
-    spooled.write_bytes(content)
-    files[f"feedback-{part:03d}.pdf"] = spooled
-    gc.collect()  # a drawn PDF is held together by circles, and collecting is put off in main()
 
 
 STANDING_COLUMNS = (

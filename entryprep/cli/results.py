@@ -35,7 +35,7 @@ from entryprep.receiving.register.scoring import kept_scores, not_judged, not_ra
 from entryprep.receiving.scores import Score, ScoreSheet, first_said, whole
 from entryprep.receiving.seating import own_entries
 from entryprep.receiving.standings import counted_votes, crowded, gathered, ranked
-from entryprep.receiving.tasting import tasted
+from entryprep.receiving.tasting import judged
 from entryprep.receiving.voting import ballots_of
 from entryprep.records.competition import Competition, Prize, read_competition
 from entryprep.tables.feedbackwords import said
@@ -266,11 +266,11 @@ def _entries(file: Path | None, flights: Path | None, out: Collection[str], tong
     if file is not None:
         with opened(file, "declarations") as sheet, working("reading entries"):
             matches = columns_of(sheet, "declarations", (), ("entry", "style"))
-            for entry, declared in tasted(CheckIn(Reader(sheet, matches), load_styles())):
+            for entry in judged(CheckIn(Reader(sheet, matches), load_styles())):
                 known.groups[entry.number] = sys.intern(entry.group or NO_GROUP)
-                score = declared.fit.score if declared.fit else None
+                score = entry.fit.score if entry.fit else None
                 tongue = tongues.get(entry.number, "en")
-                lines, called = fit_lines(declared.fit, tongue), said("entry", tongue, entry=entry.number)
+                lines, called = fit_lines(entry.fit, tongue), said("entry", tongue, entry=entry.number)
                 known.about[entry.number] = About(called, entry.named, entry.words, lines, score, tongue)
     if flights is not None:
         with opened(flights, "declarations") as sheet:

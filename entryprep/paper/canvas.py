@@ -9,7 +9,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab import rl_config
-from reportlab.pdfbase.pdfdoc import XMP
+from reportlab.pdfbase.pdfdoc import XMP, PDFArray, PDFResourceDictionary
 from reportlab.pdfgen.canvas import Canvas
 
 from entryprep.paper.fonts import REGULAR, pieces, register_fonts
@@ -61,9 +61,46 @@ def finished(canvas: Any) -> None:
 def saved(canvas: Any, stream: io.BytesIO) -> bytes:
     """The bytes of a finished PDF."""
     finished(canvas)
+    _shared(canvas._doc)
     with compact():
         canvas.save()
-    return stream.getvalue()
+    content = stream.getvalue()
+    _taken_apart(canvas)
+    return content
+
+
+class _Resources(PDFResourceDictionary):  # type: ignore[misc]
+    """What the pages of a document draw with, written once and named by each."""
+
+    __RefOnly__ = 1
+
+
+def _shared(document: Any) -> None:
+    """Let plain pages name what is the same on all, and say nothing that is so anyway: most of a PDF of many small
+    pages is their dictionaries."""
+    pages = [page for page in document.Pages.pages if not _has_its_own(page)]
+    resources = _Resources()
+    resources.basicFonts()
+    resources.allProcs()
+    resources.XObject = {name: form for page in pages if page.XObjects for name, form in page.XObjects.dict.items()}
+    boxes: dict[tuple[float, float], bytes] = {}
+    for page in pages:
+        size = page.pagewidth, page.pageheight
+        if size not in boxes:
+            boxes[size] = PDFArray([0, 0, *size]).format(document)
+        page.MediaBox, page.Resources, page.Rotate, page.Trans = boxes[size], resources, None, None
+
+
+def _has_its_own(page: Any) -> bool:
+    """Whether a page draws with more than letters, lines, pictures and forms, or is turned."""
+    return bool(page.ExtGState or page._colorsUsed or page._shadingUsed or page.Annots or page.Rotate)
+
+
+def _taken_apart(canvas: Any) -> None:
+    """Cut the circles that hold a drawn PDF together, so that it is gone at once: collecting is put off, and slow."""
+    document = canvas._doc
+    for held in (*document.idToObject.values(), document, canvas):
+        getattr(held, "__dict__", {}).clear()
 
 
 def bookmark(canvas: Any, title: str, level: int = 0) -> None:

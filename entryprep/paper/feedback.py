@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from entryprep.paper.canvas import bookmark, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable, width_pt
 from entryprep.paper.pen import Pen
 from entryprep.paper.placing import MM, PAGES_PT
-from entryprep.paper.text import fitted, wrapped
+from entryprep.paper.text import first_line, fitted, wrapped
 from entryprep.receiving.feedback import CLOSING, HEAD, ITEM, SMALL, TEXT, TITLE, Block
 
 EDGE, FOOT = 18 * MM, 18 * MM
@@ -21,7 +21,7 @@ KEEP = 3  # lines that must follow a head on its page
 WHOLE = 1 / 3  # of the page: a section no taller than this is not torn apart
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Setting:
     """How kinds of paragraph are set: size, space above and indent in points, font; lines apart in sizes."""
 
@@ -65,9 +65,9 @@ def feedback_pdf(sheets: Iterable[Sequence[Block]], page: str) -> bytes:
 _Lines = list[list[tuple[str, str]]]
 
 
-@dataclass(frozen=True)
-class _Set:
-    """One paragraph as it is set: its lines as pieces of text and font, how far apart they are, the space around it."""
+class _Set(NamedTuple):
+    """One paragraph as it is set: its lines as pieces of text and font, how far apart they are, the space above it, how
+    high its lines are, and how tall it is with the space around it."""
 
     block: Block
     lines: _Lines
@@ -75,21 +75,8 @@ class _Set:
     step: float
     above: float
     indent: float
-
-    @property
-    def below(self) -> float:
-        """The rule under a head and what it keeps free."""
-        return UNDER_HEAD if self.block.kind == HEAD else 0.0
-
-    @property
-    def high(self) -> float:
-        """The height of its lines."""
-        return self.step * len(self.lines)
-
-    @property
-    def tall(self) -> float:
-        """Its height with the space around it."""
-        return self.above + self.high + self.below
+    high: float
+    tall: float
 
 
 _Forms = dict[tuple[Block, float], str]
@@ -185,13 +172,16 @@ def _sheet(canvas: Any, blocks: Sequence[Block], size: tuple[float, float], form
     pages.end()
 
 
+@lru_cache(maxsize=4096)  # what is said of a fault comes again on many sheets
 def _set(block: Block, setting: Setting, room: float) -> _Set:
     size, above, indent, font = setting.looks[block.kind]
     lines = _lines(block, room - indent, size, font)
-    return _Set(block, lines, size, size * setting.leading, above, indent)
+    step = size * setting.leading
+    high = step * len(lines)
+    below = UNDER_HEAD if block.kind == HEAD else 0.0  # the rule under a head and what it keeps free
+    return _Set(block, lines, size, step, above, indent, high, above + high + below)
 
 
-@lru_cache(maxsize=4096)  # what is said of a fault comes again on many sheets
 def _lines(block: Block, room: float, points: float, font: str) -> _Lines:
     """Lines as pieces of text and font; the lead stands in bold on the first."""
     text = printable(block.text)
@@ -200,17 +190,7 @@ def _lines(block: Block, room: float, points: float, font: str) -> _Lines:
     lead = printable(block.lead)
     lead_lines = wrapped(lead, BOLD, points, room)
     taken = width_pt(f"{lead_lines[-1]} ", BOLD, points) if lead_lines else 0.0
-    first, rest = _first_line(text, room - taken, font, points)
+    first, rest = first_line(text, font, points, room - taken)
     lines = [[(line, BOLD)] for line in lead_lines[:-1]]
     lines.append([(f"{lead_lines[-1]} ", BOLD), (first, font)] if lead_lines else [(first, font)])
     return lines + [[(line, font)] for line in wrapped(rest, font, points, room)]
-
-
-def _first_line(text: str, room: float, font: str, points: float) -> tuple[str, str]:
-    """The words that fit on a line already begun, and the rest."""
-    words = text.split()
-    count, used = 0, ""
-    while count < len(words) and width_pt(f"{used} {words[count]}".strip(), font, points) <= room:
-        used = f"{used} {words[count]}".strip()
-        count += 1
-    return used, " ".join(words[count:])

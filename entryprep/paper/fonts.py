@@ -193,6 +193,15 @@ def width_pt(text: str, font: str, size: float) -> float:
     return float(sum(pdfmetrics.stringWidth(*_letter(each, font, own), size) for each in shown))
 
 
+@lru_cache(maxsize=65536)  # the same words come again and again
+def advance(word: str, font: str) -> float:
+    """How far the letters of the printing font move on, in thousandths of the size.
+
+    Whole numbers, so that words may be added up in any order. For text without bars, while no second font stands in.
+    """
+    return float(sum(map(_advances(font).__getitem__, word)))
+
+
 def _letter(letter: str, font: str, own: frozenset[int]) -> tuple[str, str]:
     """A letter as it is drawn, and the font it is in."""
     if letter == BAR:

@@ -24,6 +24,7 @@ class _Letters(dict[int, str]):
     def __init__(self, canvas: Any, font: str) -> None:
         super().__init__()
         self.canvas, self.font, self.beyond = canvas, pdfmetrics.getFont(font), set[str]()
+        self.first = ""  # the name of the font's first subset in the document, once it is written with
 
     def runs(self, text: str) -> list[tuple[str, str]]:
         """Stretches of a text as the names of their fonts in the document and their escaped letters."""
@@ -32,7 +33,8 @@ class _Letters(dict[int, str]):
         if not isinstance(self.font, TTFont):
             return [(document.getInternalFontName(self.font.fontName), said)]
         if not self.beyond or self.beyond.isdisjoint(text):
-            return [(self.font.getSubsetInternalName(0, document), said)]
+            self.first = self.first or str(self.font.getSubsetInternalName(0, document))
+            return [(self.first, said)]
         return [
             (self.font.getSubsetInternalName(subset, document), self.canvas._escape(letters))
             for subset, letters in self.font.splitString(text, document)
@@ -55,22 +57,30 @@ class Pen:
     def __init__(self, canvas: Any) -> None:
         self.canvas = canvas
         self.letters: dict[str, _Letters] = canvas.__dict__.setdefault("letters", {})
+        self.known: dict[tuple[str, str], list[tuple[str, str]]] = canvas.__dict__.setdefault("runs", {})
         self.made: list[str] = []
-        self.set: tuple[str, float] | None = None
+        self.name, self.size = "", 0.0  # of the font that is set
 
     def write(self, x: float, y: float, parts: Parts, size: float) -> None:
         """A line from its left end, its baseline at ``y``; parts are texts with their fonts, one after the other."""
-        self.made.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm")
-        for text, font in parts:
-            for face, piece in pieces(text, font):
-                if face not in self.letters:
-                    self.letters[face] = _Letters(self.canvas, face)
-                for name, said in self.letters[face].runs(piece):
-                    if (name, size) != self.set:
-                        self.set = (name, size)
-                        self.made.append(f"{name} {size:g} Tf {1.2 * size:g} TL")
-                    self.made.append(f"({said}) Tj")
-        self.made.append("T*")  # the end of a line, for those who read a file and not a page
+        made = self.made
+        made.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm")
+        for part in parts:
+            for name, said in self.known.get(part) or self._runs(part):
+                if name != self.name or size != self.size:
+                    self.name, self.size = name, size
+                    made.append(f"{name} {size:g} Tf {1.2 * size:g} TL")
+                made.append(f"({said}) Tj")
+        made.append("T*")  # the end of a line, for those who read a file and not a page
+
+    def _runs(self, part: tuple[str, str]) -> list[tuple[str, str]]:
+        """A text in a font as stretches of letters, kept: many lines of a document are alike."""
+        made = self.known[part] = []
+        for face, piece in pieces(*part):
+            if face not in self.letters:
+                self.letters[face] = _Letters(self.canvas, face)
+            made += self.letters[face].runs(piece)
+        return made
 
     @property
     def operators(self) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from entryprep.paper.bidi import led
-from entryprep.paper.fonts import forgotten, has_extra, printable, width_pt
+from entryprep.paper.fonts import BAR, advance, forgotten, has_extra, printable, width_pt
 
 STEP_PT = 0.5
 ELLIPSIS = "…"
@@ -46,7 +46,44 @@ def wrapped(text: str, font: str, size: float, width: float) -> list[str]:
     return _broken_lines(text, font, size, width)
 
 
+def first_line(text: str, font: str, size: float, width: float) -> tuple[str, str]:
+    """The words that fit on a line of ``width`` points, which may be none, and the rest."""
+    words = text.split()
+    plain = not has_extra() and BAR not in text
+    point, space, used, count = 0.001 * size, advance(" ", font), 0.0, 0
+    while count < len(words):
+        used += advance(words[count], font) + (space if count else 0.0) if plain else 0.0
+        wide = point * used if plain else width_pt(" ".join(words[: count + 1]), font, size)
+        if wide > width:
+            break
+        count += 1
+    return " ".join(words[:count]), " ".join(words[count:])
+
+
 def _broken_lines(text: str, font: str, size: float, width: float) -> list[str]:
+    if has_extra() or BAR in text:
+        return _measured_lines(text, font, size, width)
+    lines: list[str] = []
+    line: list[str] = []
+    point, space, used = 0.001 * size, advance(" ", font), 0.0
+    for word in text.split():
+        own = advance(word, font)
+        longer = used + space + own if line else own
+        if point * longer <= width:
+            line.append(word)
+            used = longer
+        elif point * own <= width:
+            lines.append(" ".join(line))
+            line, used = [word], own
+        else:
+            *full, last = _broken(" ".join([*line, word]), font, size, width)
+            lines += full
+            line, used = [last] if last else [], advance(last, font)
+    return [*lines, " ".join(line)] if line else lines
+
+
+def _measured_lines(text: str, font: str, size: float, width: float) -> list[str]:
+    """The same with whole lines measured: letters of a second font may join."""
     lines: list[str] = []
     line = ""
     for word in text.split():

@@ -10,8 +10,9 @@ from functools import lru_cache
 from typing import get_args
 
 from entryprep.formats.cells import is_empty
+from entryprep.formats.spreadsheet import Row
 from entryprep.reading.words import Allergen
-from entryprep.receiving.declaration import Declaration, Reader
+from entryprep.receiving.declaration import Declaration, Reader, tidy
 from entryprep.records.anonymity import Detector, Found, blacked_out
 from entryprep.records.identity import BEER, Identity
 from entryprep.tables.namewords import name_words
@@ -50,11 +51,13 @@ class Blind:
         found = list(sheet.findings)
         entrants: dict[Identity, None] = {}
         self._categories.clear()
+        category = next((at for name, at in self.reader.fields if name == "category"), None)
+        if category is None and not self._columns:
+            return entrants  # a sheet that names nobody
         for row in sheet.rows():
-            about = self.reader.read(row)
-            if who := self._who(about):
+            if who := self._who(row):
                 entrants.setdefault(who)
-            self._categories[fold(about.text("category"))] += 1
+            self._categories[fold(tidy(row.cells[category])) if category is not None else ""] += 1
         sheet.findings[:] = found
         return entrants
 
@@ -65,10 +68,10 @@ class Blind:
             self._detector = Detector(self.table)
         return self._detector
 
-    def _who(self, about: Declaration) -> Identity | None:
+    def _who(self, row: Row) -> Identity | None:
         said: dict[str, list[str]] = {}
         for column, kind in self._columns.items():
-            text = about.row.cells[column]
+            text = row.cells[column]
             if not is_empty(text):
                 said.setdefault(kind, []).append(text)
         name = [*said.pop("given", []), *said.pop("surname", [])]
@@ -79,7 +82,7 @@ class Blind:
     def found(self, about: Declaration, text: str) -> tuple[Found, ...]:
         """What in a text of an entry tells whose it is."""
         if about.row.number != self._row:
-            self._row, self._known, self._own = about.row.number, {}, self._who(about)
+            self._row, self._known, self._own = about.row.number, {}, self._who(about.row)
         if text not in self._known:
             self._known[text] = () if _tells_nobody(text) else self.detector.find(text, self._own)
         return self._known[text]

@@ -168,14 +168,19 @@ def made(check: CheckIn, about: Declaration) -> None:
     about.beer = told_beer(about.text("beer"), said, about.vitals, style, base, check.table)
 
 
+def fitted(_check: CheckIn, about: Declaration) -> None:
+    """The fit to the style, or its base, where the style is settled and vitals are stated; nothing is told of it."""
+    if about.style is not None and about.vitals is not None and about.beer is not None:
+        about.fit = about.beer.fit(about.style)
+
+
 def fits(check: CheckIn, about: Declaration) -> None:
     """The vitals against the style, or its base: each miss with its significance."""
     if about.named.how == "unsettled":
         _between(check, about)
-    if about.style is None or about.vitals is None or about.beer is None:
-        return
-    about.fit = result = about.beer.fit(about.style)
-    if result.score is None:
+    fitted(check, about)
+    result = about.fit
+    if result is None or result.score is None or about.style is None or about.beer is None:
         return
     open_base = family_misfit(about.beer, result)
     if open_base is not None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from entryprep.beer.fitting import Fit, Part
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing
-from entryprep.tables.faults import Fault, fault_in, faults_in_words, named_faults
+from entryprep.tables.faults import Fault, fault_in, fault_table, faults_in_words, named_faults
 from entryprep.tables.feedbackwords import band_said, said
 from entryprep.tables.scales import PARTS, Scale
 from entryprep.vitals import amount
@@ -20,8 +21,7 @@ TITLE, HEAD, TEXT, ITEM, SMALL, CLOSING = "title", "head", "text", "item", "smal
 COMMON_PRACTICE = "common practice"
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(NamedTuple):
     """One paragraph of a feedback sheet: its kind, a few words in front of it that stand out, its text.
 
     ``shared`` marks what comes again word for word on other sheets.
@@ -150,16 +150,26 @@ def _judge(score: Score, turn: int, scale: Scale, tongue: str) -> list[Block]:
 def _faults(scores: Sequence[Score], tongue: str) -> list[Block]:
     blocks: list[Block] = []
     for fault, who in faults_named(scores):
-        told = fault_in(fault, tongue)
-        foreign = said("english", tongue) if told is fault else ""
+        told = _said_of(fault.id, tongue)
         named = said("named_by", tongue, names=", ".join(who)) if who else ""
-        blocks.append(Block(HEAD, said("about", tongue, fault=told.name) + foreign + named))
-        blocks.append(Block(ITEM, "; ".join(told.causes) + ".", said("causes", tongue), shared=True))
-        blocks.append(Block(ITEM, "; ".join(told.remedies) + ".", said("remedies", tongue), shared=True))
-        blocks += [Block(ITEM, told.caution, said("caution", tongue), shared=True)] if told.caution else []
-        source = said("common-practice", tongue) if fault.source == COMMON_PRACTICE else fault.source
-        blocks.append(Block(SMALL, said("source", tongue, source=source), shared=True))
+        blocks += [told[0]._replace(text=told[0].text + named), *told[1:]]
     return blocks
+
+
+@cache
+def _said_of(name: str, tongue: str) -> tuple[Block, ...]:
+    """What is said of a fault, by its id: the same whoever named it."""
+    fault = next(each for each in fault_table() if each.id == name)
+    told = fault_in(fault, tongue)
+    foreign = said("english", tongue) if told is fault else ""
+    source = said("common-practice", tongue) if fault.source == COMMON_PRACTICE else fault.source
+    return (
+        Block(HEAD, said("about", tongue, fault=told.name) + foreign),
+        Block(ITEM, "; ".join(told.causes) + ".", said("causes", tongue), shared=True),
+        Block(ITEM, "; ".join(told.remedies) + ".", said("remedies", tongue), shared=True),
+        *([Block(ITEM, told.caution, said("caution", tongue), shared=True)] if told.caution else []),
+        Block(SMALL, said("source", tongue, source=source), shared=True),
+    )
 
 
 def faults_named(scores: Sequence[Score]) -> list[tuple[Fault, tuple[str, ...]]]:
@@ -192,12 +202,30 @@ def as_text(blocks: Iterable[Block]) -> str:
 def _text_lines(block: Block) -> tuple[str, ...]:
     text = f"{block.lead} {block.text}".strip()
     if block.kind == TITLE:
-        return (*textwrap.wrap(text, WIDTH), "")
+        return (*_wrapped(text), "")
     if block.kind == HEAD:
-        lines = textwrap.wrap(text, WIDTH)
+        lines = _wrapped(text)
         return ("", *lines, "-" * max(len(line) for line in lines))
     if block.kind == ITEM:
-        return tuple(textwrap.wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    "))
+        return tuple(_wrapped(text, "  - ", "    "))
     if block.kind == SMALL:
-        return tuple(textwrap.wrap(text, WIDTH, initial_indent="    "))
-    return (*(("",) if block.kind == CLOSING else ()), *textwrap.wrap(text, WIDTH))
+        return tuple(_wrapped(text, "    "))
+    return (*(("",) if block.kind == CLOSING else ()), *_wrapped(text))
+
+
+def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
+    """Lines as the library's textwrap breaks them, which takes its time over what most often is a line of words."""
+    plain = text.isprintable() and "  " not in text and "-" not in text  # it breaks after hyphens too
+    if plain and len(first) + len(text) <= WIDTH:
+        return [first + text] if text else []
+    words = text.split(" ")
+    if not plain or any(len(word) > WIDTH - len(first) for word in words):
+        return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest)
+    lines, line = [], first + words[0]
+    for word in words[1:]:
+        if len(line) + 1 + len(word) <= WIDTH:
+            line += f" {word}"
+        else:
+            lines.append(line)
+            line = rest + word
+    return [*lines, line]

@@ -12,10 +12,11 @@ from entryprep.receiving.checks_arrival import bottles, dates, entry_number
 from entryprep.receiving.checks_cautions import eaten, free_of, strong
 from entryprep.receiving.checks_special import base_holds, belongs, doses
 from entryprep.receiving.checks_stated import anonymity, missing
-from entryprep.receiving.checks_style import fits, made, stated_vitals, style_name
+from entryprep.receiving.checks_style import fits, fitted, made, stated_vitals, style_name
 from entryprep.receiving.declaration import Declaration
 
-CHECKS: tuple[Callable[[CheckIn, Declaration], None], ...] = (
+Check = Callable[[CheckIn, Declaration], None]
+CHECKS: tuple[Check, ...] = (
     entry_number,
     style_name,
     stated_vitals,
@@ -33,13 +34,15 @@ CHECKS: tuple[Callable[[CheckIn, Declaration], None], ...] = (
     anonymity,
 )
 """What is looked at in each row, in this order."""
+FIT_ALONE: tuple[Check, ...] = (style_name, stated_vitals, made, fitted)
+"""What makes the fit of an entry, for those who tell nothing of what is found on the way."""
 
 
-def declarations(checkin: CheckIn) -> Iterator[Declaration]:
+def declarations(checkin: CheckIn, checks: tuple[Check, ...] = CHECKS) -> Iterator[Declaration]:
     """Every row of the sheet, checked, in the order of the sheet."""
     checkin.blind.look()
     for row in checkin.reader.sheet.rows():
         declared = checkin.reader.read(row)
-        for check in CHECKS:
+        for check in checks:
             check(checkin, declared)
         yield declared

@@ -6,6 +6,7 @@ import re
 import sys
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
@@ -79,7 +80,7 @@ class ScoreSheet:
         """Every row that belongs to an entry, in order; what is wrong with the others is told in ``findings``."""
         for row in self.reader.sheet.rows():
             self.findings += row.findings
-            texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in self.reader.matches}
+            texts = {name: _cell(row.cells[column]) for name, column in self.reader.fields}
             number = "".join(texts.get("entry", "").split())
             if self._printed_only(number, texts):
                 continue
@@ -224,6 +225,11 @@ class ScoreSheet:
 
     def _tell(self, rule: str, row: int, where: str, values: Mapping[str, object], *, case: str = "") -> None:
         self.findings.append(self.reader.sheet.finding(rule, row, self.reader.column(where), values, case=case))
+
+
+@lru_cache(maxsize=8192)  # points, names and what is left empty come thousands of times
+def _cell(text: str) -> str:
+    return plain_cell(tidy(text))
 
 
 _PLACE = re.compile(r"^\s*(\d{1,3})\s*(?:\.|st|nd|rd|th|er?|º|°)?\s*$", re.IGNORECASE)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from entryprep.beer.allergens import told_at_table
+from entryprep.beer.fitting import Fit
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.checks_cautions import HARMFUL
 from entryprep.receiving.declaration import Declaration
-from entryprep.receiving.intake import declarations
+from entryprep.receiving.intake import FIT_ALONE, declarations
 from entryprep.tables.style import Style
 
 # where neither the beer nor its style says: the middle of the table (common practice)
@@ -67,18 +69,15 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
     """
     for declared in declarations(check):
         style, base = declared.style, declared.base
-        group = check.blind.category(declared) or _family(check, declared)
-        named = check.blind.style(declared)
-        if said := check.blind.base(declared):
-            named += f", base {said}"
+        as_told = _as_told(check, declared)
         yield (
             Tasted(
                 declared.entry,
-                group,
+                as_told.group,
                 style.id if style else "",
                 base.id if base else "",
-                named,
-                check.blind.blinded(declared, declared.told),
+                as_told.named,
+                as_told.words,
                 ", ".join(told_at_table(declared.allergens, declared.text("allergens"))),
                 palate(declared),
                 declared.named.candidates if declared.named.how == "unsettled" else (),
@@ -86,6 +85,40 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
             ),
             declared,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """An entry as it comes back from the judges: its blind number, its group, style with base, what was told of it."""
+
+    number: str
+    group: str
+    named: str
+    words: str
+    fit: Fit | None
+
+
+def judged(check: CheckIn) -> Iterator[Judged]:
+    """The entries of a sheet as :func:`tasted` knows them, with their fits; nothing is looked at that results tell not
+    of."""
+    for declared in declarations(check, FIT_ALONE):
+        as_told = _as_told(check, declared)
+        yield Judged(declared.entry, as_told.group, as_told.named, as_told.words, declared.fit)
+
+
+class _AsTold(NamedTuple):
+    group: str
+    named: str
+    words: str
+
+
+def _as_told(check: CheckIn, declared: Declaration) -> _AsTold:
+    """How an entry is called on the judges' side."""
+    group = check.blind.category(declared) or _family(check, declared)
+    named = check.blind.style(declared)
+    if said := check.blind.base(declared):
+        named += f", base {said}"
+    return _AsTold(group, named, check.blind.blinded(declared, declared.told))
 
 
 def pouring_care(check: CheckIn, declared: Declaration, cleared: bool = False) -> tuple[str, ...]:

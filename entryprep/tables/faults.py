@@ -55,13 +55,16 @@ class _Index:
     faults: dict[str, Fault]
     names: dict[str, str]
     longest: int
+    begins: frozenset[str]  # the first words of all names
 
 
 @cache
 def _index() -> _Index:
     known = shipped_record("templates/receiving/faults.yaml", _Faults)
     names = {fold(word): fault.id for fault in known.faults for word in (fault.name, *fault.also)}
-    return _Index({f.id: f for f in known.faults}, names, max(len(name.split()) for name in names))
+    longest = max(len(name.split()) for name in names)
+    begins = frozenset(name.partition(" ")[0] for name in names)
+    return _Index({f.id: f for f in known.faults}, names, longest, begins)
 
 
 def fault_table() -> tuple[Fault, ...]:
@@ -105,6 +108,8 @@ def named_faults(text: str) -> tuple[tuple[Fault, ...], tuple[str, ...]]:
 def faults_in_words(text: str) -> tuple[Fault, ...]:
     """Faults named in free words, in the order of the table; what a negation stands before is not named."""
     index = _index()
+    if index.begins.isdisjoint(fold(text).split()):  # most praise and name nothing
+        return ()
     found: set[str] = set()
     for clause in _CLAUSE.split(text.lower()):
         denied = False  # "no butter, corn or apple": a denial goes on through a list of faults

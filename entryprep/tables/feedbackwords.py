@@ -29,7 +29,8 @@ def _words(language: str) -> dict[str, str]:
 
 def said(key: str, language: str = "en", **values: object) -> str:
     """Words of a feedback sheet in a language, English where it is none of ours. Raises KeyError for unknown words."""
-    return _words(language)[key].format_map(values)
+    words = _words(language)[key]
+    return words.format_map(values) if values else words
 
 
 def band_said(name: str, language: str = "en") -> str:

@@ -94,14 +94,20 @@ def scores(path: Path, numbers: list[str], seed: int = 2) -> Path:
     return path
 
 
-def measured(*command: str) -> tuple[float, float]:
-    """Seconds and peak megabytes of one whole process, whatever its exit code up to 1."""
+def measured(*command: str) -> tuple[float, float, float]:
+    """Seconds by the clock and of the processor, and peak megabytes of one process, whatever its exit code up to 1."""
     start = time.perf_counter()
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     _, status, usage = os.wait4(process.pid, 0)
     seconds = time.perf_counter() - start
     assert os.waitstatus_to_exitcode(status) in {0, 1}, command
-    return seconds, usage.ru_maxrss / (1024 if sys.platform != "darwin" else 1 << 20)
+    return seconds, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / (1024 if sys.platform != "darwin" else 1 << 20)
+
+
+def said_of(*command: str) -> str:
+    """What one process took, in words: time of the processor too, for a busy machine's clock tells little."""
+    seconds, processor, megabytes = measured(*command)
+    return f"{seconds:7.2f} s  ({processor:6.2f} s of the processor)  {megabytes:6.0f} MB"
 
 
 def main() -> None:
@@ -120,8 +126,7 @@ def main() -> None:
                 "flights --out": (*tool, "flights", str(out / "judging.csv"), "--out", str(Path(folder) / "flights")),
             }
             for name, command in runs.items():
-                seconds, megabytes = measured(*command)
-                print(f"{count:7} rows  {name:22} {seconds:7.2f} s  {megabytes:6.0f} MB", flush=True)
+                print(f"{count:7} rows  {name:22} {said_of(*command)}", flush=True)
             with (out / "judging.csv").open(encoding="utf-8-sig", newline="") as stream:
                 numbers = [row["number"] for row in csv.DictReader(stream)]
             judged = numbers if count <= MOST_JUDGED else numbers[: count // 3]  # so that its sheet has as many rows
@@ -132,9 +137,7 @@ def main() -> None:
                 "results --out": (*tool, "results", given, *entries, "--out", str(Path(folder) / "results")),
             }
             for name, command in ends.items():
-                seconds, megabytes = measured(*command)
-                rows = 3 * len(judged)
-                print(f"{rows:7} rows  {name:22} {seconds:7.2f} s  {megabytes:6.0f} MB", flush=True)
+                print(f"{3 * len(judged):7} rows  {name:22} {said_of(*command)}", flush=True)
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.benchmarks.receiving import declarations, measured
+from tests.benchmarks.receiving import declarations, said_of
 
 
 def main() -> None:
@@ -35,8 +35,7 @@ def main() -> None:
             }
             before: dict[str, str] = {}
             for name, command in runs.items():
-                seconds, megabytes = measured(*command)
-                print(f"{count:7} entries  {name:22} {seconds:7.2f} s  {megabytes:6.0f} MB", flush=True)
+                print(f"{count:7} entries  {name:22} {said_of(*command)}", flush=True)
                 now = _owners(out / "key.csv")
                 assert before.items() <= now.items(), "a number changed its owner"
                 before = now

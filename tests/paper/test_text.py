@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from entryprep.paper.fonts import REGULAR, missing_letters, printable, register_fonts, width_pt
-from entryprep.paper.text import fitted, wrapped
+from entryprep.paper.text import _broken_lines, _measured_lines, first_line, fitted, wrapped
 
 
 def test_the_font_has_the_letters_of_europe() -> None:
@@ -37,6 +37,22 @@ def test_no_line_is_wider_than_its_room_and_nothing_is_lost(text: str) -> None:
     lines = wrapped(text, REGULAR, 9, 120)
     assert all(width_pt(line, REGULAR, 9) <= 120 for line in lines)
     assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+
+
+WORDS = st.lists(st.text(st.sampled_from("aeiWm.,łøЖ-"), min_size=1, max_size=30), max_size=30)
+
+
+@given(WORDS, st.floats(min_value=20, max_value=500), st.sampled_from([8.0, 9.5, 11.5]))
+@settings(max_examples=200, deadline=None)
+def test_words_added_up_break_as_lines_that_are_measured(words: list[str], width: float, size: float) -> None:
+    """Within the largest float that holds every whole number sums are exact, so both ways must agree to the letter."""
+    register_fonts()
+    text = " ".join(words)
+    assert _broken_lines(text, REGULAR, size, width) == _measured_lines(text, REGULAR, size, width)
+    begun, rest = first_line(text, REGULAR, size, width)
+    assert f"{begun} {rest}".strip() == text
+    assert width_pt(begun, REGULAR, size) <= width
+    assert not rest or width_pt(f"{begun} {rest.split()[0]}".strip(), REGULAR, size) > width
 
 
 def test_a_long_word_begins_on_the_line_that_has_room() -> None:

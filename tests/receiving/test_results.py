@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import textwrap
 
 import pytest
 from hypothesis import given, settings
@@ -13,7 +14,7 @@ from entryprep.findings import Severity
 from entryprep.formats.columns import matched
 from entryprep.reading.yamltext import RecordError
 from entryprep.receiving.declaration import Reader
-from entryprep.receiving.feedback import About, as_text, faults_named, sheet_blocks
+from entryprep.receiving.feedback import WIDTH, About, _wrapped, as_text, faults_named, sheet_blocks
 from entryprep.receiving.scores import Score, ScoreSheet
 from entryprep.receiving.standings import Standing, counted_votes, crowded, gathered, ranked
 from entryprep.receiving.voting import ballots_of
@@ -350,3 +351,15 @@ def test_a_scale_of_ones_own(tmp_path: object) -> None:
     assert set(scale.parts) <= set(PARTS)
     (found,) = read("1,A,19.5,40\n", scale, header="number,judge,aroma,flavour\n").scores()
     assert found.total == 59.5
+
+
+@given(
+    st.lists(st.text(st.sampled_from("abcé.,;—–'"), min_size=1, max_size=9) | st.sampled_from(["-", "a-b", "x" * 80])),
+    st.sampled_from([("", ""), ("  - ", "    "), ("    ", "")]),
+)
+@settings(max_examples=300, deadline=None)
+def test_lines_of_text_are_those_of_the_standard_library(words: list[str], indents: tuple[str, str]) -> None:
+    first, rest = indents
+    for text in (" ".join(words), "  ".join(words)):
+        lines = textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest)
+        assert _wrapped(text, first, rest) == lines
