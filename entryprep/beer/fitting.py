@@ -40,6 +40,7 @@ TRAIT_WEIGHTS = {
 SCALES = (*ORDERED, "malt")  # whose values lie beside each other: from grain by way of toast to roast
 ADDITION_WEIGHT = 1.0
 HARDLY_MORE = 1.25  # errors, up to which a miss is told as hardly more than one
+MORE = 2.0  # errors, from which a miss is told as more than one; below it is told how many
 WRONG, BESIDE = 0.15, 0.5  # membership of what does not belong, and of what lies one step beside
 
 
@@ -48,7 +49,8 @@ class Part:
     """One vital against its range.
 
     ``miss`` is the signed distance outside the range in the vital's unit (0 inside, below it negative),
-    ``miss_in_errors`` the same in standard uncertainties, ``membership`` 0 to 1, ``words`` one line.
+    ``miss_in_errors`` the same in standard uncertainties, ``membership`` 0 to 1. ``how`` says how it sits: inside,
+    near-edge, or how a miss stands to the error: within, hardly, times, more.
     """
 
     vital: str
@@ -57,7 +59,23 @@ class Part:
     miss: float
     miss_in_errors: float
     membership: float
-    words: str
+    how: str
+
+    @property
+    def words(self) -> str:
+        """How it sits in its range, in one line."""
+        if not self.miss:
+            return "inside" if self.how == "inside" else "inside, near the edge"
+        tool = "the prediction" if self.is_predicted else KINDS_OF_VITAL[self.vital].instrument
+        size, side = amount(self.vital, abs(self.miss)), "over" if self.miss > 0 else "under"
+        times = f"{abs(self.miss_in_errors):.1f} times"
+        stands = {"within": "within", "hardly": "hardly more than", "times": times, "more": "more than"}[self.how]
+        return f"{size} {side}; {stands} the error of {tool}"
+
+    @property
+    def is_predicted(self) -> bool:
+        """Whether the error is a prediction's, and not the usual instrument's."""
+        return self.reading.origin in {"recipe", "predicted"}
 
 
 @dataclass(frozen=True)
@@ -159,21 +177,13 @@ def _part(vital: str, reading: Reading, error: float, range_: Range) -> Part:
     told = miss + reading.value - value if miss > 0 else miss  # how far by the instrument; the eye sees less of it
     in_errors = miss / error if error > 0 else math.copysign(math.inf, miss) if miss else 0.0
     membership = expected_membership(value, error, range_.low, range_.high, slack(vital, range_))
-    tool = "the prediction" if reading.origin in {"recipe", "predicted"} else KINDS_OF_VITAL[vital].instrument
-    words = _words(vital, told, in_errors, value, error, range_, tool)
-    return Part(vital, reading, range_, told, in_errors, membership, words)
+    how = _how(miss and in_errors, min(value - range_.low, range_.high - value) > error)
+    return Part(vital, reading, range_, told, in_errors, membership, how)
 
 
-def _words(vital: str, miss: float, in_errors: float, value: float, error: float, range_: Range, tool: str) -> str:
-    if miss == 0:
-        edge = min(value - range_.low, range_.high - value)
-        return "inside" if edge > error else "inside, near the edge"
-    size = amount(vital, abs(miss))
-    side = "over" if miss > 0 else "under"
-    if abs(in_errors) < 1:
-        return f"{size} {side}; within the error of {tool}"
-    if abs(in_errors) < HARDLY_MORE:
-        return f"{size} {side}; hardly more than the error of {tool}"
-    if abs(in_errors) < 2:
-        return f"{size} {side}; {abs(in_errors):.1f} times the error of {tool}"
-    return f"{size} {side}; more than the error of {tool}"
+def _how(in_errors: float, deep: bool) -> str:
+    """How a vital sits in its range: ``in_errors`` its miss, ``deep`` inside by more than its error."""
+    far = abs(in_errors)
+    if not far:
+        return "inside" if deep else "near-edge"
+    return "within" if far < 1 else "hardly" if far < HARDLY_MORE else "times" if far < MORE else "more"

@@ -13,7 +13,7 @@ from entryprep.filenames import file_names
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.output import Content, Spool, claimed
 from entryprep.receiving.feedback import About, Block, as_text, sheet_blocks
-from entryprep.receiving.placing import Award, Placed
+from entryprep.receiving.placing import BEST_OF_SHOW, CREATIVITY, Award, Placed
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing, Votes
 from entryprep.tables.feedbackwords import said
@@ -43,6 +43,7 @@ class Outcome:
     people: Mapping[str, Mapping[str, str]]
     placed: Placed = field(default_factory=Placed)
     has_vote: bool = False
+    has_own_prizes: bool = False
 
 
 def _names(made: Outcome) -> dict[str, str]:
@@ -77,13 +78,18 @@ def _sheet_of(
         row = made.people[s.number]
         beer = f", {row['beer']}" if row["beer"] else ""
         about = replace(about, called=said("entry", about.language, entry=row["entry"]) + beer)
-    won = [_won(award, about.language) for award in made.placed.awards if award.number == s.number]
+    won = [_won(award, about, made.has_own_prizes) for award in made.placed.awards if award.number == s.number]
     return s.number, sheet_blocks(s, about, made.scale, places, won)
 
 
-def _won(award: Award, tongue: str) -> str:
+def _won(award: Award, about: About, own: bool) -> str:
+    """A place in the language of its brewer; the names of a competition's ``own`` prizes and categories stay."""
+    tongue = about.language
     title = f" ({award.title})" if award.title else ""
-    return said("award", tongue, prize=award.called, place=award.place, title=title)
+    called = replace(award, group=about.group or award.group).called if award.group else award.called
+    if not own and award.prize in (BEST_OF_SHOW, CREATIVITY):
+        called = said("best-of-show" if award.prize == BEST_OF_SHOW else "creativity", tongue)
+    return said("award", tongue, prize=called, place=award.place, title=title)
 
 
 def written(made: Outcome, page: str, apart: bool, fonts: Sequence[Path], out: Path) -> list[Path]:
@@ -179,7 +185,7 @@ def _winner_rows(made: Outcome) -> Iterator[tuple[object, ...]]:
 def _round_rows(made: Outcome, mini: bool, about: Mapping[str, About]) -> list[tuple[str, ...]]:
     """The beers of rounds to be tasted yet, by round, then number, with room for the place."""
     return [
-        (each.name, number, about[number].style if number in about else "",
+        (each.name, number, replace(about[number], language="en").named if number in about else "",
          about[number].declaration if number in about else "", "")
         for each in made.placed.rounds
         if (each.kind == "category") == mini

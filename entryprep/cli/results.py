@@ -27,7 +27,7 @@ from entryprep.receiving.feedback import About, fit_lines
 from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.judgenames import PanelNames
 from entryprep.receiving.outputs import people_of
-from entryprep.receiving.placing import MINI, Placing, read_places, usual_prizes
+from entryprep.receiving.placing import CREATIVITY, MINI, Placing, read_places, usual_prizes
 from entryprep.receiving.register.book import held_register, is_register
 from entryprep.receiving.register.journal import JOURNAL
 from entryprep.receiving.register.listing import ENTRIES, FLIGHTS, JUDGING, KEY, PANELS
@@ -38,7 +38,7 @@ from entryprep.receiving.standings import counted_votes, crowded, gathered, rank
 from entryprep.receiving.tasting import judged
 from entryprep.receiving.voting import ballots_of
 from entryprep.records.competition import Competition, Prize, read_competition
-from entryprep.tables.feedbackwords import said
+from entryprep.tables.feedbackwords import family_said, said
 from entryprep.tables.letterwords import language_named
 from entryprep.tables.rules import refused
 from entryprep.tables.scales import Scale, load_scale
@@ -199,7 +199,8 @@ def _outcome(
     placing = Placing(standings, places, clubs, _codes(cup), tally, advance or MINI, file)
     prizes = _prizes(cup, bool(tally.counts))
     placed = placing.given(prizes)
-    made = Outcome(standings, tally, points, known, people, placed, any(prize.of == "vote" for prize in prizes))
+    has_vote = any(prize.of == "vote" for prize in prizes)
+    made = Outcome(standings, tally, points, known, people, placed, has_vote, cup is not None and bool(cup.prizes))
     return made, [*told, *void, *wrong, *placed.findings, *crowded(standings, advance, file)]
 
 
@@ -211,7 +212,7 @@ def _prizes(cup: Competition | None, voted: bool) -> Sequence[Prize]:
     """The prizes of the competition; a prize by vote only where it has one, or where there are votes and no file."""
     if cup is not None and cup.prizes:
         return cup.prizes
-    return [*usual_prizes(), *([Prize(name="Creativity", of="vote", places=1)] if voted and cup is None else [])]
+    return [*usual_prizes(), *([Prize(name=CREATIVITY, of="vote", places=1)] if voted and cup is None else [])]
 
 
 def _codes(cup: Competition | None) -> dict[str, str]:
@@ -271,7 +272,10 @@ def _entries(file: Path | None, flights: Path | None, out: Collection[str], tong
                 score = entry.fit.score if entry.fit else None
                 tongue = tongues.get(entry.number, "en")
                 lines, called = fit_lines(entry.fit, tongue), said("entry", tongue, entry=entry.number)
-                known.about[entry.number] = About(called, entry.named, entry.words, lines, score, tongue)
+                group = "" if entry.has_category else family_said(entry.group, tongue)
+                known.about[entry.number] = About(
+                    called, entry.style, entry.base, group, entry.words, lines, score, tongue
+                )
     if flights is not None:
         with opened(flights, "declarations") as sheet:
             columns = _columns(sheet, "flight", "number")

@@ -9,10 +9,11 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from entryprep.beer.fitting import Fit, Part
+from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.scores import Score
 from entryprep.receiving.standings import Standing
 from entryprep.tables.faults import Fault, fault_in, fault_table, faults_in_words, named_faults
-from entryprep.tables.feedbackwords import band_said, said
+from entryprep.tables.feedbackwords import band_said, said, tool_said
 from entryprep.tables.scales import PARTS, Scale
 from entryprep.vitals import amount
 
@@ -36,14 +37,23 @@ class Block(NamedTuple):
 @dataclass(frozen=True)
 class About:
     """What is known of an entry besides its scores. ``called`` is how the sheet names it to the brewer, ``language``
-    the one its brewer is written to in."""
+    the one its brewer is written to in, ``group`` what it was tasted with where that is our word and not the
+    competition's, in this language."""
 
     called: str
     style: str = ""
+    base: str = ""
+    group: str = ""
     declaration: str = ""
     fit: tuple[str, ...] = ()
     fit_score: float | None = None
     language: str = "en"
+
+    @property
+    def named(self) -> str:
+        """The style with its base, in the language of its brewer."""
+        style = self.style or said("unsettled", self.language)
+        return said("base", self.language, style=style, base=self.base) if self.base else style
 
 
 def fit_lines(fit: Fit | None, language: str = "en") -> tuple[str, ...]:
@@ -56,7 +66,7 @@ def fit_lines(fit: Fit | None, language: str = "en") -> tuple[str, ...]:
             value=_amount(part.vital, part.reading.value, language),
             low=_amount(part.vital, part.range.low, language),
             high=_amount(part.vital, part.range.high, language),
-            words=part.words if language == "en" else _fit_words(part, language),
+            words=_fit_words(part, language),
         )
         for part in (fit.parts if fit else ())
     )
@@ -75,10 +85,18 @@ def _figure(text: str, language: str) -> str:
 def _fit_words(part: Part, language: str) -> str:
     """How a vital sits in its range, in a few words."""
     if not part.miss:
-        return said("near-edge" if part.words.endswith("edge") else "inside", language)
+        return said("near-edge" if part.how == "near-edge" else "inside", language)
     by = said("over" if part.miss > 0 else "under", language, size=_amount(part.vital, abs(part.miss), language))
-    errors = abs(part.miss_in_errors)
-    return f"{by}; {said('within' if errors < 1 else 'hardly' if errors < 2 else 'more', language)}"
+    times = _figure(f"{abs(part.miss_in_errors):.1f}", language)
+    tool = tool_said("prediction" if part.is_predicted else part.vital, language)
+    return f"{by}; {_against(part.how, language, times, tool)}"
+
+
+def _against(how: str, language: str, times: str, tool: str) -> str:
+    """How a miss stands to the error of a tool."""
+    if how == "times":
+        return said("times", language, times=times, tool=tool)
+    return said("within" if how == "within" else "hardly" if how == "hardly" else "more", language, tool=tool)
 
 
 def sheet_blocks(
@@ -86,10 +104,9 @@ def sheet_blocks(
 ) -> list[Block]:
     """The feedback sheet of one entry, paragraph by paragraph; ``places`` counts the scored entries of each table."""
     tongue = about.language
-    style = about.style or said("unsettled", tongue)
-    blocks = [Block(TITLE, about.called), Block(TEXT, style, said("declared", tongue))]
+    blocks = [Block(TITLE, about.called), Block(TEXT, about.named, said("declared", tongue))]
     blocks += [Block(TEXT, about.declaration, said("told", tongue))] if about.declaration else []
-    blocks += _result(standing, scale, places, tongue)
+    blocks += _result(standing, about, scale, places)
     blocks += [Block(TEXT, f"{award}.", said("awarded", tongue)) for award in awards]
     judged = [score for score in standing.scores if _spoke(score)]
     for turn, score in enumerate(judged, 1):
@@ -106,7 +123,8 @@ def sheet_blocks(
     return [*blocks, Block(CLOSING, said("closing", tongue), shared=True)]
 
 
-def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], int], tongue: str) -> list[Block]:
+def _result(standing: Standing, about: About, scale: Scale, places: Mapping[tuple[str, int], int]) -> list[Block]:
+    tongue = about.language
     result = said("result", tongue)
     if standing.score is None:
         return [Block(TEXT, said("incomplete", tongue), result)]
@@ -116,7 +134,8 @@ def _result(standing: Standing, scale: Scale, places: Mapping[tuple[str, int], i
     how = said("agreed" if standing.agreed else "mean", tongue)
     shared = said("shared", tongue) if standing.tied else ""
     place = said("place", tongue, rank=standing.rank, shared=shared, count=places.get(standing.table, 0))
-    group = said("group", tongue, group=standing.group) if standing.group else ""
+    group = said("group", tongue, group=about.group or standing.group) if standing.group else ""
+    group = said("group-open", tongue) if standing.group == NO_GROUP else group
     group += said("flight", tongue, flight=standing.flight) if standing.flight else ""
     blocks = [Block(TEXT, f"{told}; {how}; {place}{group}.", result)]
     blocks += [Block(TEXT, said("advances", tongue))] if standing.advances else []

@@ -23,7 +23,8 @@ from entryprep.text import fold, several
 MINI = 3  # beers of each flight that go on, where nothing else is told: common practice
 CLUB_POINTS = (3.0, 2.0, 1.0)
 PLACES = "Place"  # of a category, where the competition names no prizes: they have no other name
-USUAL = ((PLACES, "category", 3), ("Best of show", "best-of-show", 3))
+BEST_OF_SHOW, CREATIVITY = "Best of show", "Creativity"
+USUAL = ((PLACES, "category", 3), (BEST_OF_SHOW, "best-of-show", 3))
 
 
 @dataclass(frozen=True)

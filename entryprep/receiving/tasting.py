@@ -89,11 +89,16 @@ def tasted(check: CheckIn) -> Iterator[tuple[Tasted, Declaration]]:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """An entry as it comes back from the judges: its blind number, its group, style with base, what was told of it."""
+    """An entry as it comes back from the judges: its blind number, its group, style and base, what was told of it.
+
+    ``has_category`` is false where the group is a family of ours, for want of a category.
+    """
 
     number: str
     group: str
-    named: str
+    has_category: bool
+    style: str
+    base: str
     words: str
     fit: Fit | None
 
@@ -103,22 +108,35 @@ def judged(check: CheckIn) -> Iterator[Judged]:
     of."""
     for declared in declarations(check, FIT_ALONE):
         as_told = _as_told(check, declared)
-        yield Judged(declared.entry, as_told.group, as_told.named, as_told.words, declared.fit)
+        yield Judged(
+            declared.entry,
+            as_told.group,
+            as_told.has_category,
+            as_told.style,
+            as_told.base,
+            as_told.words,
+            declared.fit,
+        )
 
 
 class _AsTold(NamedTuple):
     group: str
-    named: str
+    has_category: bool
+    style: str
+    base: str
     words: str
+
+    @property
+    def named(self) -> str:
+        return f"{self.style}, base {self.base}" if self.base else self.style
 
 
 def _as_told(check: CheckIn, declared: Declaration) -> _AsTold:
     """How an entry is called on the judges' side."""
-    group = check.blind.category(declared) or _family(check, declared)
-    named = check.blind.style(declared)
-    if said := check.blind.base(declared):
-        named += f", base {said}"
-    return _AsTold(group, named, check.blind.blinded(declared, declared.told))
+    category, blind = check.blind.category(declared), check.blind
+    group = category or _family(check, declared)
+    words = blind.blinded(declared, declared.told)
+    return _AsTold(group, bool(category), blind.style(declared), blind.base(declared), words)
 
 
 def pouring_care(check: CheckIn, declared: Declaration, cleared: bool = False) -> tuple[str, ...]:

@@ -282,7 +282,8 @@ def test_feedback_joins_words_fit_and_remedies() -> None:
         ),
         score("1", 40.0, "Sif", words={"flavour": "fine"}, faults="diacetyl"),
     ]
-    about = About("Entry 1", "Irish Stout", "with oats", ("OG 1.040, range 1.036 to 1.044: inside",), 97.0)
+    lines = ("OG 1.040, range 1.036 to 1.044: inside",)
+    about = About("Entry 1", "Irish Stout", declaration="with oats", fit=lines, fit_score=97.0)
     text = as_text(sheet_blocks(standing(*judged), about, FIFTY, {("Stouts", 0): 4}))
     words = " ".join(text.split())
     assert "38 of 50 points, excellent" in words
