@@ -9,7 +9,7 @@ from pathlib import Path
 from entryprep.cli.show import console, paragraph
 from entryprep.findings import Severity
 from entryprep.receiving.register.book import Register
-from entryprep.receiving.register.listing import SCORES
+from entryprep.receiving.register.listing import PRINTING, SCORES
 from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.state import State
 from entryprep.tables.rules import rule_row
@@ -49,7 +49,7 @@ def next_of(register: Register, letters: str = "") -> str:
     if state.scores:
         return f"{first}{in_register(folder, 'results --out {}')}"
     last = sorted({flight["printing"] for flight in state.flights.values() if flight["entries"]})
-    sheets = [shlex.quote((folder / f"printing-{number}" / SCORES).as_posix()) for number in last]
+    sheets = [shlex.quote((folder / f"{PRINTING}{number}" / SCORES).as_posix()) for number in last]
     return f"{first}{scores_step(folder, sheets)}"
 
 
@@ -57,7 +57,8 @@ def scores_step(folder: Path, sheets: Sequence[str]) -> str:
     """What to do once the flights are printed."""
     also = "".join(f" --also {sheet}" for sheet in sheets[1:])
     then = in_register(folder, f"results {sheets[0]}{also} --out {{}}")
-    return f"judge, type the scores into {listed(list(sheets))}; then {then}"
+    both = " (a flight that stands in several: into the last of them)" if len(sheets) > 1 else ""
+    return f"judge, type the scores into {listed(list(sheets))}{both}; then {then}"
 
 
 def out_of_date(state: State) -> list[int]:

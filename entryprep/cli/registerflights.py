@@ -29,7 +29,7 @@ from entryprep.receiving.register.competition import hold_competition
 from entryprep.receiving.register.entrants import one_person
 from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.journal import RegisterError
-from entryprep.receiving.register.listing import ENTRIES, PANELS, SCORES, SCORES_BOOK
+from entryprep.receiving.register.listing import ENTRIES, PANELS, PRINTING, SCORES, SCORES_BOOK
 from entryprep.receiving.register.planning import Planned, as_flights, planned_flights
 from entryprep.receiving.register.printing import mark_panels, printed_record
 from entryprep.receiving.register.questions import question_findings
@@ -236,7 +236,7 @@ def _printed(work: _Work, step: Any) -> list[Path]:
             if some:
                 drawn = papers(made, work.table, work.scale, work.settings["page"], Path(scratch), step, old)
                 drawn |= score_sheets(made, work.scale)
-            files = {f"printing-{number}/{name}": content for name, content in drawn.items()}
+            files = {f"{PRINTING}{number}/{name}": content for name, content in drawn.items()}
             made_of = {
                 name: digest(content) for name, content in files.items() if not name.endswith((SCORES, SCORES_BOOK))
             }

@@ -30,7 +30,7 @@ from entryprep.receiving.outputs import people_of
 from entryprep.receiving.placing import CREATIVITY, MINI, Placing, read_places, usual_prizes
 from entryprep.receiving.register.book import held_register, is_register
 from entryprep.receiving.register.journal import JOURNAL
-from entryprep.receiving.register.listing import ENTRIES, FLIGHTS, JUDGING, KEY, PANELS
+from entryprep.receiving.register.listing import ENTRIES, FLIGHTS, JUDGING, KEY, PANELS, printing_of
 from entryprep.receiving.register.scoring import kept_scores, not_judged, not_ranked, note_scores
 from entryprep.receiving.scores import Score, ScoreSheet, first_said, whole
 from entryprep.receiving.seating import own_entries
@@ -87,15 +87,20 @@ def run(
     seen: dict[tuple[str, str], tuple[str, Score]] = {}
     # a register has scores of its own: without a sheet those are ranked
     sheets: Sequence[Path | None] = also if file is None and kept[0] is not None else (file, *also)
-    for path in sheets:
+    printings = {path: printing_of(kept[0], path) if kept[0] is not None and path is not None else 0 for path in sheets}
+    for path in sorted(sheets, key=lambda path: -printings[path]):  # a flight printed again counts as it stands there
         with opened(path, "scores", encoding, separator) as sheet, working("reading scores"):
             matches = columns_of(sheet, "scores", options, ("entry", "judge"))
             if "total" not in {m.field for m in matches}:  # sums alone will do
                 columns_of(sheet, "scores", options, tuple(points.parts) or ("total",))
             limits = frozenset(known.groups) if given.entries else None
             names = _panels(given.flights, known)
-            readers.append(ScoreSheet(Reader(sheet, matches), points, limits, names, own, seen, out=given.not_judged))
-            scores += readers[-1].scores()
+            out_of_it, printing = given.not_judged, printings[path]
+            reader = ScoreSheet(
+                Reader(sheet, matches), points, limits, names, own, seen, out=out_of_it, printing=printing
+            )
+            readers.append(reader)
+            scores += reader.scores()
     name = readers[0].reader.sheet.name if readers else given.journal
     scores, changed = _kept(whole(scores), kept, name)
     places = rounds[1] or given.places

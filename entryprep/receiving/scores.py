@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -15,11 +15,13 @@ from entryprep.receiving.declaration import Reader, tidy
 from entryprep.receiving.judgenames import READ, SEVERAL, PanelNames
 from entryprep.receiving.numbers import is_valid
 from entryprep.tables.faults import named_faults
+from entryprep.tables.rules import finding
 from entryprep.tables.scales import PARTS, Scale
-from entryprep.text import fold, name_key
+from entryprep.text import fold, listed, name_key
 
 _YES = {"x", "yes", "y", "1", "vote", "true", "ja", "oui"}
 _PRINTED = {"entry", "judge"}  # what stands in every row of a printed sheet of scores
+MOST_ROWS = 12  # that a finding names
 ROUNDED = 6  # decimals within which two scores are a tie
 
 
@@ -28,7 +30,8 @@ class Score:
     """What one judge gave one entry. ``total`` is None while points are missing.
 
     ``marks`` are the points and ``said`` the words for each of PARTS, None or empty where there are none. ``place`` is
-    the rank that the panel agreed on, 0 where none is written.
+    the rank that the panel agreed on, 0 where none is written. ``sheet`` is where it was typed, and ``printing`` the
+    printing of flights that this sheet came with, 0 where it is not known.
     """
 
     number: str
@@ -42,6 +45,8 @@ class Score:
     creative: bool
     row: int
     place: int = 0
+    sheet: str = ""
+    printing: int = 0
 
     @property
     def points(self) -> dict[str, float]:
@@ -61,7 +66,8 @@ class ScoreSheet:
 
     ``names`` are those who sat at the tables, ``own`` the numbers that each person (by name key) entered: a row of
     anybody else, or on an own beer, is refused and told. ``seen`` is shared by sheets that several people filled in:
-    what one left empty another may have filled.
+    what one left empty another may have filled. ``printing`` is that of the flights the sheet came with: one that was
+    printed again is read first, and where an earlier one says otherwise that is told once.
     """
 
     reader: Reader
@@ -72,12 +78,14 @@ class ScoreSheet:
     seen: dict[tuple[str, str], tuple[str, Score]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     out: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    printing: int = 0
     open_rows: int = 0
     _values: dict[float, float] = field(default_factory=dict)
     _read: set[tuple[str, str]] = field(default_factory=set)
 
     def scores(self) -> Iterator[Score]:
         """Every row that belongs to an entry, in order; what is wrong with the others is told in ``findings``."""
+        superseded: dict[str, list[Score]] = {}
         for row in self.reader.sheet.rows():
             self.findings += row.findings
             texts = {name: _cell(row.cells[column]) for name, column in self.reader.fields}
@@ -96,11 +104,17 @@ class ScoreSheet:
             if first is score or not says_something(first):
                 self.seen[key] = self.reader.sheet.name, score
                 yield score
+            elif says_something(score) and not _same(first, score) and 0 < score.printing < first.printing:
+                superseded.setdefault(name, []).append(score)
             elif says_something(score) and not _same(first, score):
                 case = "" if score.judge else "nameless"
                 where = f"row {first.row}" + (f" of {name}" if name != self.reader.sheet.name else "")
                 values = {"judge": score.judge[:60], "number": number, "first": where}
                 self._tell("score-twice", row.number, "judge", values, case=case)
+
+        flights = self.names.flights if self.names is not None else {}
+        for name, those in superseded.items():
+            self.findings.append(superseding(those, flights, newer=name))
 
     def _printed_only(self, number: str, texts: Mapping[str, str]) -> bool:
         """Whether a row holds nothing but what was printed, for an entry or a judge that is no longer there.
@@ -172,6 +186,8 @@ class ScoreSheet:
             texts.get("creative", "").strip().lower() in _YES,
             row,
             self._place(texts.get("place", ""), row),
+            self.reader.sheet.name,
+            self.printing,
         )
         self._notes(score, whole)
         return score
@@ -258,7 +274,21 @@ def first_said(scores: Iterable[Score]) -> list[Score]:
 
 
 def _same(one: Score, other: Score) -> bool:
-    return replace(one, row=0) == replace(other, row=0)
+    return replace(one, row=0, sheet="", printing=0) == replace(other, row=0, sheet="", printing=0)
+
+
+def superseding(those: Sequence[Score], flights: Mapping[str, int], case: str = "", newer: str = "") -> Finding:
+    """What is told, once, of scores of flights that were printed again, where two sheets say different things."""
+    again = [str(each) for each in sorted({flights[s.number] for s in those if s.number in flights})]
+    named = f"flight{'s' if len(again) > 1 else ''} {listed(again)}" if again else "flights"
+    rows = [str(score.row) for score in those]
+    values = {
+        "flights": f"{named} {'was' if len(again) == 1 else 'were'}",
+        "rows": f"row{'s' if len(rows) > 1 else ''} {listed(rows, MOST_ROWS)}",
+        "these": "those rows" if len(rows) > 1 else "that row",
+        "newer": newer,
+    }
+    return finding("score-superseded", values, file=those[0].sheet, line=those[0].row, column=1, case=case)
 
 
 def says_something(score: Score) -> bool:

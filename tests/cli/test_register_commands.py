@@ -249,6 +249,69 @@ def test_rows_left_empty_for_who_is_gone_are_no_errors_and_filled_ones_are(folde
         assert wrong in told.output
 
 
+def test_a_flight_printed_again_and_typed_into_both_sheets_is_told_once_and_the_later_sheet_counts(
+    folder: Path,
+) -> None:
+    """The trade's usual slip: the old sheet goes on being filled in though a new one replaces it (common practice)."""
+    run("entry", folder, "1003", "withdrawn", *LATER)
+    run("flights", "--out", folder, *LATER)
+    old, new = folder / "printing-1" / "scores.csv", folder / "printing-2" / "scores.csv"
+    again = {(row["number"], row["judge"]) for row in rows_of(new)}
+    assert again & {(row["number"], row["judge"]) for row in rows_of(old)}
+
+    def fill(sheet: Path, aroma: str) -> list[int]:
+        """Type the same points into every row of the flight that was printed again; their rows."""
+        rows, typed = rows_of(sheet), []
+        for at, row in enumerate(rows, 2):
+            if (row["number"], row["judge"]) in again:
+                row.update(dict.fromkeys(("appearance", "flavour", "mouthfeel", "overall"), "3"), aroma=aroma)
+                typed.append(at)
+        text = io.StringIO()
+        writer = csv.DictWriter(text, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+        sheet.write_text(text.getvalue(), encoding="utf-8")
+        return typed
+
+    def told(*sheets: Path) -> tuple[list[dict[str, Any]], set[float]]:
+        also = [word for sheet in sheets[1:] for word in ("--also", sheet)]
+        value = as_json(run("results", sheets[0], *also, "--out", folder, "--json", *LATER))
+        found = [f for f in value["findings"] if f["rule"].startswith("score-")]
+        return found, {s["score"] for s in value["standings"] if s["score"] is not None}
+
+    fill(new, "3")
+    rows = fill(old, "3")
+    assert told(old, new) == ([], {15.0}), "the same in both is nothing to tell"
+    fill(old, "5")
+    for sheets in ((old, new), (new, old)):
+        (found,), scores = told(*sheets)
+        assert (found["rule"], found["severity"]) == ("score-superseded", "error")
+        assert found["file"] == old.as_posix()
+        assert f"rows {', '.join(map(str, rows[:12]))}" in found["what"]
+        assert new.as_posix() in found["what"]
+        assert scores == {15.0}, "the sheet printed later counts, whichever is named first"
+    (found,), scores = told(old)
+    assert "typed into the sheet printed later" in found["what"]
+    assert scores == {15.0}, "also when the earlier sheet is read by itself, after it"
+    assert told(new) == ([], {15.0})
+
+
+def test_what_was_typed_first_into_the_sheet_printed_before_is_kept_in_the_journal(folder: Path) -> None:
+    run("entry", folder, "1003", "withdrawn", *LATER)
+    run("flights", "--out", folder, *LATER)
+    sheets = [folder / f"printing-{number}" / "scores.csv" for number in (1, 2)]
+    number, judge = next((row["number"], row["judge"]) for row in rows_of(sheets[1]))
+    for sheet, points in zip(sheets, (30, 34), strict=True):
+        sheet.write_text(f"number,judge,total\n{number},{judge},{points}\n", encoding="utf-8")
+        value = as_json(run("results", sheet, "--out", folder, "--json", *LATER))
+    (found,) = [f for f in value["findings"] if f["rule"].startswith("score-")]
+    assert (found["rule"], found["severity"]) == ("score-superseded", "warning")
+    assert "this sheet counts now, and the journal keeps both" in found["what"]
+    journal = [json.loads(line) for line in (folder / "journal.jsonl").read_text(encoding="utf-8").splitlines()]
+    kept = [(each["total"], each["printing"]) for each in journal if each["what"] == "scored"]
+    assert kept == [(30.0, 1), (34.0, 2)]
+
+
 def test_scores_need_printed_flights(tmp_path: Path) -> None:
     run("intake", declarations(tmp_path / "form.csv", 8), "--out", tmp_path / "cup", "--seed", "s", *AT)
     said = run("results", scored(tmp_path / "cup", "s.csv", [("1", "Bo", 30)]), "--out", tmp_path / "cup")

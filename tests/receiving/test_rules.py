@@ -333,6 +333,28 @@ def registered(tmp: Path) -> list[Finding]:
     return found + take("a.csv", FIRST)
 
 
+def reprinted(tmp: Path) -> list[Finding]:
+    """A flight that is printed again, its scores typed into both sheets, read together and one after the other."""
+    found: list[Finding] = []
+    for name, together in (("both", True), ("each", False)):
+        folder = tmp / name
+        folder.mkdir(parents=True)
+        out = folder / "o"
+        rows = "".join(f"{n},Una Vik {n},,,Moth {n},Gose\n" for n in range(1, 8))
+        run(folder, "intake", "f.csv", "--out", str(out), "--seed", "words", f=FORM + rows)
+        run(folder, "flights", "--out", str(out), "--judges", "j.csv", "--panel", "1", j="judge\nSif Aas\n")
+        run(folder, "entry", str(out), "1", "withdrawn")
+        run(folder, "flights", "--out", str(out))
+        scores = [out / f"printing-{printing}" / "scores.csv" for printing in (1, 2)]
+        last = scores[1].read_text(encoding="utf-8-sig").splitlines()[1].split(",")[0]
+        for path, points in zip(scores, (30, 34), strict=True):
+            path.write_text(f"number,judge,total\n{last},Sif Aas,{points}\n", encoding="utf-8")
+        one, two = map(str, scores)
+        for asked in ((one, "--also", two), (one,)) if together else ((one,), (two,)):
+            found += run(folder, "results", *asked, "--out", str(out))
+    return found
+
+
 @cache
 def everything(tmp: Path) -> tuple[Finding, ...]:
     return (
@@ -343,6 +365,7 @@ def everything(tmp: Path) -> tuple[Finding, ...]:
         *seated(tmp),
         *refusals(tmp),
         *registered(tmp / "reg"),
+        *reprinted(tmp / "again"),
     )
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
 
 from entryprep.formats.csvtext import csv_bytes
 from entryprep.receiving.register.state import State
@@ -11,9 +14,19 @@ ENTRIES, KEY, JUDGING = "entries.csv", "key.csv", "judging.csv"
 FLIGHTS, PANELS = "flights.csv", "panels.csv"
 SCORES, SCORES_BOOK = "scores.csv", "scores.xlsx"
 """Files of a register, by what they hold."""
+PRINTING = "printing-"  # and the number of a printing: the folder of its papers
 SHOWN = ("brewer", "contact", "beer", "category", "style", "base")
 LIST_COLUMNS = ("entry", "standing", "number", *SHOWN, "flight", "club", "earlier numbers", "change")
 """``change`` is the number of the last change of the row: by it an edited list is held against the register."""
+
+
+def printing_of(folder: Path, path: Path) -> int:
+    """The printing that a sheet of scores in a register came with, 0 for any other file."""
+    with suppress(OSError, ValueError):
+        where = path.resolve().relative_to(folder.resolve()).as_posix()
+        found = re.fullmatch(rf"{PRINTING}(\d+)/(?:{re.escape(SCORES)}|{re.escape(SCORES_BOOK)})", where)
+        return int(found[1]) if found else 0
+    return 0
 
 
 def entries_csv(state: State) -> bytes:

@@ -9,7 +9,7 @@ from typing import Any
 from entryprep.findings import Finding
 from entryprep.receiving.register.book import Register
 from entryprep.receiving.register.state import State
-from entryprep.receiving.scores import Score, says_something
+from entryprep.receiving.scores import Score, says_something, superseding
 from entryprep.tables.rules import finding
 from entryprep.tables.scales import PARTS
 from entryprep.text import name_key, several
@@ -18,11 +18,13 @@ _KEPT = ("total", "agreed", "improve", "faults", "creative", "place")
 
 
 def note_scores(register: Register, scores: Iterable[Score], file: str) -> list[Finding]:
-    """Note what is new or other than before; each change of a score is told. Empty rows take nothing away.
+    """Note what is new or other than before; each change of a score is told, those of a flight that was printed again
+    once for all its rows: the sheet printed later counts. Empty rows take nothing away.
 
     Scores of numbers that no entry of the register has are left out: they are told elsewhere.
     """
     state, findings = register.state, list[Finding]()
+    superseded: dict[tuple[str, str], list[Score]] = {}
     for score in scores:
         entry = state.owners.get(score.number)
         if entry is None or not says_something(score):
@@ -31,13 +33,26 @@ def note_scores(register: Register, scores: Iterable[Score], file: str) -> list[
         before = state.scores.get((entry, name_key(score.judge)))
         if before is not None and all(before.get(name) == value for name, value in said.items()):
             continue
-        if before is not None:
+        late = before.get("printing", 0) if before is not None and score.printing else 0
+        if late > score.printing:
+            superseded.setdefault((score.sheet, "kept"), []).append(score)
+            continue
+        if 0 < late < score.printing:
+            superseded.setdefault((score.sheet, "newer"), []).append(score)
+        elif before is not None:
             was, now = _shown(before), _shown(said)
             values = {"judge": score.judge[:60], "number": score.number, "was": was, "now": now}
             case = "" if was != now else "words"
-            findings.append(finding("score-changed", values, file=file, line=score.row, case=case))
-        register.note("scored", entry=entry, judge=score.judge, number=score.number, **said)
-    return findings
+            findings.append(finding("score-changed", values, file=score.sheet or file, line=score.row, case=case))
+        came = {"printing": score.printing} if score.printing else {}
+        register.note("scored", entry=entry, judge=score.judge, number=score.number, **said, **came)
+    flights = {n: number for number, flight in state.flights.items() for n in _numbers(state, flight["entries"])}
+    return findings + [superseding(those, flights, case) for (_, case), those in superseded.items()]
+
+
+def _numbers(state: State, entries: Iterable[str]) -> list[str]:
+    """Every number that these entries ever had."""
+    return [number for each in entries if each in state.entries for number in state.entries[each].numbers]
 
 
 def kept_scores(state: State) -> list[Score]:
