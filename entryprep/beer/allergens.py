@@ -6,7 +6,7 @@ A beer is never said to be free of one.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from entryprep.records.batch import Batch
@@ -17,6 +17,7 @@ from entryprep.text import fold, name_key
 CEREALS = ("barley", "wheat", "rye", "oats")
 """The cereals of the trade that hold gluten; spelt and the like are wheats."""
 Where = TypeVar("Where")
+Hint = TypeVar("Hint")
 _BETWEEN = re.compile(r"[,;|\n]|\s/\s")
 _SAYS_NONE = {"", "no", "none", "none known", "nil", "nothing", "no allergens", "n a", "na", "unknown", "not known",
               "keine", "aucun", "ninguno", "nessuno", "geen", "ingen", "inga", "brak"}  # fmt: skip
@@ -45,6 +46,20 @@ def carried(
     return {allergen: found[allergen] for allergen in order if allergen in found}
 
 
+def not_among(stated: Collection[str], found: Mapping[str, Hint]) -> dict[str, Hint]:
+    """Of the allergens ``found`` those that are not ``stated``; gluten stands for every cereal that holds it.
+
+    That there is barley goes without saying until something is stated.
+    """
+    covered = {*stated, *(CEREALS if "gluten" in stated else () if stated else ("barley",))}
+    return {name: hint for name, hint in found.items() if name not in covered}
+
+
+def in_words(found: Mapping[str, tuple[str, object]]) -> str:
+    """Allergens with the words that gave them away: "dulce de leche (milk), wheat"."""
+    return ", ".join(f"{word} ({name})" if word != name else name for name, (word, _) in found.items())
+
+
 def brought(style: Style, grain: str | None = None) -> tuple[str, ...]:
     """The allergens a style brings by its usual grist; where several cereals may lead it, ``grain`` settles which."""
     usual = style.traits.get("grain", ())
@@ -69,8 +84,16 @@ def to_name(
 
 def told_at_table(names: Iterable[str], stated: str) -> tuple[str, ...]:
     """Of all allergens to name those that are told with each glass: gluten, which all beers have, only where stated."""
-    own = any(GLUTEN in fold(piece).split() and not says_none(piece) for piece in stated_words(stated))
-    return tuple(name for name in names if own or name != GLUTEN)
+    return tuple(name for name in names if name != GLUTEN or _names_gluten(stated))
+
+
+def named_by(stated: str) -> tuple[str, ...]:
+    """The allergens that an entrant's list names, gluten among them; nothing of what it says the beer is free of."""
+    return (*named_in(*stated_words(stated)).allergens, *((GLUTEN,) if _names_gluten(stated) else ()))
+
+
+def _names_gluten(stated: str) -> bool:
+    return any(GLUTEN in fold(piece).split() and not says_none(piece) for piece in stated_words(stated))
 
 
 def stated_words(text: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from entryprep.beer.allergens import to_name
+from entryprep.beer.allergens import carried, in_words, named_by, not_among, to_name
 from entryprep.formats.cells import is_empty
 from entryprep.receiving.anonymity import rule_of
 from entryprep.receiving.checkin import CheckIn
@@ -21,6 +21,7 @@ def missing(check: CheckIn, about: Declaration) -> None:
     about.kinds = named.kinds
     about.remarks = named.remarks
     about.allergens = to_name(about.text("allergens"), said, (about.style, about.base))
+    _not_listed(check, about, said)
     if about.style is None:
         return
     about.missing = tuple(item for item in about.style.declare if not answered(about, item))
@@ -31,6 +32,17 @@ def missing(check: CheckIn, about: Declaration) -> None:
         values = {"asker": about.style.name, "item": item.replace("-", " ")}
         check.reader.tell(about, "declaration-missing", "specials", values)
         about.questions.append(questions(about.language).declare[item.partition(" or ")[0]])
+
+
+def _not_listed(check: CheckIn, about: Declaration, said: tuple[str, ...]) -> None:
+    """An allergen that words or styles give away and that is not among those the entrant lists."""
+    listed = about.text("allergens")
+    stated = named_by(listed)
+    styles = [(style, None) for style in (about.style, about.base) if style is not None]
+    absent = not_among(stated, carried([(text, None) for text in said], styles)) if stated else {}
+    if absent:
+        values = {"found": in_words(absent), "stated": listed, "missing": ", ".join(absent)}
+        check.reader.tell(about, "allergen-not-listed", "allergens", values)
 
 
 _SAID_BY = {"fruit": "fruit", "spice": "spice", "smoke-source": "smoke", "wood": "wood", "spirit": "spirit"}

@@ -243,6 +243,33 @@ def test_names_are_found_whatever_their_case_and_accents(
     assert finding.where == "batches/beer.yaml:3:14"
 
 
+@pytest.mark.parametrize(
+    ("brewer", "what", "shown"),
+    [
+        # a name in what was added stands on the slip as well (common practice: judging is blind)
+        ("name: Rosemary Vane", "cardamom of Rosemary Vane", "Rosemary Vane"),
+        ("name: Rosemary Vane", "cardamom of Vane's garden", "Vane's"),
+        ("name: Rosemary Vane", "rosemary", ""),
+        ("name: Rosemary Vane", "vane berries", ""),
+        ("name: Rosemary Vane", "fresh Rosemary and thyme", ""),
+        ("name: Akebi Sato", "akebi", ""),
+        ("name: A B", "honey from Wrenmouth", ""),
+    ],
+)
+def test_a_name_in_what_was_added_is_found_and_a_thing_is_none(
+    brewer: str, what: str, shown: str, tmp_path: Path
+) -> None:
+    season = read(
+        tmp_path,
+        brewer=brewer,
+        batches__beer=f'name: X\nstyle: spice beer\nadditions: [{{what: "{what}", kind: spice}}]\n',
+        competitions__cup=CUP,
+        entries=ENTRIES,
+    )
+    said = [finding.what for finding in found(season, "declaration-names-someone")]
+    assert [text.startswith(f"the text for the judges holds {shown}, ") for text in said] == [True] * bool(shown), said
+
+
 @pytest.mark.parametrize("name", ["{0}", "{name.__class__}", "<b>x</b>", "[red]x[/red]", "=SUM(A1)", "%s", "مرحبا"])
 def test_what_users_write_is_only_text(name: str, tmp_path: Path) -> None:
     season = read(

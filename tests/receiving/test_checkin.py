@@ -461,3 +461,22 @@ def test_what_a_name_says_was_added_is_asked_for(style: str, what: str, where: s
     (question,) = row(style=style).questions
     assert f"we take {what} for what was added" in question
     assert where in question
+
+
+@pytest.mark.parametrize(
+    ("specials", "style", "allergens", "told"),
+    [
+        # Regulation (EU) 1169/2011, annex II, from memory: milk, and wheat as a cereal that holds gluten
+        ("dulce de leche", "Spice beer", "barley", "dulce de leche (milk)"),
+        ("dulce de leche", "Spice beer", "barley; milk", ""),
+        ("", "Weissbier", "barley", "weissbier (wheat)"),
+        ("", "Weissbier", "gluten; fish", ""),
+        ("", "Weissbier", "", ""),  # what nobody stated is named on the papers
+    ],
+)
+def test_an_allergen_that_is_not_among_those_stated_is_told(
+    specials: str, style: str, allergens: str, told: str
+) -> None:
+    declared = row(style=style, base="Brown ale" if specials else "", specials=specials, allergens=allergens)
+    found = [f.what for f in declared.findings if f.rule == "allergen-not-listed"]
+    assert [text.startswith(f"by what is said of it, it holds {told}, and ") for text in found] == [True] * bool(told)

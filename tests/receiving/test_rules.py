@@ -57,7 +57,7 @@ ROWS = """1,Ottilie Brandvik,,,,,,,,,,,,,,
 901,,,Cider,,,,,,,,,2,,,
 """
 HARMFUL = """entry,style,base,specials,og,fg,allergens
-17,Spice Beer,porter,"henbane; nutmeg 5 g/l; wormwood; chipotle; 30 kg plums; vanilla 3 kg/l",1.120,1.022,barley
+17,Spice Beer,porter,"henbane; nutmeg 5 g/l; wormwood; chipotle; milk; 30 kg plums; vanilla 3 kg/l",1.120,1.022,barley
 18,Eisbock,,,1.110,1.020,
 19,Spice Beer,porter,ginger; frozen and concentrated,,,"none, gluten-free"
 """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from entryprep.beer.allergens import CEREALS, barley_behind, carried
+from entryprep.beer.allergens import barley_behind, carried, in_words, not_among
 from entryprep.beer.cautions import batch_cautions
 from entryprep.entering.rules.context import Context, DeclaredBeer, Hit, Place, Rule
 from entryprep.tables.vocabulary import says_gluten_free
@@ -50,10 +50,8 @@ def allergens(context: Context, beer: DeclaredBeer) -> Iterator[Hit]:
     found = _allergens_found(context, beer)
     stated = list(beer.batch.allergens)
     barley = barley_behind(beer.batch)
-    # that there is barley goes without saying until something is stated
-    covered = {*stated, *(CEREALS if "gluten" in stated else () if stated else ("barley",))}
-    absent = {name: hint for name, hint in found.items() if name not in covered}
-    said = ", ".join(f"{word} ({name})" if word != name else name for name, (word, _) in absent.items())
+    absent = not_among(stated, found)
+    said = in_words(absent)
     if not stated:
         values: dict[str, object] = {"found": f", and the records speak of {said}" if said else ""}
         own = ("barley",) if barley else ()
