@@ -38,7 +38,7 @@ class Made:
     def session_of(self, flight: int) -> str:
         """The name of the session a flight is judged in; empty where there is none."""
         place = next((panel.session for panel in self.panels if panel.flight == flight), 0)
-        return self.hours.sessions[place - 1].name if place else ""
+        return self.hours.sessions[place - 1].name if 0 < place <= len(self.hours.sessions) else ""
 
     def when(self, flight: int) -> str:
         """Round and session of a flight, or its day where there are no sessions; a dash where nobody sits."""

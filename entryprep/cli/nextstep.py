@@ -9,6 +9,7 @@ from pathlib import Path
 from entryprep.cli.show import console, paragraph
 from entryprep.findings import Severity
 from entryprep.receiving.register.book import Register
+from entryprep.receiving.register.competition import is_edited
 from entryprep.receiving.register.listing import PRINTING, SCORES
 from entryprep.receiving.register.planning import homeless, stale_flights
 from entryprep.receiving.register.state import State
@@ -44,7 +45,7 @@ def next_of(register: Register, letters: str = "") -> str:
     if not state.printings:
         judges = "" if state.judges else " --judges judges.csv"
         return f"{first}{in_register(folder, 'flights --out {}')}{judges}"
-    if out_of_date(state):
+    if out_of_date(state) or (not judged_all(state) and is_edited(register)):
         return f"{first}{in_register(folder, 'flights --out {}')} prints what has changed, and nothing else"
     if state.scores:
         return f"{first}{in_register(folder, 'results --out {}')}"
@@ -68,6 +69,12 @@ def out_of_date(state: State) -> list[int]:
     gone = [judge.name for judge in state.judges.values() if not judge.there]
     seats = [number for number, flight in state.flights.items() if _is_left(state, number, gone)]
     return sorted({*stale_flights(state), *seats, *([0] if homeless(state) else [])})
+
+
+def judged_all(state: State) -> bool:
+    """Whether each printed flight has scores, so that nothing of it is printed again."""
+    scored = {entry for entry, _ in state.scores}
+    return all(scored & set(flight["entries"]) for flight in state.flights.values() if flight["entries"])
 
 
 def _is_left(state: State, number: int, gone: Sequence[str]) -> bool:

@@ -31,7 +31,7 @@ from entryprep.receiving.register.harm import review_harm
 from entryprep.receiving.register.journal import RegisterError
 from entryprep.receiving.register.listing import ENTRIES, PANELS, PRINTING, SCORES, SCORES_BOOK
 from entryprep.receiving.register.planning import Planned, as_flights, planned_flights
-from entryprep.receiving.register.printing import mark_panels, printed_record
+from entryprep.receiving.register.printing import mark_panels, mark_reworded, printed_record
 from entryprep.receiving.register.questions import question_findings
 from entryprep.receiving.register.seats import seated_panels
 from entryprep.receiving.register.sheets import kept_sheets, meet
@@ -144,7 +144,9 @@ def _worked_out(
     hours = Hours(sessions_of(settings["sessions"], cup), settings["beers"])
     people, more = _judges(register, flights, hours, table)
     seated = seated_panels(state, flights, people, settings["panel"], hours) if people else []
+    made = Made(flights, seated, people, hours)
     mark_panels(state, plan, seated)
+    mark_reworded(state, plan, known, _sessions(made))
     _mark_lost(register, plan)
     name = (register.folder / PANELS).as_posix()
     findings += [*more, *(told_of_panels(flights, seated, people, hours, name) if seated else ())]
@@ -154,8 +156,12 @@ def _worked_out(
     if late:
         options = ", ".join(f"--{_OPTIONS.get(each, each)} {settings[each]}" for each in late)
         findings.append(finding("flights-stand", {"options": options}, file=name))
-    made = Made(flights, seated, people, hours)
     return _Work(register, settings, table, load_scale(settings["scale"]), known, plan, made, findings)
+
+
+def _sessions(made: Made) -> dict[int, str]:
+    """The session of each flight as its sheet says it."""
+    return {flight.number: made.session_of(flight.number) for flight in made.flights}
 
 
 def _tasted(register: Register, table: StyleTable, step: Any) -> tuple[dict[str, Tasted], list[Finding]]:
@@ -244,8 +250,11 @@ def _printed(work: _Work, step: Any) -> list[Path]:
                 "printed",
                 printing=number,
                 files=made_of,
-                flights=list(printed_record(fresh, work.known, work.made.panels)),
+                flights=list(printed_record(fresh, work.known, work.made.panels, _sessions(work.made))),
             )
+        cup = state.competition.get("n", 0)
+        if any(cup > flight["n"] for flight in state.flights.values()) and cup > state.looked:
+            register.note("looked", competition=cup)  # what of it stands is as it should be
         register.settle()
         derived, told = list_file(register)
         work.findings += told

@@ -107,6 +107,49 @@ def test_flights_of_a_register_without_judges(tmp_path: Path) -> None:
     assert not (out / "panels.csv").exists()
 
 
+CUP = """{note}name: Fen Cup
+sessions: [{sessions}]
+categories:
+  - {{code: A1, name: Tart, styles: [{tart}]}}
+  - {{code: A2, name: Dark, styles: [Oatmeal Stout]}}
+"""
+
+
+def test_a_competition_changed_after_printing_prints_again_what_would_read_otherwise(tmp_path: Path) -> None:
+    people = ("Una Vik", "Sif Aas", "Bo Dahl", "Ida Moe", "Eli Horn", "Runa Tveit", "Liv Strand")
+    rows = "".join(f"{n},{people[n % 7]},Moth {n},A{1 + n % 2}\n" for n in range(1, 15))
+    (tmp_path / "form.csv").write_text(f"entry,brewer,beer,style\n{rows}", encoding="utf-8")
+    (tmp_path / "judges.csv").write_text("judge\nOsei Tarn\nLin Weir\n", encoding="utf-8")
+    cup, out = tmp_path / "cup.yaml", tmp_path / "cup"
+    usual = {"sessions": "Sat 09:00-12:00", "tart": "Gose", "note": ""}
+    cup.write_text(CUP.format(**usual), encoding="utf-8")
+    run("intake", tmp_path / "form.csv", "--out", out, "--seed", "s", "--competition", cup, *AT)
+    done = run("flights", "--out", out, "--judges", tmp_path / "judges.csv", "--panel", "1", *AT)
+    assert done.exit_code in {0, 1}, done.output
+    both = {int(row["flight"]) for row in rows_of(out / "panels.csv")}
+    assert len(both) == 2
+
+    def changed(**said: str) -> list[int]:
+        (out / "competition.yaml").write_text(CUP.format(**usual | said), encoding="utf-8")
+        told = run("register", out, *LATER).stdout
+        assert "prints what has changed" in " ".join(told.split()), told
+        value = as_json(run("flights", "--out", out, "--json", *LATER))
+        again = "".join(run("register", out, *LATER).stdout.split())
+        assert "printswhathaschanged" not in again, "it was looked at, and is asked no more"
+        journal = (out / "journal.jsonl").read_bytes()
+        run("flights", "--out", out, *LATER)
+        assert (out / "journal.jsonl").read_bytes() == journal
+        return sorted(flight["flight"] for flight in value["flights"] if flight["to_print"])
+
+    assert changed(note="# the hall opens at 8\n") == [], "a note to oneself changes no sheet"
+    (tart,) = {int(row["flight"]) for row in rows_of(out / "flights.csv") if row["style"] == "Gose"}
+    assert changed(tart="Berliner Weisse") == [tart], "a code that means another style is on the sheets of its flight"
+    assert "Berliner Weisse" in papers(out / "printing-2" / "pouring-lists.pdf")
+    assert set(changed(sessions="Sat 10:00-13:00", tart="Berliner Weisse")) == both, "all are judged at another hour"
+    assert "10:00" in papers(out / "printing-3" / "pouring-lists.pdf")
+    assert changed(sessions="", tart="Berliner Weisse") == sorted(both), "and at none that is said"
+
+
 def test_a_judge_who_left_is_replaced_where_somebody_is_free(folder: Path) -> None:
     panels = rows_of(folder / "panels.csv")
     name = panels[0]["judges"].split("; ")[0]

@@ -55,6 +55,13 @@ def hold_competition(register: Register, told: Path | None = None) -> tuple[Comp
     return cup, findings
 
 
+def is_edited(register: Register) -> bool:
+    """Whether the competition's file in a register is another than the journal has. Raises RecordError for one that
+    cannot be read."""
+    path = register.folder / COMPETITION
+    return path.is_file() and _text(path) != register.state.competition.get("text")
+
+
 def _read(path: Path, told: Path | None) -> Competition | None:
     """The competition of a register that is only read."""
     cup = read_competition(path) if path.exists() else None

@@ -52,12 +52,15 @@ def as_flights(plan: Iterable[Planned], known: Mapping[str, Tasted]) -> list[Fli
 
 
 def stale_flights(state: State) -> list[int]:
-    """Printed flights that are no longer as their sheets say, as far as the entries tell."""
+    """Printed flights that are no longer as their sheets say, as far as the entries tell; those too that nobody looked
+    at since the competition's file was changed."""
     judged = {entry for entry, _ in state.scores}
-    found = []
+    cup, found = state.competition.get("n", 0), []
     for number, flight in state.flights.items():
         entries = [state.entries[each] for each in flight["entries"]]
-        if not judged & set(flight["entries"]) and any(not e.poured or e.seen > flight["n"] for e in entries):
+        stale = any(not e.poured or e.seen > flight["n"] for e in entries)
+        stale = stale or (bool(entries) and cup > max(flight["n"], state.looked))
+        if stale and not judged & set(flight["entries"]):
             found.append(number)
     return found
 
@@ -92,7 +95,7 @@ class _Plan:
 
     def _kept(self, number: int, scored: set[str]) -> list[str]:
         """A printed flight as it stands now; entries that have to leave it for another."""
-        printed = self.state.flights[number]
+        printed, cup = self.state.flights[number], self.state.competition.get("n", 0)
         flight = Planned(number, tuple(printed["groups"]), [], printed=True)
         flight.judged = bool(scored & set(printed["entries"]))
         self.made[number] = flight
@@ -103,7 +106,7 @@ class _Plan:
                 flight.ids.append(each)
             elif each not in self.known:
                 flight.left.append(each)
-            elif _group(self.known[each]) not in flight.groups and entry.seen > printed["n"]:
+            elif _group(self.known[each]) not in flight.groups and max(entry.seen, cup) > printed["n"]:
                 flight.left.append(each)
                 elsewhere.append(each)
             else:

@@ -124,10 +124,12 @@ class SeatedJudge:
 
 @dataclass
 class State:
-    """Everything that stands in a register; ``competition`` has the ``name`` and the ``text`` of its file."""
+    """Everything that stands in a register; ``competition`` has the ``name`` and the ``text`` of its file,
+    and ``looked`` is the number of its last version that the printed flights were held against."""
 
     opened: bool = False
     competition: dict[str, Any] = field(default_factory=dict)
+    looked: int = 0
     seed: str = ""
     settings: dict[str, Any] = field(default_factory=dict)
     forms: dict[str, Form] = field(default_factory=dict)
@@ -343,6 +345,10 @@ def _printed(state: State, n: int, said: Mapping[str, Any]) -> None:
         state.flights[flight["flight"]] = {**flight, "printing": said["printing"], "n": n, "at": state.at}
 
 
+def _looked(state: State, _n: int, said: Mapping[str, Any]) -> None:
+    state.looked = said["competition"]
+
+
 def _scored(state: State, n: int, said: Mapping[str, Any]) -> None:
     key = (said["entry"], name_key(said["judge"]))
     state.scores[key] = {**said, "n": n}
@@ -375,6 +381,7 @@ _ACTS: dict[str, Callable[[State, int, Mapping[str, Any]], None]] = {
     "judge-gone": _judge_gone,
     "judge-back": _judge_back,
     "printed": _printed,
+    "looked": _looked,
     "scored": _scored,
 }
 _SEEN = frozenset({"numbered", "moved", "unmoved"})
