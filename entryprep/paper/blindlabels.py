@@ -11,7 +11,7 @@ from entryprep.paper.placing import MM, placing
 from entryprep.paper.tablepages import Column, TablePage, draw_table
 from entryprep.paper.text import fitted
 from entryprep.tables.labelsheets import Sheet
-from entryprep.text import upside_down
+from entryprep.text import counted, upside_down
 
 COLUMNS = (
     Column("entry", 12, bold=True),
@@ -81,7 +81,8 @@ def _label(canvas: Any, corner: tuple[float, float], size: tuple[float, float], 
 def check_in_pdf(rows: Sequence[tuple[str, str, str, str]], bottles: int, page: str) -> bytes:
     """The list for whoever opens the boxes, from rows of (entry, brewer, beer, blind number), "letter" or "a4"."""
     canvas, stream = new_canvas(page, "Check-in list")
-    aside = f"{len(rows)} entries, {bottles} bottles each" if bottles else f"{len(rows)} entries"
+    entries = counted(len(rows), "entry", "entries")
+    aside = f"{entries}, {counted(bottles, 'bottle')} each" if bottles else entries
     lines = [(*row, "", "", "") for row in rows]
     draw_table(canvas, page, TablePage("Check-in list", COLUMNS, lines, aside, HOW, FOOT))
     return saved(canvas, stream)

@@ -14,6 +14,7 @@ from entryprep.paper.text import Fitted, fitted, wrapped
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.tasting import ORDER_RULE, Tasted
 from entryprep.tables.styles import StyleTable
+from entryprep.text import counted
 
 EDGE = 14 * MM
 NUMBER, STYLE, TICKS = 28 * MM, 42 * MM, 52 * MM
@@ -21,6 +22,8 @@ LINE = 11.5
 HANDS = 84 * MM  # what the table and the judges take beside the title
 REPLACES = "replaces the sheet of"
 BOXES = (50 * MM, 37 * MM, 25 * MM, 10 * MM)  # poured, back, the agreed score and place: from the right edge
+HEAD, FOOT = 130.0, 30 * MM  # what the longest head takes, and what its foot keeps free
+SHORT = 1 / 3  # of the page: a list that needs less shares one
 LONGEST = 46  # lines of a declaration that fit on a page
 
 
@@ -42,37 +45,73 @@ def pouring_list_pdf(
     seats: Mapping[int, tuple[str, Sequence[str]]] | None = None,
 ) -> bytes:
     """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged, ``replaces``
-    when the sheet was printed that this one takes the place of, ``seats`` the session and the judges, leader first."""
-    width, height = PAGES_PT[page]
+    when the sheet was printed that this one takes the place of, ``seats`` the session and the judges, leader first.
+
+    A list goes to its own table, so each has a page; but those that would leave most of a page empty stand last, two on
+    a page, to be cut apart.
+    """
+    size = PAGES_PT[page]
     canvas, stream = new_canvas(page, "Pouring lists")
-    drawn = False
+    lists = []
     for flight in flights:
-        bookmark(canvas, f"Flight {flight.number}")
         old = (replaces or {}).get(flight.number, "")
         turn, (session, judges) = (rounds or {}).get(flight.number, 0), (seats or {}).get(flight.number, ("", ()))
         when = ", ".join(each for each in (f"round {turn}" if turn else "", session) if each)
-        _flight(canvas, flight, table, (width, height), _Head(when, tuple(judges), old))
-        drawn = True
-    if not drawn:
+        lists.append((flight, _Head(when, tuple(judges), old)))
+    short = [each for each in lists if _needed(each[0], size[0]) < size[1] * SHORT]
+    halves = short[: len(short) // 2 * 2]
+    on_halves = {flight.number for flight, _ in halves}
+    for flight, said in (each for each in lists if each[0].number not in on_halves):
+        bookmark(canvas, f"Flight {flight.number}")
+        _flight(canvas, flight, table, size, said)
+        canvas.showPage()
+    for one, other in zip(halves[::2], halves[1::2], strict=True):
+        _two(canvas, (one, other), table, size)
+    if not lists:
         canvas.setFont(REGULAR, 11)
-        canvas.drawString(EDGE, height - EDGE - 12, "There is no flight.")
+        canvas.drawString(EDGE, size[1] - EDGE - 12, "There is no flight.")
         canvas.showPage()
     return saved(canvas, stream)
 
 
+def _two(canvas: Any, lists: Sequence[tuple[Flight, _Head]], table: StyleTable, size: tuple[float, float]) -> None:
+    """Two short lists on one page, each whole on its half."""
+    half = size[1] / 2
+    for (flight, said), below in zip(lists, (half, 0.0), strict=True):
+        bookmark(canvas, f"Flight {flight.number}")
+        canvas.saveState()
+        canvas.translate(0, below)
+        _flight(canvas, flight, table, (size[0], half), said)
+        canvas.restoreState()
+    canvas.saveState()
+    canvas.setLineWidth(0.6)
+    canvas.setDash(4, 3)
+    canvas.line(0, half, size[0], half)
+    canvas.restoreState()
+    canvas.setFont(REGULAR, 8)
+    canvas.drawString(EDGE, half - 9, "cut here: each half goes with its flight")
+    canvas.showPage()
+
+
+def _needed(flight: Flight, width: float) -> float:
+    """About how high a list is with its head and foot, in points."""
+    rows = ((entry, *_lines(entry, width)) for entry in flight.entries)
+    return HEAD + FOOT + sum(_height(*row) for row in rows)
+
+
 def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: _Head) -> None:
+    """A list on as many pages as it needs, the last left open."""
     y = _head(canvas, flight, table, size, said)
     rows = [(place, entry, *_lines(entry, size[0])) for place, entry in enumerate(flight.entries, 1)]
     for place, entry, style, declared in rows:
         height = _height(entry, style, declared)
-        if y - height < 30 * MM:
+        if y - height < FOOT:
             _foot(canvas, size)
             canvas.showPage()
             y = _head(canvas, flight, table, size, said, " (continued)")
         _row(canvas, size, y, (place, entry, style, declared))
         y -= height
     _foot(canvas, size)
-    canvas.showPage()
 
 
 def _head(
@@ -85,7 +124,9 @@ def _head(
     canvas.drawString(EDGE, top - 20, " ".join(name.lines))
     canvas.setFont(REGULAR, 10)
     canvas.drawRightString(
-        width - EDGE, top - 9, f"{len(flight.entries)} entries" + (f", {said.when}" if said.when else "")
+        width - EDGE,
+        top - 9,
+        counted(len(flight.entries), "entry", "entries") + (f", {said.when}" if said.when else ""),
     )
     blank = "" if said.judges else "   judges ____________________________"
     canvas.drawRightString(width - EDGE, top - 22, f"table ______{blank}")

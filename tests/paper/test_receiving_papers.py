@@ -242,6 +242,25 @@ def test_the_pouring_list_says_who_sits_there_and_has_room_for_what_they_agree_o
     assert all(label in words for label in ("poured", "back", "score", "place"))
 
 
+@pytest.mark.parametrize("page", ["a4", "letter"])
+def test_lists_that_would_waste_a_page_stand_last_two_on_one(page: str) -> None:
+    one = "number,category,style\n" + "".join(f"7{n}0,{c},Gose\n" for n, c in enumerate("ABCD"))
+    long = "".join(f"8{n:02},E,Gose\n" for n in range(10))
+    made = _flights(one + long)
+    sizes = {flight.number: len(flight.entries) for flight in made}
+    assert sorted(sizes.values()) == [1, 1, 1, 1, 10]
+    pdf = pouring_list_pdf(made, TABLE, page)
+    found = [sorted(int(n) for n in re.findall(r"Pouring list, flight (\d+)", text)) for text in pages(pdf)]
+    (full,) = [number for number, size in sizes.items() if size == 10]
+    alone = [number for number, size in sizes.items() if size == 1]
+    assert found == [[full], alone[:2], alone[2:]]
+    assert ["cut here" in text for text in pages(pdf)] == [False, True, True]
+    assert [mark["/Title"] for mark in opened(pdf).outline] == [f"Flight {n}" for n in [full, *alone]]
+    assert plain(pdf).count("nobody who judged drives") == 5, "each half has its own caution"
+    (single,) = pages(pouring_list_pdf([made[0]], TABLE, page))
+    assert "cut here" not in single, "there is nothing to share the page with"
+
+
 def test_labels_are_a_number_for_each_bottle_and_no_name_and_the_list_joins_them() -> None:
     from entryprep.paper.blindlabels import bottle_labels_pdf, check_in_pdf
     from entryprep.tables.labelsheets import load_sheet
@@ -254,7 +273,7 @@ def test_labels_are_a_number_for_each_bottle_and_no_name_and_the_list_joins_them
     assert pdf == bottle_labels_pdf(["3018", "3034"], 3, sheet, 24)
     assert "no blind number" in plain(bottle_labels_pdf([], 2, sheet))
     listed = plain(check_in_pdf([("7", "Asta Lie", "Tarn", "3018")], 2, "a4"))
-    assert all(word in listed for word in ("Check-in list", "Asta Lie", "Tarn", "3018", "1 entries, 2 bottles each"))
+    assert all(word in listed for word in ("Check-in list", "Asta Lie", "Tarn", "3018", "1 entry, 2 bottles each"))
 
 
 def test_every_tick_is_a_fault_that_the_table_knows() -> None:
