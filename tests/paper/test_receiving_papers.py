@@ -75,7 +75,7 @@ def test_a_scale_of_one_sum_has_no_points_by_part(made: list[Flight]) -> None:
 @pytest.mark.parametrize("page", ["a4", "letter"])
 def test_a_pouring_list_for_each_flight(made: list[Flight], page: str) -> None:
     pdf = pouring_list_pdf(made, TABLE, page, {1: 2})
-    read = pages(pdf)
+    read = re.split(r"(?=Pouring list, flight)", "\n".join(pages(pdf)))[1:]
     assert len(read) == len(made)
     for flight, text in zip(made, read, strict=True):
         words = " ".join(text.split())
@@ -255,7 +255,7 @@ def test_lists_that_would_waste_a_page_stand_last_two_on_one(page: str) -> None:
     alone = [number for number, size in sizes.items() if size == 1]
     assert found == [[full], alone[:2], alone[2:]]
     assert ["cut here" in text for text in pages(pdf)] == [False, True, True]
-    assert [mark["/Title"] for mark in opened(pdf).outline] == [f"Flight {n}" for n in [full, *alone]]
+    assert re.findall(r"Flight \d+", str(opened(pdf).outline)) == [f"Flight {n}" for n in [full, *alone]]
     assert plain(pdf).count("nobody who judged drives") == 5, "each half has its own caution"
     (single,) = pages(pouring_list_pdf([made[0]], TABLE, page))
     assert "cut here" not in single, "there is nothing to share the page with"
