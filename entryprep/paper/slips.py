@@ -13,7 +13,7 @@ from entryprep.paper.handling import handling_signs
 from entryprep.paper.pen import Line, text_operators
 from entryprep.paper.placing import MM, PAGES_PT, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_path
-from entryprep.paper.slipmark import despite_mark
+from entryprep.paper.slipmark import despite_mark, with_margin
 from entryprep.paper.sliptext import UNDERLINE, Placed, SlipText, slip_text
 from entryprep.paper.slipvalues import Printed
 from entryprep.tables.labelsheets import ROUNDING_MM, Sheet
@@ -58,8 +58,10 @@ def slips_pdf(
     corners = placed.corners_pt()
     cut_lines = _cut_lines(placed)
     place = placed.start - 1
+    marked = with_margin(layout)
     for printed in slips:
-        drawn = _Drawn(canvas, printed, layout, sheet, errors.get(printed.entry, 0))
+        count = errors.get(printed.entry, 0)
+        drawn = _Drawn(canvas, printed, marked if count else layout, sheet, count)
         for number in range(printed.first, printed.last + 1):
             if place == placed.start - 1 or place % len(corners) == 0:
                 if place >= len(corners):
@@ -73,12 +75,16 @@ def slips_pdf(
     return saved(canvas, stream)
 
 
-def slip_overflows(slips: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -> list[Overflow]:
-    """Fields that are cut, one each per entry and field."""
+def slip_overflows(
+    slips: Sequence[Printed], layout: SlipLayout, sheet: Sheet, errors: Mapping[str, int] = MappingProxyType({})
+) -> list[Overflow]:
+    """Fields that are cut, one each per entry and field; ``errors`` as for :func:`slips_pdf`."""
     register_fonts()
     found: dict[Overflow, None] = {}
+    marked = with_margin(layout)
     for printed in slips:
-        for field in slip_text(printed, layout, sheet.width, sheet.height).cut:
+        used = marked if errors.get(printed.entry) else layout
+        for field in slip_text(printed, used, sheet.width, sheet.height).cut:
             found[Overflow(printed.label, field)] = None
     return list(found)
 

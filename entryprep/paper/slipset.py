@@ -70,7 +70,7 @@ def bottle_set(
     competition = season.competitions[competition_id]
     stem = "slips" if choice.layout is None or layout.id in {None, "bottle", "bottle-stub"} else str(layout.id)
     content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
-    found = _cut(printed, layout, placed.sheet) + _stub(season, competition_id, layout)
+    found = _cut(printed, layout, placed.sheet, errors) + _stub(season, competition_id, layout)
     again = f"-{choice.beer}{f'-{choice.bottle}' if choice.bottle else ''}" if choice.beer else ""
     return SlipSet(
         f"{stem}-{competition_id}{again}.pdf", content, (*found, *_sticks(season, competition_id, placed.sheet))
@@ -92,13 +92,13 @@ def box_set(
     printed = box_slips(plan.boxes, competition, season.brewer)
     placed = choice.placed or usual_sheet(layout, page, season)
     content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
-    return SlipSet(f"boxes-{plan.competition_id}.pdf", content, tuple(_cut(printed, layout, placed.sheet)))
+    return SlipSet(f"boxes-{plan.competition_id}.pdf", content, tuple(_cut(printed, layout, placed.sheet, errors)))
 
 
-def _cut(printed: Sequence[Printed], layout: SlipLayout, sheet: Sheet) -> list[Finding]:
+def _cut(printed: Sequence[Printed], layout: SlipLayout, sheet: Sheet, errors: Mapping[str, int]) -> list[Finding]:
     return [
         finding("slip-text-cut", {"slip": overflow.code, "field": overflow.field}, about=overflow.code)
-        for overflow in slip_overflows(printed, layout, sheet)
+        for overflow in slip_overflows(printed, layout, sheet, errors)
     ]
 
 

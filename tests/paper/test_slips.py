@@ -21,7 +21,7 @@ from entryprep.paper.canvas import new_canvas
 from entryprep.paper.fonts import BOLD, width_pt
 from entryprep.paper.placing import MM, Placing, PrintingError
 from entryprep.paper.qr import QUIET, qr_rows
-from entryprep.paper.slipmark import despite_mark, despite_words
+from entryprep.paper.slipmark import despite_mark, despite_words, with_margin
 from entryprep.paper.slips import Overflow, slip_overflows, slips_pdf
 from entryprep.paper.sliptext import SlipText, code_side, slip_text
 from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
@@ -299,7 +299,7 @@ def test_each_slip_tells_of_the_errors_of_its_own_entry() -> None:
 
 
 @pytest.mark.parametrize("layout", [BOTTLE, TAG, STUB, BOX])
-def test_the_line_on_errors_lies_in_a_margin(layout: SlipLayout) -> None:
+def test_the_line_on_errors_stands_clear_of_cut_fields_and_hole(layout: SlipLayout) -> None:
     canvas, _ = new_canvas("a4", "x")
     for width, height in ((layout.least_width, layout.least_height), (190, 130)):
         sheet = load_sheet("a4-8").model_copy(update={"width": width, "height": height})
@@ -308,9 +308,11 @@ def test_the_line_on_errors_lies_in_a_margin(layout: SlipLayout) -> None:
         x, y = float(matrix[5]), float(matrix[6])
         words = despite_words(12)[0 if width_pt(despite_words(12)[0], BOLD, size) < height * MM else 1]
         assert size == 8  # the least that is printed anywhere
-        assert x - 0.75 * size > 0
-        assert x <= max(min(zone.left for zone in layout.zones), min(zone.right for zone in layout.zones)) * MM
+        assert x - 0.75 * size >= 1.5 * MM
+        assert x + 2 * MM <= min(zone.left for zone in with_margin(layout).zones) * MM
         assert 0 < y < y + width_pt(words, BOLD, size) < height * MM
+        if layout.hole is not None:
+            assert x < (layout.hole.left - layout.hole.diameter / 2) * MM
 
 
 def test_many_errors_take_many_pages() -> None:
