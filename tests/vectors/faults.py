@@ -7,6 +7,7 @@ import copy
 import csv
 import io
 import json
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +21,7 @@ from entryprep.cli.app import app
 from tests.vectors import vector_path
 
 RANK = {"note": 0, "warning": 1, "error": 2}
+_PLACES = re.compile(r"\[\d+\]|\.\d+|\.\+")
 BEERS = ("vitals", "base", "fit", "suggest")
 
 
@@ -181,8 +183,9 @@ def _names(row: dict[str, Any], found: dict[str, Any]) -> bool:
         if found["file"] != f"{file}.yaml":
             continue
         for path in changes:
-            own = path.replace(".+", "")
-            if found["path"].replace("[", ".").replace("]", "").startswith(own) or own.startswith(found["path"]):
+            # places of a list count from 0 in a patch and from 1 in what people read
+            own, told = (_PLACES.sub("", text) for text in (path, found["path"]))
+            if told.startswith(own) or own.startswith(told):
                 return True
     return False
 
