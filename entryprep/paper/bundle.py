@@ -55,10 +55,14 @@ class Bundle:
 
     def add_both(self, stem: str, written: Written, what: str, competition: str = "") -> None:
         """Add a paper, and the same as a page in a folder of its own."""
-        page = f"{PAGES}/{stem}.html"
-        self.files[page] = equal_page(written.story, written.title)
-        self.files[f"{stem}.pdf"] = written.pdf()
-        self.papers.append(Paper(f"{stem}.pdf", what, competition, page))
+        self.add_pair(stem, written.pdf(), equal_page(written.story, written.title), what, competition)
+
+    def add_pair(self, stem: str, pdf: bytes, page: bytes, what: str, competition: str = "") -> None:
+        """Add a paper that is drawn, and its page."""
+        name = f"{PAGES}/{stem}.html"
+        self.files[name] = page
+        self.files[f"{stem}.pdf"] = pdf
+        self.papers.append(Paper(f"{stem}.pdf", what, competition, name))
 
 
 def bundle(
@@ -126,7 +130,10 @@ def _competition_files(
         sets.append((box_set(season, plan, USUAL, page, counts), "Box labels"))
     for printed, what in sets:
         if printed is not None:
-            made.add(printed.name, printed.content, what, called)
+            if printed.page:
+                made.add_pair(printed.stem, printed.content, printed.page, what, called)
+            else:
+                made.add(f"{printed.stem}.pdf", printed.content, what, called)
             made.findings += printed.findings
     if sets and errors:
         wrong = errors_paper([(said_of(season, f), f) for f in _wrong(own, files)], called, page)

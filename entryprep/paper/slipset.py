@@ -12,6 +12,7 @@ from entryprep.entering.season import Season
 from entryprep.entering.slips import slips
 from entryprep.findings import Finding
 from entryprep.paper.placing import Placing
+from entryprep.paper.slippages import slips_page
 from entryprep.paper.slips import slip_overflows, slips_pdf
 from entryprep.paper.slipvalues import Printed, bottle_slips, box_slips
 from entryprep.tables.labelsheets import Sheet, find_sheet
@@ -34,10 +35,12 @@ class SlipChoice:
 
 @dataclass(frozen=True)
 class SlipSet:
-    """A file of slips: its name, its bytes, and what printing it found."""
+    """A file of slips: its name without ending, its bytes, the same as a page (empty for slips printed again, which
+    stand on the page of all), and what printing it found."""
 
-    name: str
+    stem: str
     content: bytes
+    page: bytes
     findings: tuple[Finding, ...]
 
 
@@ -69,12 +72,13 @@ def bottle_set(
     placed = choice.placed or usual_sheet(layout, page, season)
     competition = season.competitions[competition_id]
     stem = "slips" if choice.layout is None or layout.id in {None, "bottle", "bottle-stub"} else str(layout.id)
-    content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
+    title = f"{layout.called}: {competition.name}"
+    content = slips_pdf(printed, layout, placed, title, errors)
+    as_page = b"" if choice.beer else slips_page(printed, layout, title, errors)
     found = _cut(printed, layout, placed.sheet, errors) + _stub(season, competition_id, layout)
     again = f"-{choice.beer}{f'-{choice.bottle}' if choice.bottle else ''}" if choice.beer else ""
-    return SlipSet(
-        f"{stem}-{competition_id}{again}.pdf", content, (*found, *_sticks(season, competition_id, placed.sheet))
-    )
+    sticks = _sticks(season, competition_id, placed.sheet)
+    return SlipSet(f"{stem}-{competition_id}{again}", content, as_page, (*found, *sticks))
 
 
 def _wanted(slip: Slip, choice: SlipChoice) -> bool:
@@ -91,8 +95,10 @@ def box_set(
         return None
     printed = box_slips(plan.boxes, competition, season.brewer)
     placed = choice.placed or usual_sheet(layout, page, season)
-    content = slips_pdf(printed, layout, placed, f"{layout.called}: {competition.name}", errors)
-    return SlipSet(f"boxes-{plan.competition_id}.pdf", content, tuple(_cut(printed, layout, placed.sheet, errors)))
+    title = f"{layout.called}: {competition.name}"
+    content, as_page = slips_pdf(printed, layout, placed, title, errors), slips_page(printed, layout, title, errors)
+    found = _cut(printed, layout, placed.sheet, errors)
+    return SlipSet(f"boxes-{plan.competition_id}", content, as_page, tuple(found))
 
 
 def _cut(printed: Sequence[Printed], layout: SlipLayout, sheet: Sheet, errors: Mapping[str, int]) -> list[Finding]:

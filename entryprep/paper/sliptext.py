@@ -124,7 +124,7 @@ def _fill(
 
     A field of one line shrinks by itself; where it does not fit at any size it makes nothing else smaller.
     """
-    said = [(field, text) for field in fields if (text := _said(field, printed)) or field.rule]
+    said = [(field, text) for field in fields if (text := field_said(field, printed)) or field.rule]
     alone = {field.show or "words" for field, _ in said if field.lines == 1}
     for step in range(STEPS):
         done, down, short = stacked(said, step, {}, room)
@@ -151,7 +151,8 @@ def _fill(
     cut += short
 
 
-def _said(field: SlipField, printed: Printed) -> tuple[str, ...]:
+def field_said(field: SlipField, printed: Printed) -> tuple[str, ...]:
+    """The paragraphs of a field, as the last copy has them."""
     if field.say is not None:
         return (field.say,)
     if field.show == "bottle":

@@ -209,7 +209,7 @@ def test_the_page_for_a_screen_leads_to_every_paper_and_names_no_brewer(
 
 def test_only_prepare_makes_the_page(demo: tuple[Season, list[Finding]]) -> None:
     made = bundle(*demo, DAY, parts=("slips",)).files
-    assert {name.partition("-")[0] for name in made} == {"slips", "errors", f"{PAGES}/errors"}
+    assert {name.partition("-")[0] for name in made} == {"slips", "errors", f"{PAGES}/slips", f"{PAGES}/errors"}
     assert {"slips-saltmarsh-open.pdf", "slips-blind-heron.pdf"} < set(made)
 
 

@@ -6,11 +6,13 @@ tables have heads with a scope, headings skip no step, boxes to tick have labels
 
 from __future__ import annotations
 
+import io
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 
+import pypdf
 import pytest
 from reportlab.platypus import Flowable
 
@@ -20,8 +22,11 @@ from entryprep.paper.equal import equal_page
 from entryprep.paper.fitsheet import fit_sheets_paper
 from entryprep.paper.packing import packing_paper
 from entryprep.paper.shipping import shipping_paper
+from entryprep.paper.slippages import slips_page
+from entryprep.paper.slipvalues import bottle_slips
+from entryprep.tables.sliplayouts import find_layout
 from tests.paper.readback import plain
-from tests.paper.samples import BEER, DECLARATION, MARKUP, finding, fit_sheet, packing_plan, shipping
+from tests.paper.samples import BEER, DECLARATION, MARKUP, finding, fit_sheet, packing_plan, shipping, slip
 from tests.paper.test_bundle import demo, made
 
 __all__ = ["demo", "made"]  # fixtures
@@ -80,9 +85,7 @@ def pages(made: Bundle) -> dict[str, bytes]:
 
 def test_every_paper_of_words_has_its_page(made: Bundle, pages: dict[str, bytes]) -> None:
     papers = {name.removesuffix(".pdf") for name in made.files if name.endswith(".pdf")}
-    assert {name.removeprefix(f"{PAGES}/").removesuffix(".html") for name in pages} == {
-        name for name in papers if not name.startswith(("slips-", "boxes-"))
-    }
+    assert {name.removeprefix(f"{PAGES}/").removesuffix(".html") for name in pages} == papers
     linked = re.findall(r'href="(pages/[^"]+)"', made.files["index.html"].decode())
     assert sorted(linked) == sorted(pages)
 
@@ -114,6 +117,38 @@ def test_a_page_is_built_as_its_elements_mean(pages: dict[str, bytes]) -> None:
             assert tag not in {"script", "img", "iframe", "link"}, name
             assert not {"src", "href", "onclick"} & set(given), name
         assert tags.count("table") == tags.count("tbody"), name
+
+
+# what a page of slips says in words that the paper shows: its head, codes, marks, lines to write on, what is cut off
+DRAWN = words("QR code marks fragile this way up a line to write on the stub blacked out")
+
+
+def test_slips_and_box_labels_say_on_their_page_what_is_printed_and_nothing_else(
+    made: Bundle, pages: dict[str, bytes]
+) -> None:
+    own = [name for name in pages if name.startswith((f"{PAGES}/slips-", f"{PAGES}/boxes-"))]
+    assert len(own) >= 4
+    for name in own:
+        read = outline(pages[name])
+        pdf = made.files[f"{name.removeprefix(f'{PAGES}/').removesuffix('.html')}.pdf"]
+        printed, told = words(plain(pdf)), words(" ".join(read.text))
+        codes = {word for text in re.findall(r"QR code (\S+)", " ".join(read.text)) for word in words(text)}
+        title = words(str(pypdf.PdfReader(io.BytesIO(pdf)).metadata.title))  # type: ignore[union-attr]
+        assert printed - told == set(), name
+        assert told - printed - codes - title - DRAWN == set(), name
+
+
+@pytest.mark.parametrize("layout", ["bottle", "bottle-stub", "neck-tag"])
+def test_the_page_of_a_slip_keeps_blackouts_and_lists_each_bottle(layout: str) -> None:
+    found = find_layout(layout)
+    slips = bottle_slips([replace(slip(number=None), bottle=n, declaration="plum, by ████, aged") for n in (1, 2, 3)])
+    page = slips_page(slips, found, "Slips", {slips[0].entry: 2}).decode()
+    text = " ".join(" ".join(outline(page.encode()).text).split())
+    assert "PRINTED DESPITE 2 ERRORS" in text
+    assert [f"Bottle {n} of 3, QR code {slips[0].content(n)}" in text for n in (1, 2, 3)] == [True] * 3
+    assert ("(a line to write on)" in text) is any(f.rule for zone in found.zones for f in zone.fields)
+    assert ("████ (blacked out), aged" in text) is (layout != "neck-tag")
+    assert slips_page(slips, found, "Slips", {slips[0].entry: 2}).decode() == page
 
 
 def test_nothing_of_a_record_is_markup() -> None:
