@@ -81,6 +81,7 @@ def papers(
     """Pouring lists and tasting cards, drawn into ``folder``; ``replaces`` says by flight when the sheet was printed
     that a new one takes the place of."""
     from entryprep.paper.pouringlist import pouring_list_pdf
+    from entryprep.paper.pouringpage import pouring_page
     from entryprep.paper.tastingcards import cards_pdf
 
     rounds = {panel.flight: panel.round for panel in made.panels}
@@ -92,6 +93,7 @@ def papers(
         name = "pouring-lists.pdf" if len(sheets) == 1 else f"pouring-lists-{index:03d}.pdf"
         (folder / name).write_bytes(pouring_list_pdf(poured, styles, page, rounds, replaces, seats))
         files[name] = folder / name
+    files["pouring-lists.html"] = pouring_page(made.flights, styles, rounds, replaces, seats)
     parts = list(_portions(made.flights, judges))
     for index, part in enumerate(parts, 1):
         step("printing cards", index, len(parts))

@@ -8,6 +8,7 @@ fetched, no script runs, and it prints.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from reportlab.platypus import KeepTogether, PageBreak, Spacer
@@ -55,6 +56,13 @@ def _parts(story: Iterable[Any], deeper: int) -> list[str]:
     return made
 
 
+@dataclass(frozen=True)
+class Line:
+    """A line of a paper that is drawn without flowables, for :func:`equal_page`."""
+
+    said: Said
+
+
 def _part(flowable: Any, deeper: int) -> str:
     if hasattr(flowable, "as_html"):
         return str(flowable.as_html(deeper))
@@ -95,12 +103,12 @@ def _table(table: Table, deeper: int) -> str:
         return f'<div class="frame"><p><b>{safe(title)}</b></p>{f"<ul>{listed}</ul>" if lines else ""}</div>'
     rows = table._cellvalues
     if table.head:
-        return _data(table.head, rows[1:])
+        return data_table(table.head, rows[1:])
     down = zip(*rows, strict=True)  # a frame that only places things: each column is read to its end
     return "\n".join(part for column in down for cell in column for part in _parts(_flat(cell), deeper) if part)
 
 
-def _data(head: Sequence[str], rows: Sequence[Sequence[Any]]) -> str:
+def data_table(head: Sequence[str], rows: Sequence[Sequence[Any]]) -> str:
     """A table of figures: a head for each column, and for each row the first cell with words."""
     titles = "".join(f'<th scope="col">{safe(name or "Done")}</th>' for name in head)
     named = next((at for at, name in enumerate(head) if name and name != "Colour"), 0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,6 +21,8 @@ NUMBER, STYLE, TICKS = 28 * MM, 42 * MM, 52 * MM
 LINE = 11.5
 HANDS = 84 * MM  # what the table and the judges take beside the title
 REPLACES = "replaces the sheet of"
+TITLE, NONE = "Pouring lists", "There is no flight."
+LABELS = ("poured", "back", "score", "place")
 BOXES = (50 * MM, 37 * MM, 25 * MM, 10 * MM)  # poured, back, the agreed score and place: from the right edge
 HEAD, FOOT = 130.0, 30 * MM  # what the longest head takes, and what its foot keeps free
 SHORT = 1 / 3  # of the page: a list that needs less shares one
@@ -28,12 +30,17 @@ LONGEST = 46  # lines of a declaration that fit on a page
 
 
 @dataclass(frozen=True)
-class _Head:
+class Head:
     """What the head of a list says of its flight: when, who judges, which sheet it takes the place of."""
 
     when: str
     judges: tuple[str, ...]
     old: str
+
+    def how_many(self, flight: Flight) -> str:
+        """How many entries, and when."""
+        entries = counted(len(flight.entries), "entry", "entries")
+        return f"{entries}, {self.when}" if self.when else entries
 
 
 def pouring_list_pdf(
@@ -51,13 +58,8 @@ def pouring_list_pdf(
     a page, to be cut apart.
     """
     size = PAGES_PT[page]
-    canvas, stream = new_canvas(page, "Pouring lists")
-    lists = []
-    for flight in flights:
-        old = (replaces or {}).get(flight.number, "")
-        turn, (session, judges) = (rounds or {}).get(flight.number, 0), (seats or {}).get(flight.number, ("", ()))
-        when = ", ".join(each for each in (f"round {turn}" if turn else "", session) if each)
-        lists.append((flight, _Head(when, tuple(judges), old)))
+    canvas, stream = new_canvas(page, TITLE)
+    lists = list(with_heads(flights, rounds, replaces, seats))
     short = [each for each in lists if _needed(each[0], size[0]) < size[1] * SHORT]
     halves = short[: len(short) // 2 * 2]
     on_halves = {flight.number for flight, _ in halves}
@@ -69,12 +71,26 @@ def pouring_list_pdf(
         _two(canvas, (one, other), table, size)
     if not lists:
         canvas.setFont(REGULAR, 11)
-        canvas.drawString(EDGE, size[1] - EDGE - 12, "There is no flight.")
+        canvas.drawString(EDGE, size[1] - EDGE - 12, NONE)
         canvas.showPage()
     return saved(canvas, stream)
 
 
-def _two(canvas: Any, lists: Sequence[tuple[Flight, _Head]], table: StyleTable, size: tuple[float, float]) -> None:
+def with_heads(
+    flights: Iterable[Flight],
+    rounds: Mapping[int, int] | None,
+    replaces: Mapping[int, str] | None,
+    seats: Mapping[int, tuple[str, Sequence[str]]] | None,
+) -> Iterator[tuple[Flight, Head]]:
+    """Each flight with what the head of its list says."""
+    for flight in flights:
+        old = (replaces or {}).get(flight.number, "")
+        turn, (session, judges) = (rounds or {}).get(flight.number, 0), (seats or {}).get(flight.number, ("", ()))
+        when = ", ".join(each for each in (f"round {turn}" if turn else "", session) if each)
+        yield flight, Head(when, tuple(judges), old)
+
+
+def _two(canvas: Any, lists: Sequence[tuple[Flight, Head]], table: StyleTable, size: tuple[float, float]) -> None:
     """Two short lists on one page, each whole on its half."""
     half = size[1] / 2
     for (flight, said), below in zip(lists, (half, 0.0), strict=True):
@@ -99,7 +115,7 @@ def _needed(flight: Flight, width: float) -> float:
     return HEAD + FOOT + sum(_height(*row) for row in rows)
 
 
-def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: _Head) -> None:
+def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: Head) -> None:
     """A list on as many pages as it needs, the last left open."""
     y = _head(canvas, flight, table, size, said)
     rows = [(place, entry, *_lines(entry, size[0])) for place, entry in enumerate(flight.entries, 1)]
@@ -115,7 +131,7 @@ def _flight(canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, f
 
 
 def _head(
-    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: _Head, more: str = ""
+    canvas: Any, flight: Flight, table: StyleTable, size: tuple[float, float], said: Head, more: str = ""
 ) -> float:
     width, height = size
     top = height - EDGE
@@ -145,21 +161,22 @@ def _head(
             draw_line(canvas, EDGE, y, each, REGULAR, names.size)
             y -= names.size * 1.25
     canvas.setFont(REGULAR, 9)
-    canvas.drawString(EDGE, y, _serving(flight, table))
+    canvas.drawString(EDGE, y, serving(flight, table))
     y -= 15
     canvas.setFont(BOLD, 8.5)
     x = EDGE
     for label, wide in (("blind number", NUMBER), ("style", STYLE), ("declared; allergens named", 0)):
         canvas.drawString(x, y, label)
         x += wide
-    for x, label in zip(BOXES, ("poured", "back", "score", "place"), strict=True):
+    for x, label in zip(BOXES, LABELS, strict=True):
         canvas.drawString(width - EDGE - x, y, label)
     canvas.setLineWidth(1.2)
     canvas.line(EDGE, y - 4, width - EDGE, y - 4)
     return y - 4
 
 
-def _serving(flight: Flight, table: StyleTable) -> str:
+def serving(flight: Flight, table: StyleTable) -> str:
+    """How the beers of a flight are poured and served, in a sentence."""
     warm = [
         s.serve_c for e in flight.entries if (s := table.styles.get(e.style) or table.styles.get(e.base)) and s.serve_c
     ]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from entryprep.paper.equal import equal_page
+from entryprep.paper.equal import Line, equal_page
 from entryprep.paper.flowables import Said
 from entryprep.paper.fonts import BAR
 from entryprep.paper.slipmark import despite_words
@@ -28,16 +28,9 @@ def slips_page(
     slips: Sequence[Printed], layout: SlipLayout, title: str, errors: Mapping[str, int] = MappingProxyType({})
 ) -> bytes:
     """The page of the slips that ``slips_pdf`` draws; ``errors`` as there. Same input, same bytes."""
-    story: list[Any] = [_Line(Said(title, level=1))]
+    story: list[Any] = [Line(Said(title, level=1))]
     story += [each for printed in slips for each in _slip(printed, layout, errors.get(printed.entry, 0))]
     return equal_page(story, title)
-
-
-@dataclass(frozen=True)
-class _Line:
-    """One line, for :func:`equal_page`."""
-
-    said: Said
 
 
 @dataclass(frozen=True)
@@ -52,9 +45,9 @@ class _Copies:
 
 
 def _slip(printed: Printed, layout: SlipLayout, errors: int) -> Iterator[Any]:
-    yield _Line(Said(" ".join(printed.values.get("box", (printed.label,))), level=2))
+    yield Line(Said(" ".join(printed.values.get("box", (printed.label,))), level=2))
     if errors:
-        yield _Line(Said(despite_words(errors)[0], bold=True))
+        yield Line(Said(despite_words(errors)[0], bold=True))
     fields = [field for zone in layout.zones for field in zone.fields]
     named = layout.stub is not None and any(field.show in printed.values for field in layout.stub.fields)
     for field in fields:
@@ -62,22 +55,22 @@ def _slip(printed: Printed, layout: SlipLayout, errors: int) -> Iterator[Any]:
     if layout.code is not None or any(field.show == "bottle" for field in fields):
         yield _Copies(tuple(_copies(printed, layout, any(field.show == "bottle" for field in fields))))
     if layout.signs:
-        yield _Line(Said(f"Marks: {', '.join(_SIGNS[sign.sign] for sign in layout.signs)}"))
+        yield Line(Said(f"Marks: {', '.join(_SIGNS[sign.sign] for sign in layout.signs)}"))
     if named and layout.stub is not None:
-        yield _Line(Said("On the stub:", bold=True))
+        yield Line(Said("On the stub:", bold=True))
         for field in layout.stub.fields:
             yield from _field(field, printed)
 
 
-def _field(field: SlipField, printed: Printed) -> Iterator[_Line]:
+def _field(field: SlipField, printed: Printed) -> Iterator[Line]:
     if field.show == "bottle":  # each copy has its own
         return
     said = field_said(field, printed)
     for text in said:
         bars = _BARS.sub(lambda found: f"{found[0]} (blacked out)", text)
-        yield _Line(Said(bars, bold=field.bold))
+        yield Line(Said(bars, bold=field.bold))
     if not said and field.rule:
-        yield _Line(Said("(a line to write on)"))
+        yield Line(Said("(a line to write on)"))
 
 
 def _copies(printed: Printed, layout: SlipLayout, numbered: bool) -> Iterator[str]:

@@ -9,6 +9,7 @@ import pytest
 
 from entryprep.formats.columns import matched
 from entryprep.paper.pouringlist import pouring_list_pdf
+from entryprep.paper.pouringpage import pouring_page
 from entryprep.paper.tastingcards import cards_pdf
 from entryprep.receiving.checkin import CheckIn
 from entryprep.receiving.declaration import Reader
@@ -18,6 +19,7 @@ from entryprep.tables.lookfor import look_for, of_style
 from entryprep.tables.scales import load_scale
 from entryprep.tables.styles import load_styles
 from tests.paper.readback import opened, pages, plain
+from tests.paper.test_equal import outline, words
 from tests.receiving.sheets import sheet
 
 TABLE = load_styles()
@@ -259,6 +261,25 @@ def test_lists_that_would_waste_a_page_stand_last_two_on_one(page: str) -> None:
     assert plain(pdf).count("nobody who judged drives") == 5, "each half has its own caution"
     (single,) = pages(pouring_list_pdf([made[0]], TABLE, page))
     assert "cut here" not in single, "there is nothing to share the page with"
+
+
+def test_the_page_of_pouring_lists_says_what_they_say_and_nobodys_name(made: list[Flight]) -> None:
+    """Source for labels and heads of tables: WCAG 2.2, 1.3.1 and 4.1.2."""
+    seats = {1: ("Sat 09:30-12:30", ("Una Dal", "Runa Vik"))}
+    told = (TABLE, {1: 2}, {1: "2027-03-13 11:30"}, seats)
+    page = pouring_page(made, *told)
+    read = outline(page)
+    assert (read.wrong, read.open) == ([], [])
+    said = words(" ".join(read.text))
+    drawn = words(plain(pouring_list_pdf(made, TABLE, "a4", *told[1:])))
+    assert drawn - said == words("cut here each half goes with its flight") - said
+    assert said - drawn <= words("lists turn not named")
+    assert "Ottilie" not in page.decode()
+    assert "<b>bold" not in page.decode()
+    boxes = [given for tag, given in read.tags if tag == "input"]
+    assert len(boxes) == 4 * sum(len(flight.entries) for flight in made)
+    assert len({given["aria-label"] for given in boxes}) == len(boxes)
+    assert "There is no flight" in pouring_page([], TABLE).decode()
 
 
 def test_labels_are_a_number_for_each_bottle_and_no_name_and_the_list_joins_them() -> None:
