@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from typer.testing import CliRunner
 
-from entryprep import Batch, Beer, Vitals, fit, load_styles, rank, read_season, suggest
+from entryprep import Batch, Beer, UnknownStyle, Vitals, fit, load_styles, rank, read_season, suggest
 from entryprep.beer import forecast as forecasting
 from entryprep.brewing import prediction
 from entryprep.cli.app import app
@@ -147,6 +148,20 @@ def test_a_number_said_beside_a_file_moves_what_follows_from_it(tmp_path: Path) 
     plain, other = (run("vitals", file, *more)["vitals"] for more in ((), ("--og", "1.070")))
     assert other["og"]["value"] > plain["og"]["value"] + 0.010  # what is served is a little thinner for its fruit
     assert other["abv"]["value"] > plain["abv"]["value"] + 1
+
+
+def test_every_door_answers_by_the_table_it_is_given() -> None:
+    few = {name: TABLE.styles[name] for name in ("german-pils", "irish-stout")}
+    names = {name: style for name, style in TABLE.names.items() if style in few}
+    table = replace(TABLE, styles=few, names=names, ambiguous={})
+    vitals = Vitals(og=1.048, fg=1.010, ibu=35, srm=4)
+    batch = Batch(name="Dunlin", measured={"og": 1.048, "fg": 1.010}, predicted={"ibu": 35, "srm": 4})
+    for beer in (vitals, batch):
+        assert {answer.style.id for answer in suggest(beer, table=table)} <= few.keys()
+        assert {style.id for style, _ in rank(beer, styles=table).shares} == few.keys()
+        assert {style.id for style, _ in rank(beer, styles=few.values()).shares} == few.keys()
+        with pytest.raises(UnknownStyle):
+            fit(beer, "Vienna lager", table=table)
 
 
 def test_a_beer_in_python_answers_by_name_and_by_attribute() -> None:

@@ -92,7 +92,7 @@ def test_where_the_darkest_malt_is_not_enough_or_not_known_no_amount_is_invented
 
 
 def test_the_malt_that_colours_most_is_the_one_to_take_away() -> None:
-    recipe = {
+    recipe: dict[str, Any] = {
         "efficiency": 72,
         "fermentables": [
             {"what": "pale malt", "mass": 4},
@@ -104,6 +104,11 @@ def test_the_malt_that_colours_most_is_the_one_to_take_away() -> None:
         "Colour"
     ]
     assert "less of crystal malt 80 (80 °L)" in line, "0.9 kg of 80 °L colour more than 0.1 kg of 500 °L"
+    recipe["fermentables"][1]["mass"] = 0.4
+    line = advice(batch({"og": 1.05, "fg": 1.012, "srm": {"value": 40, "by": "lab"}}, recipe), style(srm=(14, 20)))[
+        "Colour"
+    ]
+    assert "of black malt (500 °L)" in line, "0.4 kg of 500 °L colour more than 0.9 kg of 80 °L"
 
 
 @pytest.mark.parametrize(("og", "verb", "less"), [(1.068, "take", "less"), (1.040, "use", "more")])

@@ -50,6 +50,14 @@ def test_juice_at_packaging_bursts_bottles() -> None:
     assert low <= found.parts[1].volumes <= high
 
 
+def test_gas_that_was_stated_is_found_where_it_was_written() -> None:
+    for part in ("measured", "predicted"):
+        found = gas_of(batch(**{part: {"co2": 2.7}}))
+        assert found is not None
+        assert found.path == (part, "co2")
+        assert found.volumes == 2.7
+
+
 def test_milk_sugar_at_packaging_gives_none() -> None:
     lactose = [{"what": "lactose", "kind": "sugar", "mass": 0.5, "stage": "packaging"}]
     assert gas_of(batch(additions=lactose)) is None
@@ -106,9 +114,10 @@ def test_the_words_of_the_starter_stand_in_the_starter() -> None:
 
 def test_advice_follows_the_beers_own_route() -> None:
     wild = {"traits": {"fermentation": "wild", "sourness": "marked"}, "predicted": {"ibu": 1, "srm": 4}}
-    told = " ".join(Beer.from_batch(batch(measured={"og": 1.048, "fg": 1.002}, **wild), style="German pils").advice())
-    assert "leave it low" in told
-    assert "warmer mash brings no body back" in told
+    told = Beer.from_batch(batch(measured={"og": 1.048, "fg": 1.002}, **wild), style="German pils").advice()
+    about = {line.partition(":")[0]: line for line in told}
+    assert "leave it low" in about["Bitterness"]
+    assert "warmer mash brings no body back" in about["Final gravity"]
     falling = [{"date": "2027-01-01", "gravity": 1.030}, {"date": "2027-01-04", "gravity": 1.020}]
     young = Beer.from_batch(batch(measured={"og": 1.090, "fg": 1.020}, gravity_log=falling), style="German pils")
     assert young.advice()[0].startswith("It was still fermenting")

@@ -482,3 +482,6 @@ def test_a_recipe_file_is_read_with_the_table_it_is_given(tmp_path: Any) -> None
     beer = Beer.from_recipe(path, table=TABLE)
     assert beer.name == "Knot"
     assert beer.table is TABLE
+    both = ", ".join([recipe, recipe.replace("Knot", "Dunlin")])
+    path.write_text(f'{{"beerjson": {{"version": 1.0, "recipes": [{both}]}}}}', encoding="utf-8")
+    assert Beer.from_recipe(path, "Dunlin").name == "Dunlin"

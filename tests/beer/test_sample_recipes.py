@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import pytest
 import yaml
 
 from entryprep.beer.beer import Beer
+from entryprep.beer.recipe_traits import recipe_traits
 from entryprep.records.batch import Batch
 from tests.vectors import vector_path
 
@@ -34,6 +38,52 @@ def test_the_style_is_found_from_the_recipe_alone() -> None:
         places[row["name"]] = order.index(row["style"])
     assert sum(place == 0 for place in places.values()) >= 8, places
     assert all(place < 3 for place in places.values()), places
+
+
+PALE = [{"what": "pale malt", "mass": 4}]
+SAID = [
+    # common practice, from memory: what brewers say of such malts, hops and yeasts
+    ({"yeast": [{"what": "Brettanomyces", "kind": "brett"}]}, "fermentation", "wild", "its cultures"),
+    ({"yeast": [{"what": "Brettanomyces", "kind": "brett"}]}, "yeast", "funky", "its cultures"),
+    ({"yeast": [{"what": "a mixed culture", "kind": "mixed-culture"}]}, "sourness", "marked", "its cultures"),
+    ({"yeast": [{"what": "Brettanomyces", "kind": "brett"}]}, "sourness", "none", "its yeast"),
+    ({"yeast": [{"what": "a lager yeast", "kind": "lager"}]}, "fermentation", "lager", "its yeast"),
+    ({"yeast": [{"what": "a lager yeast", "kind": "lager"}]}, "yeast", "clean", "its yeast"),
+    ({"yeast": [{"what": "an ale yeast", "kind": "ale"}]}, "fermentation", "ale", "its yeast"),
+    ({"yeast": [{"what": "Saison yeast", "kind": "ale"}]}, "yeast", "spicy", "its yeast"),
+    *(
+        ({"yeast": [{"what": f"{name} yeast", "kind": "ale"}]}, "yeast", "spicy", "its yeast")
+        for name in ("Farmhouse", "Belgian", "Abbey", "Abbaye", "Trappist", "Wit", "Witbier", "Weizen", "Hefeweizen")
+    ),
+    *(
+        ({"yeast": [{"what": name, "kind": "ale"}]}, "yeast", "spicy", "its yeast")
+        for name in ("Weissbier", "Weihenstephan 68", "Bavarian Wheat", "Ardennes", "French Saison")
+    ),
+    ({"yeast": [{"what": "an ale yeast", "kind": "ale"}]}, "yeast", "clean", "its yeast"),
+    ({"hops": [{"what": "Cascade", "mass": 100, "alpha": 6, "use": "dry"}]}, "hops", "high", "7.5 g/L late or dry"),
+    ({"hops": [{"what": "Cascade", "mass": 100, "alpha": 6, "minutes": 10}]}, "hops", "high", "5.0 g/L late or dry"),
+    ({"hops": [{"what": "Saaz", "mass": 28, "alpha": 3, "minutes": 5}]}, "hops", "medium", "1.4 g/L late or dry"),
+    ({"hops": [{"what": "Saaz", "mass": 100, "alpha": 3, "minutes": 60}]}, "hops", "low", "0.0 g/L late or dry"),
+    ({"hops": [{"what": "Cascade", "mass": 50, "minutes": 60}]}, "hop_kind", "new-world", "its varieties of hops"),
+    ({"fermentables": [*PALE, {"what": "roasted barley", "mass": 0.4}]}, "malt", "roasted", "its malts"),
+    ({"fermentables": [*PALE, {"what": "crystal malt 60", "mass": 0.6}]}, "malt", "caramel", "its malts"),
+    ({"fermentables": [*PALE, {"what": "biscuit malt", "mass": 0.6}]}, "malt", "toasty", "its malts"),
+    ({"fermentables": [*PALE, {"what": "wheat malt", "mass": 4}]}, "grain", "wheat", "its grist"),
+    ({"fermentables": [*PALE, {"what": "rye malt", "mass": 0.8}]}, "grain", "rye", "its grist"),
+    ({"fermentables": PALE}, "grain", "barley", "its grist"),
+    ({"fermentables": [*PALE, {"what": "smoked malt", "mass": 2}]}, "smoke", "present", "its malts"),
+    ({"fermentables": PALE}, "smoke", "none", "its malts"),
+]
+
+
+@pytest.mark.parametrize(("recipe", "trait", "value", "why"), SAID)
+def test_what_a_recipe_says_of_the_taste(recipe: dict[str, Any], trait: str, value: str, why: str) -> None:
+    made = Batch.model_validate({"name": "Turnstone", "recipe": {"fermentables": PALE, **recipe}})
+    assert made.recipe is not None
+    (found,) = [each for each in recipe_traits(made.recipe, 20) if each.trait == trait]
+    assert (found.likeliest, found.why) == (value, why)
+    assert sum(found.chances) == pytest.approx(1)
+    assert min(found.chances) > 0, "a recipe is not the beer: nothing is ruled out"
 
 
 def test_a_recipe_does_not_say_that_nothing_was_added() -> None:

@@ -227,6 +227,10 @@ def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
     assert cocoa.answered(taste, "yes").ranking.shares[0][0].id == "spice-herb-vegetable-beer"
     assert cocoa.answered(taste, "no").ranking.shares[0][0].id == "american-stout"
     assert taste.tip("no") == "if nobody tastes the cocoa nibs"
+    tasted = {"what": "raspberries", "kind": "fruit", "mass": 4, "perceived": "clear"}
+    brett = {"what": "Brettanomyces", "kind": "culture"}
+    asked = {q.trait for q in special_questions(beer(tasted, brett, **stout))}
+    assert not {trait for trait in asked if trait.startswith("taste")}, "what is said, or told by more, is not asked"
     oak = beer({"what": "barrel", "kind": "wood", "days": 90}, **stout)
     wood = ask(oak, "spirit")
     assert oak.answered(wood, "yes").ranking.shares[0][0].id == "specialty-wood-aged-beer"

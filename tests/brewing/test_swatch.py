@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from entryprep.brewing.swatch import beer_rgb, transmission
+from entryprep.brewing.swatch import _CIE, beer_rgb, transmission
 
 
 @pytest.fixture(autouse=True)
@@ -34,6 +34,20 @@ def by_colour_science(srm: float, path_cm: float) -> list[int]:
 def test_swatch_against_another_integration(srm: float, path_cm: float) -> None:
     for ours, theirs in zip(beer_rgb(srm, path_cm), by_colour_science(srm, path_cm), strict=True):
         assert abs(ours - theirs) <= 5
+
+
+def test_observer_and_daylight_are_those_of_the_standards() -> None:
+    # ISO/CIE 11664-1 and 11664-2, as colour-science has them
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import colour
+
+        observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+        daylight = colour.SDS_ILLUMINANTS["D65"]
+        assert [row[0] for row in _CIE] == list(range(380, 740, 10))
+        for nanometres, *sees, power in _CIE:
+            assert sees == pytest.approx([float(v) for v in observer[nanometres]], abs=1e-6)
+            assert power == pytest.approx(float(daylight[nanometres]), abs=1e-6)
 
 
 def test_the_spectrum_is_anchored_where_colour_is_measured() -> None:

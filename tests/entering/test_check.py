@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from entryprep.beer.ranking import Ranking, rank_styles
 from entryprep.entering.bottles import allocate
 from entryprep.entering.check import check
 from entryprep.entering.season import Season, read_season
+from entryprep.entering.subjects import said_of, subject_of
 from entryprep.findings import Finding, Severity, ordered
 from tests.seasons import write_season
 
@@ -149,6 +151,32 @@ def test_findings_are_ordered_and_the_same_each_time(tmp_path: Path) -> None:
     first = check(season, TODAY)
     assert first == ordered(first) == check(season, TODAY)
     assert len(set(first)) == len(first)
+
+
+def test_a_finding_is_about_the_beer_the_competition_or_else_the_file(tmp_path: Path) -> None:
+    beer, other = "name: Turnstone\nstyle: Vienna lager\n", "name: Dunlin\nstyle: Vienna lager\n"
+    season = read(
+        tmp_path,
+        batches__beer=beer,
+        batches__other=other,
+        competitions__cup=CUP,
+        entries=f"{ENTRIES}  - {{batch: other, competition: cup, category: A}}\n",
+    )
+
+    def about(file: str, path: str = "", about: str = "") -> str:
+        return subject_of(season, Finding("odd", Severity.NOTE, "is odd", file=file, path=path, about=about))
+
+    assert about("entries.yaml", "entries[1].way") == "Turnstone"
+    assert about("entries.yaml", "entries[2]") == "Dunlin"
+    assert about("entries.yaml", "entries", "cup") == "Marram Cup"
+    assert about("batches/other.yaml", "style") == "Dunlin"
+    assert about("competitions/cup.yaml") == "Marram Cup"
+    for file, path in [("entries.yaml", "entries"), ("entries.yaml", "entries[7]"), ("brewer.yaml", "")]:
+        assert about(file, path) == file
+    assert about("batches/cup.yaml") == "batches/cup.yaml"
+    told = Finding("odd", Severity.NOTE, "is odd", file="batches/other.yaml", line=3, column=1)
+    assert said_of(season, told) == "Dunlin: is odd"
+    assert said_of(season, replace(told, file="brewer.yaml")) == "brewer.yaml:3:1: is odd"
 
 
 def test_an_empty_season_and_records_of_the_least(tmp_path: Path) -> None:

@@ -198,6 +198,7 @@ def findings(folder: Path, changes: Changes, today: dt.date = TODAY) -> list[Fin
 
 # rule, severity, changes that make it fire, changes beside them that do not
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
+WHEAT = {"fermentables": [{"what": "pale malt", "mass": 4}, {"what": "wheat malt", "mass": 2}]}
 CASES: list[tuple[str, Severity, Changes, Changes]] = [
     ("style-missing", ERROR, {"beer/style": None, "entry/category": "B"}, {"entry/style": "quill amber"}),
     ("style-missing", WARNING, {"beer/style": None}, {}),
@@ -460,6 +461,7 @@ CASES: list[tuple[str, Severity, Changes, Changes]] = [
         {"beer/allergens": ["milk"], "beer/additions": [{"what": "milk sugar", "kind": "sugar"}]},
     ),
     ("allergens-not-stated", WARNING, {"beer/allergens": [], "beer/traits/grain": "wheat"}, {}),
+    ("allergens-not-stated", WARNING, {"beer/allergens": [], "beer/recipe": WHEAT}, {"beer/recipe": WHEAT}),
     (
         "allergen-not-listed",
         WARNING,
