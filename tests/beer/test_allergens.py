@@ -12,10 +12,11 @@ import yaml
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from entryprep.beer.allergens import brought, carried, to_name
+from entryprep.beer.allergens import barley_behind, brought, carried, to_name
 from entryprep.entering.check import check
 from entryprep.entering.season import read_season
 from entryprep.reading.words import Allergen
+from entryprep.records.batch import Batch
 from entryprep.tables.styles import load_styles
 from entryprep.tables.vocabulary import cautions, named_in, vocabulary
 from entryprep.text import fold
@@ -127,6 +128,29 @@ def test_names_of_styles_carry_no_more_than_the_style_brings(style: Any) -> None
         if not style.specialty:  # grape ales are made with must or wine
             own = {"sulphites"} if style.id == "grape-ale" else {"oats"} if "oatmeal" in name.casefold() else set()
             assert set(named_in(name).allergens) <= {*brought(style), *own}, name
+
+
+@pytest.mark.parametrize(
+    ("malts", "grains", "behind"),
+    [
+        ([], [], "beer"),  # nearly every beer is brewed of barley: common practice
+        (["pale barley malt"], [], "said"),
+        (["pale malt"], [], "said"),
+        (["millet malt", "buckwheat malt"], [], ""),
+        (["millet malt", "pale malt"], [], "said"),
+        ([], [("millet", 90)], ""),  # nearly all of the grist
+        ([], [("millet", 89)], "beer"),
+        ([], [("millet", 50), ("buckwheat", 40)], ""),
+        ([], [("flaked barley", 95)], "said"),
+    ],
+)
+def test_barley_is_taken_for_granted_unless_the_grist_is_told(
+    malts: list[str], grains: list[tuple[str, float]], behind: str
+) -> None:
+    data: dict[str, Any] = {"name": "X", "additions": [{"what": w, "kind": "grain", "share": s} for w, s in grains]}
+    if malts:
+        data["recipe"] = {"fermentables": [{"what": what, "mass": 2} for what in malts]}
+    assert barley_behind(Batch.model_validate(data)) == behind
 
 
 def test_a_style_brings_its_usual_grist() -> None:

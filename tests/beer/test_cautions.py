@@ -39,6 +39,9 @@ def test_sugar_at_packaging_gives_the_gas_of_its_mass() -> None:
     again = gas_of(batch(additions=unfermented))
     assert again is not None
     assert again.volumes == pytest.approx(found.volumes), "what is said not to have fermented still may"
+    assert Beer.from_batch(batch(additions=sugar)).vitals["co2"].value == found.volumes
+    later = [{**sugar[0], "stage": "conditioning"}]
+    assert Beer.from_batch(batch(additions=later)).vitals.get("co2") is None
 
 
 def test_juice_at_packaging_bursts_bottles() -> None:
@@ -88,6 +91,17 @@ def test_an_unmeasured_final_gravity_widens_the_error() -> None:
     assert sure is not None
     assert unsure is not None
     assert unsure.error > sure.error + 1
+
+
+def test_every_culture_that_goes_on_in_the_bottle_is_told() -> None:
+    packaged = {"dates": {"packaged": "2027-01-20"}}
+    cocoa = {"what": "cocoa nibs", "kind": "spice", "stage": "conditioning"}
+    brett = {"what": "Brettanomyces", "kind": "culture", "stage": "packaging"}
+    assert "culture-at-packaging" in rules_of(additions=[cocoa, brett], **packaged)
+    assert "culture-at-packaging" not in rules_of(additions=[cocoa], **packaged)
+    assert "culture-at-packaging" not in rules_of(additions=[brett]), "nothing is bottled yet"
+    enzyme = {"what": "glucoamylase", "kind": "process", "stage": "packaging"}
+    assert "enzyme-at-packaging" in rules_of(additions=[cocoa, enzyme], **packaged)
 
 
 def test_a_kettle_sour_is_not_wild() -> None:

@@ -167,7 +167,7 @@ def test_a_finding_is_about_the_beer_the_competition_or_else_the_file(tmp_path: 
         return subject_of(season, Finding("odd", Severity.NOTE, "is odd", file=file, path=path, about=about))
 
     assert about("entries.yaml", "entries[1].way") == "Turnstone"
-    assert about("entries.yaml", "entries[2]") == "Dunlin"
+    assert about("entries.yaml", "entries[2]") == about("entries.yaml", "entries[2].declare[1]") == "Dunlin"
     assert about("entries.yaml", "entries", "cup") == "Marram Cup"
     assert about("batches/other.yaml", "style") == "Dunlin"
     assert about("competitions/cup.yaml") == "Marram Cup"
