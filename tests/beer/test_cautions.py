@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import pytest
 from scipy.constants import gas_constant
 
 from entryprep.beer.beer import Beer
-from entryprep.beer.cautions_amounts import freezes
+from entryprep.beer.cautions import batch_cautions
+from entryprep.beer.cautions_amounts import by_ice, freezes
 from entryprep.beer.cautions_fermentation import is_wild
 from entryprep.beer.gas import gas_of
 from entryprep.brewing.refractometer import beyond_domain, fg_error_from_brix, fg_from_brix
@@ -102,6 +104,50 @@ def test_every_culture_that_goes_on_in_the_bottle_is_told() -> None:
     assert "culture-at-packaging" not in rules_of(additions=[brett]), "nothing is bottled yet"
     enzyme = {"what": "glucoamylase", "kind": "process", "stage": "packaging"}
     assert "enzyme-at-packaging" in rules_of(additions=[cocoa, enzyme], **packaged)
+
+
+def test_priming_of_an_uneven_sugar_widens_the_error() -> None:
+    # common practice: malt extract and honey vary from lot to lot by about a fifth
+    def primed(sugar: str) -> Any:
+        priming = {"sugar": sugar, "mass": 150, "beer": 20, "temperature": 20}
+        return gas_of(batch(measured={"fg": 1.010}, carbonation={"method": "bottle-conditioned", "priming": priming}))
+
+    even, rough = primed("table sugar"), primed("honey")
+    assert rough.error == pytest.approx((even.error**2 + (0.2 * rough.parts[1].volumes) ** 2) ** 0.5)
+    assert even.path == ("carbonation", "priming", "mass")
+
+
+@pytest.mark.parametrize(
+    ("text", "iced"),
+    [
+        ("freeze distilled", True),
+        ("fractional freezing", True),
+        ("concentration by freezing", True),
+        ("ice distillation", True),
+        ("frozen, and the ice removed", True),
+        ("jacked", True),
+        ("eisbocked", True),
+        ("ausgefroren", True),
+        ("Eis, konzentriert", True),
+        ("ice cold", False),
+        ("juice concentrate", False),
+        ("Eisbock", False),  # a style
+    ],
+)
+def test_a_beer_of_which_ice_was_taken_is_told_by_its_words(text: str, iced: bool) -> None:
+    # what brewers call it: common practice
+    assert by_ice(text) is iced
+
+
+def test_what_hangs_on_the_day_is_told_on_a_day_alone() -> None:
+    started = {"method": "bottle-conditioned", "started": "2027-01-20", "weeks_needed": 4}
+    made = batch(carbonation=started, bottles=[{"count": 3, "type": "longneck"}])
+
+    def told(day: dt.date | None) -> set[str]:
+        return {each.rule for each in batch_cautions(made, None, day)}
+
+    assert told(dt.date(2027, 2, 16)) - told(None) == {"fermentation-gas"}
+    assert told(dt.date(2027, 2, 17)) == told(None), "four weeks are over"
 
 
 def test_a_kettle_sour_is_not_wild() -> None:

@@ -86,6 +86,23 @@ def test_what_a_recipe_says_of_the_taste(recipe: dict[str, Any], trait: str, val
     assert min(found.chances) > 0, "a recipe is not the beer: nothing is ruled out"
 
 
+def test_the_yeast_of_a_recipe_leans_to_its_styles() -> None:
+    """Of one pale wort a lager yeast makes lagers first, and an ale yeast ales."""
+    pale = {
+        "volume": 20,
+        "efficiency": 72,
+        "fermentables": [{"what": "pilsner malt", "mass": 4.2}],
+        "hops": [{"what": "Saaz", "mass": 60, "alpha": 3.5, "minutes": 60}],
+    }
+
+    def first(kind: str) -> str:
+        recipe = {**pale, "yeast": [{"what": "a yeast", "kind": kind, "attenuation": 78}]}
+        made = Batch.model_validate({"name": "Turnstone", "recipe": recipe})
+        return Beer.from_batch(made).ranking.shares[0][0].traits["fermentation"][0]
+
+    assert (first("lager"), first("ale")) == ("lager", "ale")
+
+
 def test_a_recipe_does_not_say_that_nothing_was_added() -> None:
     """The weissbier without spice is found as such once it is told that nothing was added."""
     assert BEERS["weissbier"].changed(additions=()).ranking.shares[0][0].id in {"weissbier", "kristallweizen"}

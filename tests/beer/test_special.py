@@ -86,6 +86,32 @@ def test_ties_are_told_as_ties() -> None:
     assert len(route(frozenset({"wood", "fruit"})).to) == 2
 
 
+@pytest.mark.parametrize(
+    ("wood", "spirit"),
+    [
+        ({"what": "oak cubes"}, False),
+        ({"what": "oak cubes", "strength": 40}, True),  # soaked
+        ({"what": "bourbon barrel"}, True),  # what it held is in its wood
+        ({"what": "barrel"}, False),
+    ],
+)
+def test_wood_that_held_spirit_brings_it(wood: dict[str, Any], spirit: bool) -> None:
+    """Common practice: a barrel, or soaked wood, gives what it holds to the beer."""
+    made = {"name": "Sanderling", "volume": 20, "additions": [{"kind": "wood", "mass": 0.06, "days": 60, **wood}]}
+    facts = Beer.from_batch(Batch.model_validate(made)).route.facts
+    assert facts & {"wood", "spirit"} == ({"wood", "spirit"} if spirit else {"wood"})
+
+
+@pytest.mark.parametrize(("hops", "gruit"), [(None, True), ("low", True), ("medium", False)])
+def test_herbs_of_the_time_before_hops_make_a_gruit_unless_it_is_hopped(hops: str | None, gruit: bool) -> None:
+    """Gruit is beer of herbs in place of hops: common practice."""
+    herbs = [{"what": what, "kind": "spice", "mass": 0.02} for what in ("bog myrtle", "yarrow")]
+    traits = {"hops": hops} if hops else {}
+    made = {"name": "Sanderling", "volume": 20, "measured": {"og": 1.050, "fg": 1.012}, "traits": traits}
+    beer = Beer.from_batch(Batch.model_validate({**made, "additions": herbs}))
+    assert (beer.placement.style is not None and beer.placement.style.id == "gruit") is gruit
+
+
 def test_what_is_too_faint_is_no_fact() -> None:
     def facts(mass: float, **more: Any) -> frozenset[str]:
         addition = {"what": "raspberries", "kind": "fruit", "mass": mass, **more}
