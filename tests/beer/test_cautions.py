@@ -139,6 +139,13 @@ def test_a_beer_of_which_ice_was_taken_is_told_by_its_words(text: str, iced: boo
     assert by_ice(text) is iced
 
 
+@pytest.mark.parametrize(("bottles", "beyond"), [(40, False), (42, False), (43, True)])
+def test_no_more_is_bottled_than_there_is_but_for_an_error_of_measuring(bottles: int, beyond: bool) -> None:
+    # 20 L in bottles of half a litre: a twentieth more is how well volumes are read (common practice)
+    made = {"bottles": [{"count": bottles, "type": "german-500"}]}
+    assert ("bottles-beyond-volume" in rules_of(**made)) is beyond
+
+
 def test_what_hangs_on_the_day_is_told_on_a_day_alone() -> None:
     started = {"method": "bottle-conditioned", "started": "2027-01-20", "weeks_needed": 4}
     made = batch(carbonation=started, bottles=[{"count": 3, "type": "longneck"}])
