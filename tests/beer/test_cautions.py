@@ -191,6 +191,33 @@ def test_advice_follows_the_beers_own_route() -> None:
     assert len(young.advice()) == 1
 
 
+@pytest.mark.parametrize(
+    ("traits", "left"),
+    [
+        ({"sourness": "light"}, True),
+        ({"sourness": "marked"}, True),
+        ({"fermentation": "wild"}, True),
+        ({"sourness": "none"}, False),
+        ({}, False),
+    ],
+)
+def test_sour_and_wild_beers_are_not_told_to_take_more_hops(traits: dict[str, str], left: bool) -> None:
+    # hops hold back the bacteria that sour a beer: common practice
+    made = batch(measured={"og": 1.048, "fg": 1.011}, predicted={"ibu": 4, "srm": 4}, traits=traits)
+    told = Beer.from_batch(made, style="German pils").advice()
+    (line,) = [line for line in told if line.startswith("Bitterness")]
+    assert ("leave it low" in line) is left
+
+
+def test_shares_of_one_grist_are_no_more_than_a_whole() -> None:
+    grains = [{"what": what, "kind": "grain", "share": share} for what, share in (("rye malt", 60), ("oats", 50))]
+    made = Beer.from_batch(batch(additions=grains))
+    (told,) = [each for each in made.cautions if each.rule == "addition-impossible"]
+    assert told.values["problem"] == "60 % of rye malt, 50 % of oats are 110 % of one grist"
+    grains[1]["share"] = 40
+    assert "addition-impossible" not in rules_of(additions=grains)
+
+
 def test_a_reading_below_all_beer_stops_no_advice() -> None:
     told = Beer.from_batch(batch(measured={"og": 1.048, "fg": 0.984}), style="barleywine")
     assert told.advice("American barleywine")

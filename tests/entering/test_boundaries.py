@@ -78,6 +78,45 @@ def test_age_counts_to_the_judging_and_else_to_the_last_day_of_delivery(tmp_path
     assert not {"past-best", "hoppy-old"} & found(tmp_path, neither).keys()
 
 
+@pytest.mark.parametrize(("day", "old"), [("2026-12-14", False), ("2026-12-01", True)])
+def test_a_hoppy_beer_of_no_style_is_at_its_best_for_three_months(day: str, old: bool, tmp_path: Path) -> None:
+    """Hop aroma is lost in some three months: common practice. The judging is on 13 March."""
+    hoppy = {"beer/style": None, "beer/traits/hops": "high", "beer/dates": {"packaged": day}, "beer/gravity_log": []}
+    assert ("hoppy-old" in found(tmp_path, hoppy)) is old
+
+
+@pytest.mark.parametrize(
+    ("dates", "path", "words", "severity"),
+    [
+        (
+            {"delivery": {"opens": "2027-03-14", "closes": "2027-03-20"}, "judging": "2027-03-13"},
+            "dates.delivery.opens",
+            "the first day of delivery",
+            ERROR,
+        ),
+        (
+            {"delivery": {"opens": "2027-03-13", "closes": "2027-03-20"}, "judging": "2027-03-13"},
+            "dates.delivery.closes",
+            "the end of delivery",
+            WARNING,
+        ),
+        (
+            {"registration": {"closes": "2027-03-14"}, "judging": "2027-03-13"},
+            "dates.registration.closes",
+            "the end of registration",
+            WARNING,
+        ),
+        ({"delivery": {"closes": "2027-03-13"}, "judging": "2027-03-13"}, "", "", None),
+    ],
+)
+def test_a_competition_is_not_judged_before_its_bottles_are_there(
+    dates: Changes, path: str, words: str, severity: Severity | None, tmp_path: Path
+) -> None:
+    listed = [f for f in findings(tmp_path / "a", {"cup/dates": dates}) if f.rule == "dates-disagree"]
+    assert [(f.path, f.severity) for f in listed] == ([(path, severity)] if severity else [])
+    assert all(words in f.what for f in listed)
+
+
 def test_conditioning_runs_from_the_day_it_began_and_else_from_packaging(tmp_path: Path) -> None:
     early = {**BOTTLED, "started": "2027-01-20", "weeks_needed": 4}
     rule = "conditioning-unfinished"
