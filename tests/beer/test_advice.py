@@ -259,6 +259,16 @@ def test_hops_of_unknown_alpha_acid_count_as_usual_ones() -> None:
     assert "less of Nobody's at 60 minutes" in advice(made, style(ibu=(25, 40)))["Bitterness"]
 
 
+@pytest.mark.parametrize(("minutes", "carries"), [(29, False), (30, True)])
+def test_hops_of_half_an_hour_and_more_carry_the_bitterness(minutes: int, carries: bool) -> None:
+    """What boils for less is there for its aroma: common practice."""
+    hops = [{"what": "Early", "mass": 30, "alpha": 12, "minutes": minutes}]
+    recipe = {"fermentables": [{"what": "pale malt", "mass": 4}], "hops": hops}
+    made = batch({"og": 1.050, "fg": 1.012, "ibu": {"value": 60, "by": "lab"}}, recipe)
+    line = advice(made, style(ibu=(25, 40)))["Bitterness"]
+    assert (f"of Early at {minutes} minutes" in line) is carries
+
+
 def test_a_named_style_outranks_the_declared_one() -> None:
     beer = Beer(og=1.070, fg=1.012, style="German pils")
     assert beer.advice("imperial stout") != beer.advice()

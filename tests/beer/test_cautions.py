@@ -13,6 +13,7 @@ from entryprep.beer.cautions import batch_cautions
 from entryprep.beer.cautions_amounts import by_ice, freezes
 from entryprep.beer.cautions_fermentation import is_wild
 from entryprep.beer.gas import gas_of
+from entryprep.beer.pressure import pressure_rows, pressures
 from entryprep.brewing.refractometer import beyond_domain, fg_error_from_brix, fg_from_brix
 from entryprep.measures import speaking
 from entryprep.records.batch import Batch
@@ -144,6 +145,31 @@ def test_no_more_is_bottled_than_there_is_but_for_an_error_of_measuring(bottles:
     # 20 L in bottles of half a litre: a twentieth more is how well volumes are read (common practice)
     made = {"bottles": [{"count": bottles, "type": "german-500"}]}
     assert ("bottles-beyond-volume" in rules_of(**made)) is beyond
+
+
+def test_pressures_stand_beside_what_each_kind_of_bottle_holds() -> None:
+    made = batch(
+        bottles=[{"count": n, "type": kind} for n, kind in ((3, "longneck"), (0, "german-500"), (2, "longneck"))]
+    )
+    beer, usual, most = pressure_rows(made, 2.5)
+    assert beer.kpa == pressures(2.5) < usual.kpa < most.kpa
+    assert usual.words.removesuffix("usual limit") == most.words.removesuffix("most")
+    assert [row.limit for row in (beer, usual, most)] == [False, True, True]
+
+
+@pytest.mark.parametrize(
+    ("measured", "path"),
+    [
+        ({"og": 1.110, "fg": 1.020, "abv": 12}, ("measured", "abv")),
+        ({"og": 1.110, "fg": 1.020}, ("measured", "og")),
+        ({"fg": 1.020}, ("measured", "fg")),
+        ({}, ()),
+    ],
+)
+def test_a_strong_beer_is_told_where_its_strength_is_written(measured: dict[str, float], path: tuple[str, ...]) -> None:
+    made = batch(measured=measured, predicted={} if "og" in measured else {"og": 1.110, "fg": 1.020})
+    (told,) = [each for each in Beer.from_batch(made).cautions if each.rule == "strong-beer"]
+    assert told.path == path
 
 
 def test_what_hangs_on_the_day_is_told_on_a_day_alone() -> None:

@@ -141,3 +141,12 @@ def test_additions_send_a_beer_from_a_plain_style_but_not_from_one_that_has_them
     assert misplaced(fruited, TABLE.find("fruit beer")) == ()
     assert misplaced(Beer(**PORTER, additions=[]), TABLE.find("American porter")) == ()
     assert Beer(**PORTER, additions=["fruit"], style="American porter").placement.style is TABLE.find("fruit beer")
+
+
+def test_the_tip_leads_to_the_second_style() -> None:
+    beer = Beer(og=1.048, fg=1.010, ibu=30, srm=4)
+    first, second = beer.placement.style, beer.placement.runner_up
+    assert second is not None
+    trait, _, value = beer.placement.tip.removeprefix("if ").partition(" is ")
+    answered = beer.changed(traits={trait.replace(" ", "_"): value}).placement
+    assert (answered.style, answered.style is first) == (second, False)

@@ -109,6 +109,9 @@ def test_isomerisation_falls_as_the_measured_constants_say() -> None:
     for celsius in (90, 80, 70):
         expected = exp(98600 / 8.314 * (1 / 373.15 - 1 / (celsius + 273.15)))
         assert isomerisation_rate(celsius) == pytest.approx(expected, rel=0.01)
+        # and by their equation as printed, k = 7.9e11 e^(-11858/T)
+        printed = exp(-11858 / (celsius + 273.15)) / exp(-11858 / 373.15)
+        assert isomerisation_rate(celsius) == pytest.approx(printed, rel=1e-9)
 
 
 @pytest.mark.parametrize(("crossing", "by"), [(37.0, 15.80)])

@@ -81,7 +81,12 @@ def test_age_counts_to_the_judging_and_else_to_the_last_day_of_delivery(tmp_path
 @pytest.mark.parametrize(("day", "old"), [("2026-12-14", False), ("2026-12-01", True)])
 def test_a_hoppy_beer_of_no_style_is_at_its_best_for_three_months(day: str, old: bool, tmp_path: Path) -> None:
     """Hop aroma is lost in some three months: common practice. The judging is on 13 March."""
-    hoppy: Changes = {"beer/style": None, "beer/traits/hops": "high", "beer/dates": {"packaged": day}, "beer/gravity_log": []}
+    hoppy: Changes = {
+        "beer/style": None,
+        "beer/traits/hops": "high",
+        "beer/dates": {"packaged": day},
+        "beer/gravity_log": [],
+    }
     assert ("hoppy-old" in found(tmp_path, hoppy)) is old
 
 
