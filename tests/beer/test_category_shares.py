@@ -28,6 +28,11 @@ def test_two_categories_that_take_one_style_share_it() -> None:
     assert two["C"].share == pytest.approx(one["C"].share)
 
 
+def test_a_category_that_no_style_speaks_for_has_neither_share_nor_fit() -> None:
+    answer = ranked(listed("A", PORTER), Category(code="Z", name="Zzyzx qqq"))["Z"]
+    assert (answer.share, answer.style, answer.fit, answer.certain) == (0, None, None, False)
+
+
 def test_shares_of_all_categories_never_sum_to_more_than_one() -> None:
     every = [style.id for style in load_styles()]
     found = ranked(listed("A", *every), listed("B", *every), listed("C", *every[:40]))

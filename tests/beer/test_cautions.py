@@ -172,6 +172,26 @@ def test_a_strong_beer_is_told_where_its_strength_is_written(measured: dict[str,
     assert told.path == path
 
 
+def test_a_strong_beer_is_told_by_its_bottle_and_else_by_a_usual_one() -> None:
+    # at 12 % by volume 330 ml hold 39.6 ml of alcohol, 31.3 g at 0.789 g/ml (20 °C, any handbook)
+    def told(beer: Beer) -> Any:
+        (found,) = [each for each in beer.cautions if each.rule == "strong-beer"]
+        return found.values["bottle"], found.values["grams"]
+
+    strong = {"og": 1.110, "fg": 1.020, "abv": 12}
+    assert told(Beer(**strong)) == told(Beer.from_batch(batch(measured=strong))) == ("330 ml", "31 g")
+    halves = Beer.from_batch(batch(measured=strong, bottles=[{"count": 3, "type": "german-500"}]))
+    assert told(halves) in {("500 ml", "47 g"), ("500 ml", "48 g")}  # 47.3 to 47.5, by the table
+
+
+def test_each_thing_that_went_in_late_is_watched_for_itself() -> None:
+    cocoa = {"what": "cocoa nibs", "kind": "spice", "stage": "conditioning"}
+    vague = {"what": "plums", "kind": "fruit", "stage": "packaging"}
+    packaged = {"dates": {"packaged": "2027-01-20"}}
+    assert "sugar-unfermented" in rules_of(additions=[cocoa, vague], **packaged)
+    assert "sugar-unfermented" not in rules_of(additions=[cocoa], **packaged)
+
+
 def test_what_hangs_on_the_day_is_told_on_a_day_alone() -> None:
     started = {"method": "bottle-conditioned", "started": "2027-01-20", "weeks_needed": 4}
     made = batch(carbonation=started, bottles=[{"count": 3, "type": "longneck"}])

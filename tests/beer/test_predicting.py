@@ -90,6 +90,9 @@ def test_what_is_unknown_is_named_and_the_rest_predicted() -> None:
     made = batch(recipe=RECIPE | {"fermentables": [odd], "yeast": []})
     assert list(batch_vitals(made).known) == []
     assert any("grandmother's flakes" in note for note in forecast_notes(forecast(made)))
+    malt = {"what": "pale malt", "mass": 4}
+    made = batch(recipe=RECIPE | {"fermentables": [malt, odd], "yeast": []})
+    assert not {"og", "srm"} & batch_vitals(made).known.keys(), "nothing follows from a part of the grist"
     hop = {"what": "Backyard", "mass": 20, "minutes": 60}
     made = batch(recipe=RECIPE | {"hops": [hop]})
     assert "ibu" not in batch_vitals(made).known

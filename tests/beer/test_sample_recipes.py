@@ -44,6 +44,14 @@ def test_the_style_is_found_from_the_recipe_alone() -> None:
 PALE = [{"what": "pale malt", "mass": 4}]
 SAID = [
     # common practice, from memory: what brewers say of such malts, hops and yeasts
+    *(
+        ({"yeast": [{"what": "a culture", "kind": kind}]}, "fermentation", "wild > ale", "its cultures")
+        for kind in ("lacto", "pedio", "bacteria", "mixed-culture", "spontaneous")
+    ),
+    *(
+        ({"yeast": [{"what": "a culture", "kind": kind}]}, "sourness", "marked > light > none", "its cultures")
+        for kind in ("lacto", "pedio", "bacteria", "spontaneous")
+    ),
     ({"yeast": [{"what": "Brettanomyces", "kind": "brett"}]}, "fermentation", "wild > ale", "its cultures"),
     ({"yeast": [{"what": "Brettanomyces", "kind": "brett"}]}, "yeast", "funky > fruity", "its cultures"),
     (

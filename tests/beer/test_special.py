@@ -257,6 +257,13 @@ def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
     brett = {"what": "Brettanomyces", "kind": "culture"}
     asked = {q.trait for q in special_questions(beer(tasted, brett, **stout))}
     assert not {trait for trait in asked if trait.startswith("taste")}, "what is said, or told by more, is not asked"
+    vague = {"what": "raspberries", "kind": "fruit", "mass": 3}
+    open_ones: dict[str, list[dict[str, float]]] = {"strength": [{}, {"fg": 1.010}], "": [{"og": 1.050}, {"abv": 5.0}]}
+    for wanted, cases in open_ones.items():
+        for measured in cases:
+            asked = {q.trait for q in special_questions(beer(vague, measured=measured))}
+            assert ("strength" in asked) is bool(wanted), measured
+    assert "strength" not in {q.trait for q in special_questions(beer())}
     oak = beer({"what": "barrel", "kind": "wood", "days": 90}, **stout)
     wood = ask(oak, "spirit")
     assert oak.answered(wood, "yes").ranking.shares[0][0].id == "specialty-wood-aged-beer"

@@ -111,6 +111,12 @@ def test_a_hoppy_beer_of_no_style_is_at_its_best_for_three_months(day: str, old:
             "the end of registration",
             WARNING,
         ),
+        (
+            {"registration": {"closes": "2027-03-07"}, "delivery": {"closes": "2027-03-06"}},
+            "dates.registration.closes",
+            "the end of delivery",
+            WARNING,
+        ),
         ({"delivery": {"closes": "2027-03-13"}, "judging": "2027-03-13"}, "", "", None),
     ],
 )
@@ -120,6 +126,22 @@ def test_a_competition_is_not_judged_before_its_bottles_are_there(
     listed = [f for f in findings(tmp_path / "a", {"cup/dates": dates}) if f.rule == "dates-disagree"]
     assert [(f.path, f.severity) for f in listed] == ([(path, severity)] if severity else [])
     assert all(words in f.what for f in listed)
+
+
+def test_a_strength_without_any_error_is_held_to_the_limits_of_its_category(tmp_path: Path) -> None:
+    """Hulls give no extract, however much of them there is."""
+    hulls = [{"what": "rice hulls", "mass": 4, "potential": 1.0, "colour": "0 °L"}]
+    yeast = [{"what": "an ale yeast", "attenuation": 75}]
+    water = {"volume": 20, "efficiency": 72, "fermentables": hulls, "yeast": yeast}
+    changes: Changes = {"beer/recipe": water, "beer/measured": {"co2": 2.5}, "cup/categories/0/abv": [4.0, 6.0]}
+    assert found(tmp_path, changes)["category-strength"] is ERROR
+    assert "category-strength" not in found(tmp_path, {**changes, "cup/categories/0/abv": [0.0, 6.0]})
+
+
+def test_every_listed_style_is_looked_up(tmp_path: Path) -> None:
+    changes: Changes = {"cup/categories/0": {"code": "A", "name": "Ambers"}, "cup/categories/1/styles": ["umbra nova"]}
+    listed = [f.path for f in findings(tmp_path, changes) if f.rule == "competition-style-unknown"]
+    assert listed == ["categories[2].styles[1]"]
 
 
 def test_conditioning_runs_from_the_day_it_began_and_else_from_packaging(tmp_path: Path) -> None:

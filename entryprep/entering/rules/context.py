@@ -77,11 +77,6 @@ class DeclaredBeer:
         return self.batch_id, self.said.style_named.text, self.said.base_named.text
 
     @property
-    def vitals(self) -> Vitals | None:
-        """Vitals as served, or None where its records contradict each other."""
-        return self.beer.vitals if self.beer else None
-
-    @property
     def fit(self) -> Fit | None:
         """Fit to the declared style, or None where the style or every vital is unknown."""
         if self.beer is None or self.said.style is None or not self.beer.vitals.known:
