@@ -76,6 +76,33 @@ def test_a_point_is_half_a_volume() -> None:
     found = gas_of(batch(**made, carbonation={"method": "bottle-conditioned"}))
     assert found is not None
     assert found.parts[-1].volumes == pytest.approx(8 * 2.1 * 0.463 / 1.964, rel=0.05)
+    assert found.parts[-1].path == found.path == ("gravity_log", 1, "gravity")
+    assert found.parts[-1].words == "as it fell from 1.020 to 1.012 in the bottle"
+    assert found.volumes == pytest.approx(sum(part.volumes for part in found.parts))
+    two = gas_of(batch(**{**made, "measured": {"og": 1.05, "fg": 1.0179}}))
+    assert two is None or len(two.parts) == 1, "two points are the play of two hydrometers"
+
+
+def test_late_sugar_adds_to_gas_that_came_from_elsewhere() -> None:
+    """Gas from a bottle or a spunding valve had not seen the sugar; bottle-conditioned beer was read with it in."""
+    cocoa = {"what": "cocoa nibs", "kind": "spice", "stage": "packaging"}
+    sugar = {"what": "table sugar", "kind": "sugar", "mass": 0.12, "stage": "packaging"}
+    late = {"additions": [cocoa, sugar], "measured": {"co2": {"value": 2.4, "error": 0.1}}}
+    forced = gas_of(batch(**late, carbonation={"method": "forced"}))
+    read = gas_of(batch(**{**late, "measured": {"co2": 4.0}}, carbonation={"method": "bottle-conditioned"}))
+    assert forced is not None
+    assert read is not None
+    own, more = forced.parts
+    assert (own.volumes, own.path, more.path) == (2.4, ("measured", "co2"), ("additions", 1))
+    # 4 g of sucrose in a litre for each volume (common practice)
+    assert more.volumes == pytest.approx(6 / 4, rel=0.06)
+    assert forced.error == pytest.approx((0.1**2 + (0.2 * more.volumes) ** 2) ** 0.5)
+    assert forced.words == f"2.4 as stated, {more.volumes:.1f} of table sugar"
+    assert (read.volumes, read.words) == (4.0, "")
+    worked = gas_of(batch(**late, carbonation={"method": "bottle-conditioned"}))
+    assert worked is not None
+    assert worked.volumes == pytest.approx(worked.parts[0].volumes + more.volumes)
+    assert worked.volumes > 2.4, "the higher of both figures counts"
 
 
 @pytest.mark.parametrize(("mass", "celsius"), [(566, 20), (3400, 20), (4000, 20), (320, 34), (3400, 45)])
@@ -262,6 +289,23 @@ def test_shares_of_one_grist_are_no_more_than_a_whole() -> None:
     assert told.values["problem"] == "60 % of rye malt, 50 % of oats are 110 % of one grist"
     grains[1]["share"] = 40
     assert "addition-impossible" not in rules_of(additions=grains)
+
+
+@pytest.mark.parametrize(
+    ("addition", "impossible"),
+    [
+        ({"what": "plums", "kind": "fruit", "mass": 21}, True),
+        ({"what": "plums", "kind": "fruit", "mass": 19}, False),
+        ({"what": "cocoa nibs", "kind": "spice", "mass": 21}, True),
+        ({"what": "smoked malt", "kind": "smoke", "mass": 21}, False),  # of the grist
+    ],
+)
+def test_no_more_than_a_kilogram_of_anything_goes_into_a_litre(addition: dict[str, Any], impossible: bool) -> None:
+    # common practice; the second of two additions, so that the first is passed by
+    told = Beer.from_batch(batch(additions=[{"what": "coriander", "kind": "spice"}, addition])).cautions
+    paths = [each.path for each in told if each.rule == "addition-impossible"]
+    assert all(path[0] == "additions" for path in paths)
+    assert bool(paths) is impossible
 
 
 def test_a_reading_below_all_beer_stops_no_advice() -> None:

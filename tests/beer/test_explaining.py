@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from typing import Any
 
 import pytest
@@ -213,6 +214,15 @@ def test_readings_are_told_by_where_they_come_from() -> None:
     brix = explained(measured={"og": {"brix": 12.5}, "fg": {"brix": 6.2}})
     assert brix["og"] == ["12.5 °Brix/1.04 = 12.019 °P, which is 1.0485"]
     assert brix["fg"][0] == "i = 12.019 °P before, f = 6.2 °Brix/1.04 = 5.962 now"
+    for before, now, name in [(12.5, 6.2, "Terrill's cubic"), (27.0, 11.5, "Terrill's straight form")]:
+        inputs, formula = explained(measured={"og": {"brix": before}, "fg": {"brix": now}})["fg"]
+        shown = formula.removeprefix("FG = ").partition(" (")
+        sum_, _, result = shown[0].rpartition(" = ")
+        for letter in "if":
+            value = inputs.partition(f"{letter} = ")[2].split()[0] if letter == "i" else inputs.split()[-2]
+            sum_ = re.sub(rf" {letter}([²³]?)", rf" * {value}\1", sum_)
+        assert eval(sum_.replace("²", "**2").replace("³", "**3")) == pytest.approx(float(result), abs=2e-4)
+        assert shown[2].startswith(name)
     given = Beer(abv=5.2, fg=1.010)
     lines = dict(explained_vitals(given))
     assert lines["fg"] == ["1.010, as given"]
