@@ -205,7 +205,7 @@ def test_a_strong_beer_is_told_by_its_bottle_and_else_by_a_usual_one() -> None:
         (found,) = [each for each in beer.cautions if each.rule == "strong-beer"]
         return found.values["bottle"], found.values["grams"]
 
-    strong = {"og": 1.110, "fg": 1.020, "abv": 12}
+    strong: dict[str, Any] = {"og": 1.110, "fg": 1.020, "abv": 12}
     assert told(Beer(**strong)) == told(Beer.from_batch(batch(measured=strong))) == ("330 ml", "31 g")
     halves = Beer.from_batch(batch(measured=strong, bottles=[{"count": 3, "type": "german-500"}]))
     assert told(halves) in {("500 ml", "47 g"), ("500 ml", "48 g")}  # 47.3 to 47.5, by the table
