@@ -264,6 +264,12 @@ def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
             asked = {q.trait for q in special_questions(beer(vague, measured=measured))}
             assert ("strength" in asked) is bool(wanted), measured
     assert "strength" not in {q.trait for q in special_questions(beer())}
+    odd = {"measured": {"og": 1.040, "fg": 1.006}, "predicted": {"ibu": 90, "srm": 3}}
+    unsaid = Beer.from_batch(Batch.model_validate({"name": "Dunlin", "traits": {"fermentation": "lager"}, **odd}))
+    mixed = ask(unsaid, "mixed")
+    assert unsaid.kinds is None
+    assert unsaid.answered(mixed, "no").kinds == (), "a plain example has nothing added"
+    assert "mixed-styles" in unsaid.answered(mixed, "yes").route.facts
     oak = beer({"what": "barrel", "kind": "wood", "days": 90}, **stout)
     wood = ask(oak, "spirit")
     assert oak.answered(wood, "yes").ranking.shares[0][0].id == "specialty-wood-aged-beer"
