@@ -54,26 +54,39 @@ def pouring_list_pdf(
     """The pouring list of each flight, on "letter" or "a4"; ``rounds`` says in which round it is judged, ``replaces``
     when the sheet was printed that this one takes the place of, ``seats`` the session and the judges, leader first.
 
-    A list goes to its own table, so each has a page; but those that would leave most of a page empty stand last, two on
-    a page, to be cut apart.
+    A list goes to its own table, so each has a page; but one that would leave most of its page empty shares it with
+    another, to be cut apart. Those stand last.
     """
     size = PAGES_PT[page]
     canvas, stream = new_canvas(page, TITLE)
     lists = list(with_heads(flights, rounds, replaces, seats))
-    short = [each for each in lists if _needed(each[0], size[0]) < size[1] * SHORT]
-    halves = short[: len(short) // 2 * 2]
-    on_halves = {flight.number for flight, _ in halves}
-    for flight, said in (each for each in lists if each[0].number not in on_halves):
+    pairs = _pairs([(_needed(flight, size[0]), flight.number) for flight, _ in lists], size[1])
+    by_number = {each[0].number: each for each in lists}
+    shared = {number for pair in pairs for number in pair}
+    for flight, said in (each for each in lists if each[0].number not in shared):
         bookmark(canvas, f"Flight {flight.number}")
         _flight(canvas, flight, table, size, said)
         canvas.showPage()
-    for one, other in zip(halves[::2], halves[1::2], strict=True):
-        _two(canvas, (one, other), table, size)
+    for one, other in pairs:
+        _two(canvas, (by_number[one], by_number[other]), table, size)
     if not lists:
         canvas.setFont(REGULAR, 11)
         canvas.drawString(EDGE, size[1] - EDGE - 12, NONE)
         canvas.showPage()
     return saved(canvas, stream)
+
+
+def _pairs(needed: Sequence[tuple[float, int]], page: float) -> list[tuple[int, int]]:
+    """Flights that share a page: short ones two by two, one that is left with the next that fits a half."""
+    short = [number for high, number in needed if high < page * SHORT]
+    pairs = list(zip(short[::2], short[1::2], strict=False))
+    if len(short) % 2:
+        left = short[-1]
+        fits = [n for high, n in needed if high <= page / 2 and n not in short]
+        if fits:
+            beside = min(fits, key=lambda number: (abs(number - left), number))
+            pairs.append((min(left, beside), max(left, beside)))
+    return pairs
 
 
 def with_heads(

@@ -13,7 +13,7 @@ from entryprep.measures import degrees
 from entryprep.paper.canvas import bookmark, draw_line, new_canvas, saved
 from entryprep.paper.fonts import BOLD, REGULAR, printable
 from entryprep.paper.placing import MM, PAGES_PT
-from entryprep.paper.text import fitted, wrapped
+from entryprep.paper.text import Fitted, fitted, wrapped
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.tasting import Tasted
 from entryprep.tables.lookfor import look_for, ticks
@@ -142,7 +142,7 @@ def _ticks(canvas: Any, left: float, right: float, y: float, faults: Sequence[st
 
 def _candidates(canvas: Any, page: _Page, entry: Tasted, table: StyleTable) -> None:
     """Of a name that may mean several styles: each with its ranges, and a box to tick which it was judged as."""
-    y = page.height - EDGE - 25 * MM
+    y = page.height - EDGE - 23.5 * MM
     for style in [table.styles[each] for each in entry.candidates if each in table.styles][:MOST_CANDIDATES]:
         ranges = ", ".join(
             f"{STRIP[v][0]} {STRIP[v][1].format(r.low)}–{STRIP[v][1].format(r.high)}"
@@ -153,7 +153,7 @@ def _candidates(canvas: Any, page: _Page, entry: Tasted, table: StyleTable) -> N
         canvas.rect(EDGE, y - 0.4 * MM, 3 * MM, 3 * MM)
         said = fitted(f"judged as {style.name}: {ranges}", REGULAR, page.width - 2 * EDGE - 6 * MM, 9, LEAST, 1)
         draw_line(canvas, EDGE + 5 * MM, y, " ".join(said.lines), REGULAR, said.size)
-        y -= 4.3 * MM
+        y -= 4.2 * MM
 
 
 def _lines(canvas: Any, left: float, right: float, top: float, bottom: float) -> None:
@@ -222,8 +222,12 @@ def _entry(canvas: Any, page: _Page, entry: Tasted, where: str) -> None:
     minded += [f"Take care: {care}." for care in entry.care]
     box = page.height - EDGE - 44 * MM
     # allergens come first and are never cut for want of room: what is declared gives way; the pouring list has all
-    bold = fitted(" ".join(minded), BOLD, right - EDGE - CUT, 9.5, LEAST, MOST_ALLERGENS)
-    room = fitted(said, REGULAR, right - EDGE, 10, LEAST, 5 - len(bold.lines))
+    room = Fitted((), LEAST, True)
+    for wide in (right - EDGE, right - EDGE - CUT):  # beside the words that it is cut, where it is
+        bold = fitted(" ".join(minded), BOLD, wide, 9.5, LEAST, MOST_ALLERGENS)
+        room = fitted(said, REGULAR, right - EDGE, 10, LEAST, 5 - len(bold.lines))
+        if not room.cut:
+            break
     for row, line in enumerate(room.lines):
         draw_line(canvas, EDGE, box - row * room.size * 1.22 - 2 * MM, line, REGULAR, room.size)
     if room.cut:

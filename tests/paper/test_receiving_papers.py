@@ -250,7 +250,7 @@ def test_lists_that_would_waste_a_page_stand_last_two_on_one(page: str) -> None:
     long = "".join(f"8{n:02},E,Gose\n" for n in range(10))
     made = _flights(one + long)
     sizes = {flight.number: len(flight.entries) for flight in made}
-    assert sorted(sizes.values()) == [1, 1, 1, 1, 10]
+    assert sorted(sizes.values()) == [1, 1, 1, 1, 10], "the last does not fit a half"
     pdf = pouring_list_pdf(made, TABLE, page)
     found = [sorted(int(n) for n in re.findall(r"Pouring list, flight (\d+)", text)) for text in pages(pdf)]
     (full,) = [number for number, size in sizes.items() if size == 10]
@@ -261,6 +261,9 @@ def test_lists_that_would_waste_a_page_stand_last_two_on_one(page: str) -> None:
     assert plain(pdf).count("nobody who judged drives") == 5, "each half has its own caution"
     (single,) = pages(pouring_list_pdf([made[0]], TABLE, page))
     assert "cut here" not in single, "there is nothing to share the page with"
+    half = _flights("number,category,style\n70,A,Gose\n" + "".join(f"8{n:02},E,Gose\n" for n in range(6)))
+    (both,) = pages(pouring_list_pdf(half, TABLE, page))
+    assert "cut here" in both, "one alone shares with whatever fits a half"
 
 
 def test_the_page_of_pouring_lists_says_what_they_say_and_nobodys_name(made: list[Flight]) -> None:
