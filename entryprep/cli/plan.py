@@ -217,7 +217,9 @@ def _gains(gains: Sequence[Gain]) -> Iterator[str]:
                 "brewer": f"entry in {gain.limit[1]}",
                 "category": f"entry in {gain.limit[1]} {gain.limit[-1]}",
             }[gain.limit[0]]
-            yield f"one more {what}: " + (f"+{gain.gain:.2f}{_changed(gain)}" if gain.gain else "nothing")
+            most = "" if gain.most is None else f", at most +{gain.most:.2f}"
+            found = f"+{gain.gain:.2f}{most}{_changed(gain)}" if gain.gain else f"nothing{most and ' found' + most}"
+            yield f"one more {what}: {found}"
     untried = sum(gain.gain is None for gain in gains)
     if untried:
         yield f"{several(untried, 'more limit')} not tried; --one-more {len(gains)} tries all"
@@ -262,6 +264,7 @@ def plan_json(made: Plan) -> dict[str, Any]:
             {
                 "limit": list(gain.limit),
                 "gain": None if gain.gain is None else round(gain.gain, 6),
+                "at_most": None if gain.most is None else round(gain.most, 6),
                 "added": [list(key) for key in gain.added],
                 "dropped": [list(key) for key in gain.dropped],
             }

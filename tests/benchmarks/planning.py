@@ -8,12 +8,14 @@ from __future__ import annotations
 import datetime as dt
 import os
 import random
+import statistics
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from unittest import mock
 
 import yaml
 
@@ -23,6 +25,13 @@ from entryprep.tables.styles import load_styles
 
 TODAY = dt.date(2027, 1, 1)
 NUMBERS = ("og", "fg", "ibu", "srm")
+BUDGETS = (500.0, 250.0, 120.0)
+COMMANDS = {
+    "no budget": (),
+    "budget 500": ("--budget", "500"),
+    "budget 500, nothing with one more": ("--budget", "500", "--one-more", "0"),
+    "budget 250": ("--budget", "250"),
+}
 
 
 def drawn(beers: int, competitions: int, seed: int) -> dict[str, dict[str, object]]:
@@ -88,15 +97,42 @@ def clocked(call: Callable[[], object]) -> tuple[float, float]:
     return time.process_time() - processor, time.perf_counter() - clock
 
 
-def _plans(beers: int, competitions: int, budget: float | None, gains: int) -> list[tuple[float, float]]:
-    """Seconds of plans of four seasons."""
+def _plans(budget: float | None, gains: int, seasons: Sequence[int] = range(1, 11)) -> list[tuple[float, float]]:
+    """Seconds of plans of ten seasons of 40 beers and 8 competitions."""
     from entryprep.entering.planning.planner import Wishes, plan
 
-    seasons = [read(beers, competitions, seed) for seed in (1, 2, 3, 4)]
-    plan(seasons[0], TODAY, Wishes(gains=0))  # the libraries are loaded
-    seasons[0] = read(beers, competitions, 1)
+    plan(read(4, 2), TODAY, Wishes(gains=0))  # the libraries are loaded
     wishes = Wishes(budget=budget, gains=gains)
-    return [clocked(lambda made=made: plan(made, TODAY, wishes)) for made in seasons]  # type: ignore[misc]
+    found = []
+    for seed in seasons:
+        made = read(40, 8, seed)
+        found.append(clocked(lambda made=made: plan(made, TODAY, wishes)))  # type: ignore[misc]
+    return found
+
+
+def _solved(budget: float | None, seasons: Sequence[int] = range(1, 11)) -> list[tuple[float, float]]:
+    """Seconds of the solver alone, the order of equal plans included."""
+    from entryprep.entering.planning import solver
+    from entryprep.entering.planning.planner import Wishes, plan
+
+    spent: list[tuple[float, float]] = []
+    solve, earliest = solver.solve, solver.earliest
+
+    def counted(call: Callable[..., object], *given: object) -> object:
+        answer: list[object] = []
+        seconds = clocked(lambda: answer.append(call(*given)))
+        spent[-1] = spent[-1][0] + seconds[0], spent[-1][1] + seconds[1]
+        return answer[0]
+
+    with mock.patch.multiple(
+        "entryprep.entering.planning.planner",
+        solve=lambda *given: counted(solve, *given),
+        earliest=lambda *given: counted(earliest, *given),
+    ):
+        for seed in seasons:
+            spent.append((0.0, 0.0))
+            plan(read(40, 8, seed), TODAY, Wishes(budget=budget, gains=0))
+    return spent
 
 
 def _whole(*arguments: str, runs: int = 3) -> list[tuple[float, float]]:
@@ -114,25 +150,26 @@ def _whole(*arguments: str, runs: int = 3) -> list[tuple[float, float]]:
 
 
 def main() -> None:
-    """Measure and print: least and most of the runs."""
+    """Measure and print: median and worst of the runs."""
 
     def line(name: str, runs: list[tuple[float, float]]) -> None:
-        parts = [f"{min(each):6.2f} to {max(each):5.2f} s" for each in zip(*runs, strict=True)]
+        parts = [f"{statistics.median(each):6.2f}, {max(each):5.2f} s" for each in zip(*runs, strict=True)]
         sys.stdout.write(f"{name:56}{parts[0]:>18}{parts[1]:>18}\n")
         sys.stdout.flush()
 
-    sys.stdout.write(f"{'':56}{'processor':>18}{'clock':>18}\n")
+    sys.stdout.write(f"{'median, worst':56}{'processor':>18}{'clock':>18}\n")
     with tempfile.TemporaryDirectory() as scratch:
-        small, large = Path(scratch) / "small", Path(scratch) / "large"
+        small, large = Path(scratch) / "small", [Path(scratch) / str(seed) for seed in range(1, 11)]
         season(small, 12, 6)
-        season(large, 40, 8)
+        for seed, folder in enumerate(large, 1):
+            season(folder, 40, 8, seed)
         line("chart, 12 beers × 6 competitions, whole command", _whole("chart", str(small)))
-        day = ("--today", TODAY.isoformat())
-        line("plan, 40 × 8, whole command", _whole("plan", str(large), *day))
-        line("plan, 40 × 8, nothing tried with one more", _whole("plan", str(large), *day, "--one-more", "0"))
-    line("plan, 40 × 8, four seasons, library", _plans(40, 8, None, 0))
-    line("the same, three limits tried with one more", _plans(40, 8, None, 3))
-    line("the same, a budget of 500", _plans(40, 8, 500.0, 0))
+        for name, more in COMMANDS.items():
+            runs = [_whole("plan", str(folder), "--today", TODAY.isoformat(), *more, runs=1)[0] for folder in large]
+            line(f"plan, 40 × 8, whole command, {name}", runs)
+    for budget in (None, *BUDGETS):
+        line(f"solver alone, budget {budget}", _solved(budget))
+        line(f"plan in the library, budget {budget}, nothing with one more", _plans(budget, 0))
 
 
 if __name__ == "__main__":

@@ -8,25 +8,26 @@ from dataclasses import dataclass, replace
 
 from entryprep.entering.planning.candidates import Candidate, Key, Options, Out
 from entryprep.entering.planning.model import Terms, programme
-from entryprep.entering.planning.solver import EQUAL, Solver
+from entryprep.entering.planning.solver import Question, Solved, solve
 from entryprep.entering.season import Season
 
 Limit = tuple[str, ...]
-NEAR = 0.005  # of expected standing: a gain is found to this, half of the last decimal that is shown
+NEAR = 0.02  # of expected standing: a gain is found to this, and a lesser one is none
 
 
 @dataclass(frozen=True)
 class Gain:
     """One more of a limit: ``("bottles", batch)``, ``("brewer", competition)`` or ``("category", competition, code)``.
 
-    ``gain`` is what the objective gains, to 0.005, 0 for nothing, None where it was not tried; ``added`` and
-    ``dropped`` are the entries that change.
+    ``gain`` is what the objective gains, to 0.02, 0 for nothing, None where it was not tried; ``added`` and
+    ``dropped`` are the entries that change. ``most``: where the search was left before the end, how much it is at most.
     """
 
     limit: Limit
     gain: float | None
     added: tuple[Key, ...] = ()
     dropped: tuple[Key, ...] = ()
+    most: float | None = None
 
 
 @dataclass(frozen=True)
@@ -39,10 +40,10 @@ class Asked:
     granted: int
 
 
-def gains(asked: Asked, best: float, chosen: Sequence[Candidate], out: Sequence[Out], tried: int) -> tuple[Gain, ...]:
+def gains(asked: Asked, best: Solved, chosen: Sequence[Candidate], out: Sequence[Out], tried: int) -> tuple[Gain, ...]:
     """What one more of each limit that keeps a beer out would bring, the plan solved anew for each; the greatest first.
 
-    ``best`` is the objective of the plan as it is. The limits that keep out the highest expected standings are tried,
+    ``best`` is the answer behind the plan as it is. The limits that keep out the highest expected standings are tried,
     ``tried`` of them; the others follow untried.
     """
     order = list(_holding(asked.season, asked.options, chosen, out))
@@ -84,15 +85,21 @@ def _full(season: Season, out: Out, counts: Mapping[Limit, int]) -> list[Limit]:
     return [limit for limit, number in most.items() if number is not None and counts[limit] >= number]
 
 
-def _gain(asked: Asked, best: float, chosen: Sequence[Candidate], limit: Limit) -> Gain:
+def _gain(asked: Asked, best: Solved, chosen: Sequence[Candidate], limit: Limit) -> Gain:
     options = _one_more_bottle(asked.options, limit[1]) if limit[0] == "bottles" else asked.options
-    answer = Solver(programme(asked.season, options, asked.terms, limit, asked.granted), NEAR).solve()
-    if answer is None or answer.objective <= best + EQUAL:
+    question = Question(asked.season, options, programme(asked.season, options, asked.terms, limit, asked.granted))
+    rows = (row for row in best.rows if limit != ("bottles", row.batch_id))  # with more bottles they hold no more
+    answer = solve(question, NEAR, best.objective, best, rows)
+    if answer is None:
         return Gain(limit, 0.0)
+    gain = answer.objective - best.objective
+    most = gain + answer.gap if answer.gap > NEAR else None
+    if not answer.columns:
+        return Gain(limit, 0.0, most=most)
     now = [c.key for c, x in zip(options.candidates, answer.columns, strict=False) if x]
     before = [c.key for c in chosen]
     added, dropped = tuple(k for k in now if k not in before), tuple(k for k in before if k not in now)
-    return Gain(limit, answer.objective - best, added, dropped)
+    return Gain(limit, gain, added, dropped, most)
 
 
 def _one_more_bottle(options: Options, batch_id: str) -> Options:

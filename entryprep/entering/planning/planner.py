@@ -10,9 +10,9 @@ from dataclasses import dataclass, field, replace
 
 from entryprep.entering.planning.candidates import LEAST_STANDING, Candidate, Options, Out, options
 from entryprep.entering.planning.gains import Asked, Gain, gains
-from entryprep.entering.planning.model import INFINITY, Programme, Terms, programme
+from entryprep.entering.planning.model import Programme, Terms, programme
 from entryprep.entering.planning.sending import BoxKind, box_kinds, sending_cost
-from entryprep.entering.planning.solver import EQUAL, PlanningError, Solved, Solver
+from entryprep.entering.planning.solver import EQUAL, PlanningError, Question, Solved, earliest, solve
 from entryprep.entering.planning.whynot import left_out
 from entryprep.entering.season import Season
 
@@ -89,9 +89,9 @@ def plan(season: Season, today: dt.date, wishes: Wishes = Wishes()) -> Plan:
     fees = sum(fee.amount * rates[fee.currency] for fee in own if fee is not None)
     terms = Terms(wishes.weight, wishes.budget, boxes, fees + _idle(every, boxes))
     _affordable(every, terms, fees, currency)
-    granted = _granted(Solver(programme(season, every, terms))) if _wishing(season) else 0
+    granted = _granted(Question(season, every, programme(season, every, terms))) if _wishing(season) else 0
     made = programme(season, every, terms, granted=granted)
-    answer = _solved(made)
+    answer = _solved(Question(season, every, made))
     chosen = tuple(c for c, x in zip(every.candidates, answer.columns, strict=False) if x)
     sent = _sent(season, every, made, answer, boxes)
     fees += sum(candidate.fee for candidate in chosen)
@@ -103,9 +103,7 @@ def plan(season: Season, today: dt.date, wishes: Wishes = Wishes()) -> Plan:
         chosen,
         every.entered,
         out,
-        gains(Asked(season, every, terms, granted), answer.objective, chosen, out, wishes.gains)
-        if not answer.gap
-        else (),
+        gains(Asked(season, every, terms, granted), answer, chosen, out, wishes.gains) if not answer.gap else (),
         sent,
         tuple(pair for pair in musts if pair not in asked and pair[1] in season.competitions),
         sum(c.standing for c in (*chosen, *every.entered)),
@@ -163,46 +161,27 @@ def _wishing(season: Season) -> bool:
     return any("must" in batch.wish.values() for batch in season.batches.values())
 
 
-def _granted(solver: Solver) -> int:
+def _granted(question: Question) -> int:
     """How many of the brewer's wishes can be fulfilled together."""
-    wishes = set(solver.programme.wishes)
-    solver.value([1.0 if column in wishes else 0.0 for column in range(len(solver.programme.values))])
-    found = solver.solve()
+    made = question.made
+    values = [1.0 if column in set(made.wishes) else 0.0 for column in range(len(made.values))]
+    found = solve(replace(question, made=replace(made, values=values, weight=0.0)), near=0.5, above=0.0)
     return round(found.objective) if found is not None else 0
 
 
-def _solved(made: Programme) -> Solved:
-    """The best answer: by the objective, then by what stands first in the records."""
-    solver = Solver(made)
-    best = solver.solve()
-    if best is None:
-        raise PlanningError("no plan keeps every limit", "check entries.yaml with `entryprep check`: it may break one")
-    return _settled(made, solver, best) if not best.gap else best
+def _solved(question: Question) -> Solved:
+    """The best answer: by the objective, then by what stands first in the records, where entries are worth the same.
 
-
-def _settled(made: Programme, solver: Solver, best: Solved) -> Solved:
-    """Of equally good answers the one with the earliest entries, where two entries are worth the same.
-
-    How many entries each competition gets, and in which boxes, stays, as does every entry that is worth what no other
-    is; what the duals forbid is fixed. So there is little to search, and the search ends after a number of branches
-    that is the same on every run.
+    How many entries each competition gets, and in which boxes, stays, as does an entry that is worth what no other is.
     """
+    made = question.made
+    best = solve(question)
+    if best is None or (made.lacking is not None and best.columns[made.lacking]):
+        raise PlanningError("no plan keeps every limit", "check entries.yaml with `entryprep check`: it may break one")
     worth = [round(value, 9) for value in made.worth]
-    if len(set(worth)) == len(worth):
-        return best
-    for column in made.costs:
-        solver.fix(column, best.columns[column])
     alike = Counter(worth)
-    for column, value in enumerate(worth):
-        if alike[value] == 1:  # nothing is worth the same, so that there is no order to ask for
-            solver.fix(column, best.columns[column])
-    solver.settle(best.objective - EQUAL)
-    solver.add_row(best.objective - EQUAL, INFINITY, dict(enumerate(made.values)))
-    count = made.entries
-    # falling by place, and by no even step, so that two sets of entries hardly ever weigh the same
-    solver.value([-(((i + 1) / count) ** 1.37) if i < count else 0.0 for i in range(len(made.values))])
-    found = solver.solve(best, SETTLING)
-    return best if found is None else replace(found, objective=best.objective)
+    free = {x for x, value in enumerate(worth) if alike[value] > 1}
+    return earliest(question, best, free, SETTLING) if free and not best.gap else best
 
 
 def _sent(

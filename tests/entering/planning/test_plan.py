@@ -6,6 +6,7 @@ import datetime as dt
 import itertools
 import random
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -14,10 +15,16 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from entryprep.entering.bottles import allocate, bottle_objections, needed
 from entryprep.entering.check import check
-from entryprep.entering.planning.candidates import Candidate, options
+from entryprep.entering.planning import search
+from entryprep.entering.planning.bottlerows import BottleRows
+from entryprep.entering.planning.candidates import LEAST_STANDING, Candidate, options
+from entryprep.entering.planning.gains import NEAR
+from entryprep.entering.planning.model import INFINITY, Programme, Terms, programme
 from entryprep.entering.planning.planner import Plan, Wishes, plan
+from entryprep.entering.planning.relaxation import Bound, Relaxation
 from entryprep.entering.planning.sending import box_kinds
-from entryprep.entering.planning.solver import PlanningError
+from entryprep.entering.planning.solver import EQUAL, PlanningError, Question
+from entryprep.entering.planning.spending import Budget
 from entryprep.entering.planning.writing import packable, short_of_bottles, with_entries
 from entryprep.entering.season import Season
 from entryprep.records.batch import Batch
@@ -259,7 +266,23 @@ def _worth(name: str, what: Any, weight: float) -> float:
     return -weight * float(what[1].cost) if name == "box" else 0.0
 
 
-@pytest.mark.parametrize(("seed", "budget"), [(100, None), (101, None), (102, 60.0), (103, 100.0), (104, None)])
+@pytest.mark.parametrize(
+    ("seed", "budget"),
+    [
+        (100, None),
+        (101, None),
+        (102, 60.0),
+        (103, 100.0),
+        (104, None),
+        (105, 20.0),
+        (106, 45.5),
+        (107, 80.0),
+        (108, 130.0),
+        (109, 0.0),
+        (110, 33.3),
+        (111, 64.0),
+    ],
+)
 def test_scipy_finds_no_better_plan(seed: int, budget: float | None) -> None:
     made = random_season(random.Random(seed), 9, 4)
     found = plan(made, TODAY, Wishes(budget=budget, least=0.05, gains=0))
@@ -423,41 +446,158 @@ def test_a_plan_is_the_same_every_time() -> None:
     assert plan(made, TODAY) == plan(made, TODAY)
 
 
+def asked(made: Season, budget: float | None = None, least: float = LEAST_STANDING) -> Question:
+    every = options(made, TODAY, {"USD": 1.0, "EUR": 1.0}, least)
+    boxes = {c: box_kinds(competition) for c, competition in made.competitions.items()}
+    return Question(made, every, programme(made, every, Terms(0.01, budget, boxes)))
+
+
+def by_milp(made: Programme, bounds: Sequence[tuple[float, float]], choice: Sequence[int]) -> float:
+    """The best of a programme that spends a choice, by SciPy."""
+    low, high = (np.array([row[end] for row in made.rows], dtype=float) for end in (0, 1))
+    cost = 0.0
+    for spending, k in zip(made.spendings, choice, strict=True):
+        high[spending.count_row], high[spending.load_row], paid = spending.tiers[k]
+        cost += made.weight * paid
+    matrix = np.zeros((len(made.rows), len(made.values)))
+    for i, (_, _, parts) in enumerate(made.rows):
+        matrix[i, list(parts)] = list(parts.values())
+    found = milp(
+        -np.array(made.values),
+        constraints=LinearConstraint(matrix, low, high),
+        integrality=np.ones(len(made.values)),
+        bounds=Bounds(np.array([b[0] for b in bounds]), np.array([float(b[1]) for b in bounds])),
+        options={"mip_rel_gap": 0},
+    )
+    return -float(found.fun) - cost if found.success else -INFINITY
+
+
+def some_choices(draw: random.Random, made: Programme, count: int) -> list[tuple[int, ...]]:
+    return [tuple(draw.randrange(len(s.tiers)) for s in made.spendings) for _ in range(count)]
+
+
 @pytest.mark.parametrize("seed", range(4))
 def test_what_the_duals_forbid_is_in_no_plan_as_good(seed: int) -> None:
-    """Columns fixed by reduced costs: with them, and with each of them turned, scipy's milp is asked what is left."""
-    from entryprep.entering.planning.model import INFINITY, Programme, Terms, programme
-    from entryprep.entering.planning.solver import EQUAL, Solver
-
-    def best(made: Programme, bounds: list[tuple[float, float]]) -> float:
-        matrix = np.zeros((len(made.rows), len(made.values)))
-        for i, (_, _, parts) in enumerate(made.rows):
-            matrix[i, list(parts)] = list(parts.values())
-        low, high = (np.array([row[end] for row in made.rows]) for end in (0, 1))
-        limits = Bounds(np.array([b[0] for b in bounds]), np.array([float(b[1]) for b in bounds]))
-        whole = np.ones(len(made.values))
-        rows = LinearConstraint(matrix, low, high)
-        found = milp(-np.array(made.values), constraints=rows, integrality=whole, bounds=limits)
-        return -float(found.fun) if found.success else -INFINITY
-
-    made = random_season(random.Random(900 + seed), 6, 3)
-    every = options(made, TODAY, {"USD": 1.0, "EUR": 1.0})
-    boxes = {c: box_kinds(competition) for c, competition in made.competitions.items()}
-    model = programme(made, every, Terms(0.01, None, boxes))
-    if not model.values:
-        return
-    solver = Solver(model)
-    answer = solver.solve()
+    """Columns fixed by reduced costs: with them, and with each of them turned, SciPy is asked what is left."""
+    draw = random.Random(900 + seed)
+    question = asked(random_season(draw, 6, 3))
+    made = question.made
+    (choice,) = some_choices(draw, made, 1)
+    relaxed = Relaxation(made)
+    relaxed.spend(choice)
+    relaxed.run()
+    best = by_milp(made, made.bounds, choice)
+    answer = relaxed.branch(EQUAL / 10)
     assert answer is not None
-    assert answer.objective == pytest.approx(best(model, model.bounds), abs=2e-6)
-    solver.settle(answer.objective - EQUAL)
-    kept = solver.bounds()
-    assert best(model, kept) == pytest.approx(answer.objective, abs=2e-6)
-    turned = [i for i, (new, old) in enumerate(zip(kept, model.bounds, strict=True)) if new != old]
-    for i in turned[:12]:
-        low, high = model.bounds[i]
-        at = kept[i][0]
+    assert answer[0] == pytest.approx(best, abs=2e-6)
+    for column in relaxed.settle(best - EQUAL)[:12]:
+        low, high = made.bounds[column]
+        at = round(relaxed.answer[column])
         for other in ((low, at - 1), (at + 1, high)):
             if other[0] <= other[1]:
-                bounds = [*model.bounds[:i], other, *model.bounds[i + 1 :]]
-                assert best(model, bounds) < answer.objective - EQUAL / 2
+                bounds = [*made.bounds[:column], other, *made.bounds[column + 1 :]]
+                assert by_milp(made, bounds, choice) < best - EQUAL / 2
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_bounds_hold_whatever_is_spent(seed: int) -> None:
+    """Duals of one way to spend, and of mixtures of all, bound the best of any other, which SciPy finds."""
+    draw = random.Random(300 + seed)
+    made = asked(random_season(draw, 6, 3), budget=60.0).made
+    relaxed = Relaxation(made)
+    relaxed.run()
+    bounds = [relaxed.bound()]
+    for choice in some_choices(draw, made, 2):
+        relaxed.spend(choice)
+        relaxed.run()
+        bounds.append(relaxed.bound())
+        assert bounds[-1].of(choice) == pytest.approx(relaxed.value, abs=1e-6)
+    for choice in some_choices(draw, made, 12):
+        best = by_milp(made, made.bounds, choice)
+        assert all(bound.of(choice) >= best - 1e-6 for bound in bounds)
+
+
+def test_choices_are_all_that_can_be_paid_and_may_be_better() -> None:
+    """Against every choice, tried one by one."""
+    draw = random.Random(11)
+    made = asked(random_season(draw, 5, 3), budget=41.7).made
+    tiers = [spending.tiers for spending in made.spendings]
+    bounds = [
+        Bound(draw.random(), tuple(np.array([draw.uniform(-1, 1) for _ in each]) for each in tiers)) for _ in range(3)
+    ]
+    expected = {
+        choice: min(bound.of(choice) for bound in bounds)
+        for choice in itertools.product(*(range(len(each)) for each in tiers))
+        if sum(each[k].cost for each, k in zip(tiers, choice, strict=True)) <= 41.7
+    }
+    worth = sorted(expected.values())[len(expected) // 2]
+    budget = Budget(made)
+    listed = budget.above(bounds, worth, 10**6)
+    assert listed is not None
+    found = {tuple(int(k) for k in choice): float(top) for choice, top in zip(*listed, strict=True)}
+    assert found == {choice: pytest.approx(top) for choice, top in expected.items() if top > worth}
+    assert len(found) > 3
+    assert budget.above(bounds, worth, 1) is None
+    highest = bounds[0].of(budget.best(bounds[0], budget.rest(bounds[0])))
+    payable = [bounds[0].of(choice) for choice in expected]
+    assert highest >= max(payable) - 1e-9  # costs rounded down allow a little more, never less
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_rows_of_bottles_take_no_plan_away(seed: int) -> None:
+    """Every row that an answer in parts breaks is kept by all sets of entries that the bottles suffice for."""
+    draw = random.Random(500 + seed)
+    made = random_season(draw, 4, 5)
+    question = asked(made, least=0.02)
+    rows = BottleRows(made, question.options)
+    candidates = question.options.candidates
+    found = [row for _ in range(20) for row in rows.broken([draw.random() for _ in candidates])]
+    assert found
+    for row in found:
+        own = [x for x, each in enumerate(candidates) if each.batch_id == row.batch_id]
+        for size in range(len(own) + 1):
+            for taken in itertools.combinations(own, size):
+                chosen = [candidates[x] for x in taken]
+                if _suffice(made, row.batch_id, chosen):
+                    assert sum(row.parts.get(x, 0.0) for x in taken) <= row.high + 1e-9
+
+
+def _suffice(made: Season, b: str, chosen: Sequence[Candidate]) -> bool:
+    batch = made.batches[b]
+    stock = [filled(bottles) for bottles in batch.bottles]
+    pairs = [(x.competition_id) for x in chosen]
+    if any(pairs.count(c) > 1 and not made.competitions[c].limits.same_batch_twice for c in pairs):
+        return False
+    if sum(x.bottles for x in chosen) > max(sum(bottle.count for bottle in stock) - batch.keep, 0):
+        return False
+    return bool(_takings(made, chosen, [bottle.count for bottle in stock], stock))
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_gain_lies_between_what_is_told(seed: int) -> None:
+    """Against plans of the season with the bottle more, solved by themselves."""
+    draw = random.Random(700 + seed)
+    made = random_season(draw, 8, 4)
+    wishes = Wishes(budget=draw.choice([None, 45.0, 70.0]), least=0.05, gains=4)
+    found = plan(made, TODAY, wishes)
+    for gain in found.gains:
+        if gain.gain is None or gain.limit[0] != "bottles":
+            continue
+        batch = made.batches[gain.limit[1]]
+        most = max(range(len(batch.bottles)), key=lambda i: (batch.bottles[i].count, -i))
+        bottles = [b.model_copy(update={"count": b.count + (i == most)}) for i, b in enumerate(batch.bottles)]
+        batches = {**made.batches, gain.limit[1]: batch.model_copy(update={"bottles": bottles})}
+        more = plan(season(batches, made.competitions), TODAY, replace(wishes, gains=0)).objective - found.objective
+        assert gain.gain - 2e-6 <= more <= (gain.gain if gain.most is None else gain.most) + NEAR
+
+
+@pytest.mark.parametrize(("most", "budget"), [("MOST_CHOICES", 60.0), ("MOST_RUNS", 60.0), ("MOST_CHOICES", None)])
+def test_with_too_much_to_go_through_the_tiers_are_branched_on(
+    monkeypatch: pytest.MonkeyPatch, most: str, budget: float | None
+) -> None:
+    made = random_season(random.Random(104), 9, 4)
+    expected = plan(made, TODAY, Wishes(budget=budget, least=0.05, gains=0))
+    monkeypatch.setattr(search, most, 0)
+    found = plan(made, TODAY, Wishes(budget=budget, least=0.05, gains=0))
+    assert found.objective == pytest.approx(expected.objective, abs=2e-6)
+    assert found.gap == 0
