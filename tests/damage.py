@@ -136,10 +136,12 @@ class Damager:
 
     def run(self, number: int) -> tuple[list[str], list[str]]:
         """Run the case of this number: its command line, and what was wrong."""
-        chance = random.Random(number)
-        kind = chance.choices(KINDS, WEIGHTS)[0]
-        args = kind(self, chance)
-        if chance.random() < 0.5:
+        return self.tried(lambda chance: chance.choices(KINDS, WEIGHTS)[0](self, chance), random.Random(number))
+
+    def tried(self, case: Callable[[random.Random], list[str]], chance: random.Random) -> tuple[list[str], list[str]]:
+        """Make a case and run it: its command line, and what was wrong."""
+        args = case(chance)
+        if chance.random() < 0.5 and "--json" not in args:
             args.append("--json")
         before = self._outside()
         done = call(*args)
@@ -390,9 +392,8 @@ _DAMAGES: dict[str, Callable[[bytes, random.Random], bytes]] = {
 }
 
 
-def campaign(folder: Path, numbers: range, tell: Callable[[int, list[str], list[str]], None]) -> int:
+def campaign(damager: Damager, numbers: range, tell: Callable[[int, list[str], list[str]], None]) -> int:
     """Run the cases of these numbers; ``tell`` is called with each that went wrong. How many did."""
-    damager = Damager(folder)
     wrong = 0
     sys.setrecursionlimit(max(sys.getrecursionlimit(), 1000))
     for number in numbers:

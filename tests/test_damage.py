@@ -11,14 +11,16 @@ from pathlib import Path
 import pytest
 
 from entryprep.tables.shipped import shipped_file
-from tests.damage import SCORES, call, campaign, wrong_with
+from tests.anycall import AnyCall
+from tests.damage import SCORES, Damager, call, campaign, wrong_with
 from tests.work import lines_run
 
 
-def test_nothing_damaged_is_a_fault(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("kind", "cases"), [(Damager, 150), (AnyCall, 100)])
+def test_nothing_damaged_is_a_fault(kind: type[Damager], cases: int, tmp_path: Path) -> None:
     (tmp_path / "own").mkdir()
     wrong: list[object] = []
-    campaign(tmp_path / "own", range(150), lambda *told: wrong.append(told))
+    campaign(kind(tmp_path / "own"), range(cases), lambda *told: wrong.append(told))
     assert not wrong
 
 

@@ -1,7 +1,8 @@
-"""Damaged files, killed runs and runs at once, in numbers: ``python -m tests.benchmarks.damage 100000 500 200``.
+"""Damaged files, killed runs and runs at once, in numbers: ``python -m tests.benchmarks.damage 100000 500 200 10000``.
 
-The numbers are how many damaged cases, kills (at each change of the disk, and at random) and pairs at once are tried.
-``--only NUMBER`` runs one damaged case again and says what it was; ``--from NUMBER`` begins elsewhere.
+The numbers are how many damaged cases, kills (at each change of the disk, and at random), pairs at once, and commands
+with any of their options are tried. ``--only NUMBER`` runs one damaged case again and says what it was, ``--only-call
+NUMBER`` one command; ``--from NUMBER`` begins elsewhere.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from entryprep.tables.shipped import shipped_file
+from tests.anycall import AnyCall
 from tests.damage import DAY, SCORES, Damager, call
 from tests.killing import KILLED, run_killed
 
@@ -39,24 +41,28 @@ class Work:
 def main() -> None:
     """Run what was asked for, and print what came of it."""
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    for name in ("cases", "kills", "pairs"):
+    for name in ("cases", "kills", "pairs", "calls"):
         options.add_argument(name, type=int, nargs="?", default=0)
     options.add_argument("--only", type=int)
+    options.add_argument("--only-call", type=int)
     options.add_argument("--from", type=int, default=0, dest="first")
     asked = options.parse_args()
-    if asked.only is not None:
-        with tempfile.TemporaryDirectory() as scratch:
-            (Path(scratch) / "own").mkdir()
-            args, found = Damager(Path(scratch) / "own").run(asked.only)
-            print(args, *found, sep="\n")
-        return
+    for number, kind in ((asked.only, Damager), (asked.only_call, AnyCall)):
+        if number is not None:
+            with tempfile.TemporaryDirectory() as scratch:
+                (Path(scratch) / "own").mkdir()
+                args, found = kind(Path(scratch) / "own").run(number)
+                print(args, *found, sep="\n")
+            return
     wrong = 0
     if asked.cases:
-        wrong += _shared("damaged cases", asked.cases, lambda part: _damaged(asked.first, part, asked.cases))
+        wrong += _shared("damaged cases", asked.cases, lambda part: _damaged(Damager, asked.first, part, asked.cases))
     if asked.kills:
         wrong += _shared("kills", asked.kills, lambda part: _killed(part, asked.kills))
     if asked.pairs:
         wrong += _shared("pairs at once", asked.pairs, lambda part: _paired(part, asked.pairs))
+    if asked.calls:
+        wrong += _shared("commands", asked.calls, lambda part: _damaged(AnyCall, asked.first, part, asked.calls))
     sys.exit(1 if wrong else 0)
 
 
@@ -82,11 +88,11 @@ def _shared(what: str, count: int, work: Callable[[int], int]) -> int:
     return wrong
 
 
-def _damaged(first: int, part: int, count: int) -> int:
+def _damaged(kind: type[Damager], first: int, part: int, count: int) -> int:
     wrong = 0
     with tempfile.TemporaryDirectory() as scratch:
         (Path(scratch) / "own").mkdir()
-        damager = Damager(Path(scratch) / "own")
+        damager = kind(Path(scratch) / "own")
         for number in range(first + part, first + count, WORKERS):
             args, found = damager.run(number)
             if found:
