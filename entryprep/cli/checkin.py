@@ -8,7 +8,8 @@ from pathlib import Path
 from entryprep.cli.boundary import UsageProblem
 from entryprep.cli.progress import working
 from entryprep.cli.show import console, paragraph, print_json
-from entryprep.cli.slips import Slips, nudge_mm, printing
+from entryprep.cli.slips import Slips, boxed_findings, nudge_mm, printing
+from entryprep.cli.spreadsheets import tell_some
 from entryprep.output import claimed
 from entryprep.receiving.codes import COMPETITION
 from entryprep.receiving.outputs import people_of
@@ -41,12 +42,15 @@ def run(folder: Path, key: Path | None, only: str, bottles: int, page: str, slip
         rows = [(people[n]["entry"], people[n]["brewer"], people[n]["beer"], n) for n in order]
         files = {LABELS: labels, LIST: check_in_pdf(rows, bottles, sheet.page)}
         paths = place.write(dict(files), private=(LIST, LABELS))
+        findings = boxed_findings(path)
     if as_json:
-        print_json({"entries": len(chosen), "labels": len(chosen) * bottles, "files": [p.as_posix() for p in paths]})
+        value = {"entries": len(chosen), "labels": len(chosen) * bottles, "files": [p.as_posix() for p in paths]}
+        print_json({**value, "findings": [f.as_json() for f in findings]})
         return
     out = console()
     said = f"{counted(len(chosen), 'entry', 'entries')}, {counted(len(chosen) * bottles, 'label')} on {sheet.called}."
     out.print(paragraph(said, "bold"))
+    tell_some(findings, len(findings))
     out.print(paragraph("The list joins people to blind numbers: it stays with whoever opens the boxes."))
     for path in paths:
         out.print(paragraph(path.as_posix(), indent=2))

@@ -14,6 +14,7 @@ from entryprep.cli.nextstep import say_answer
 from entryprep.cli.progress import working
 from entryprep.cli.registerflights import run_register
 from entryprep.cli.show import console, paragraph, print_json
+from entryprep.cli.slips import boxed_findings
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.receiving.checkin import CheckIn
@@ -83,6 +84,7 @@ def run(
         findings = ordered([*findings, *more])
         made = Made(made_flights, seated, people, hours)
     paths = written(made, styles, points, page, out) if out else []
+    findings = ordered([*findings, *(boxed_findings(Path(sheet.name)) if out else ())])
     if as_json:
         value = columns_json(sheet, matches)
         files = [p.as_posix() for p in paths]

@@ -16,6 +16,7 @@ from entryprep.cli.nextstep import in_register, next_of, say_answer
 from entryprep.cli.progress import working
 from entryprep.cli.registering import PRIVATE_FILES, list_file, mended_findings, time_of
 from entryprep.cli.show import console, paragraph, print_json
+from entryprep.cli.slips import boxed_findings
 from entryprep.cli.spreadsheets import columns_of, opened, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.output import Content, digest
@@ -95,7 +96,8 @@ def run_register(
         if stopped:
             register.settle()  # what was asked in this run can be decided, and what was told need not be told again
         paths = _printed(work, step) if printing and not stopped else []
-    findings = ordered([*mended_findings(register), *asked, *work.findings])
+    boxed = boxed_findings(folder / ENTRIES) if paths else []
+    findings = ordered([*mended_findings(register), *asked, *work.findings, *boxed])
     if as_json:
         print_json({**_json(work), "files": [p.as_posix() for p in paths], "findings": [f.as_json() for f in findings]})
     else:

@@ -17,6 +17,7 @@ from entryprep.cli.progress import working
 from entryprep.cli.registering import time_of, up_to_date
 from entryprep.cli.resultfiles import BEST, FEEDBACK, MINI_ROUNDS, WINNERS, Entries, Outcome, written
 from entryprep.cli.show import console, paragraph, print_json, table
+from entryprep.cli.slips import boxed_findings
 from entryprep.cli.spreadsheets import columns_json, columns_of, opened, show_columns, tell_sheet, tell_some
 from entryprep.findings import Finding, Severity, has_errors, ordered
 from entryprep.formats.csvtext import plain_cell
@@ -107,6 +108,7 @@ def run(
     made, told = _outcome(scores, known, points, people, (given.cup, places, rounds[2]), advance, name)
     findings = ordered([*given.told, *changed, *(each for reader in readers for each in reader.findings), *told])
     paths = written(made, page, apart, fonts, out) if out else []
+    findings += boxed_findings(given.key or out) if out else []
     of_sheets = [each for reader in readers for each in reader.reader.sheet.findings]
     if as_json:
         value = columns_json(readers[0].reader.sheet, readers[0].reader.matches) if readers else {}

@@ -14,6 +14,7 @@ from entryprep.text import listed
 
 if TYPE_CHECKING:
     from entryprep.entering.season import Season
+    from entryprep.findings import Finding
     from entryprep.paper.slipset import SlipChoice
 
 
@@ -106,15 +107,25 @@ def one_sheet(slips: Slips, competition: str, season: Season) -> None:
 @contextmanager
 def printing(fonts: Sequence[Path] = ()) -> Iterator[None]:
     """Print with further fonts; what does not go together on paper is told as a usage problem."""
-    from entryprep.paper.fonts import extra_font
+    from entryprep.paper.fonts import extra_font, forget_boxed
     from entryprep.paper.placing import PrintingError
     from entryprep.tables.templates import UnknownTemplate
 
+    forget_boxed()
     try:
         with extra_font(fonts):
             yield
     except (PrintingError, UnknownTemplate) as error:
         raise UsageProblem(str(error.args[0]), error.fix) from None
+
+
+def boxed_findings(file: Path) -> list[Finding]:
+    """What is told of letters that were printed as boxes; ``file`` is what the words that hold them stand in."""
+    from entryprep.paper.fonts import boxed, shown_letters
+    from entryprep.tables.rules import finding
+
+    letters = boxed()
+    return [finding("letters-missing", {"letters": shown_letters(letters)}, file=file.as_posix())] if letters else []
 
 
 def run_calibrate(folder: Path, out: Path | None, page: str, slips: Slips, as_json: bool) -> None:

@@ -141,7 +141,7 @@ class _Pages:
     def end(self) -> None:
         """Finish the page."""
         title = " ".join(fitted(self.title, REGULAR, self.size[0] - 2 * EDGE - 30 * MM, 8, 8, 1).lines)
-        number = f"page {self.number}"
+        number = f"{self.number}"  # no word: sheets are in several languages
         self.pen.write(EDGE, 9 * MM, ((title, REGULAR),), 8)
         self.pen.write(self.size[0] - EDGE - width_pt(number, REGULAR, 8), 9 * MM, ((number, REGULAR),), 8)
         if self.rules:

@@ -26,9 +26,11 @@ REGULAR, BOLD = "FiraSans", "FiraSans-Bold"
 SUBSTITUTE = "▯"  # the one empty box this font has
 BAR = "█"  # what stands for words that were blacked out; the printing font lacks it
 BAR_FONT, BAR_GLYPH = "ZapfDingbats", "■"  # one of the fonts that every reader of PDF has
+SHOWN = 8  # letters that are named in a finding
 MOST_BYTES = 60_000_000  # of a font file: larger than any there is
 
 _extra: dict[str, str] = {}  # the font that stands in for REGULAR and BOLD where they lack a letter
+_boxed: dict[str, None] = {}
 _caches: list[Callable[[], None]] = []
 
 
@@ -140,7 +142,27 @@ def printable(text: str) -> str:
     known = _letters()
     box = SUBSTITUTE if ord(SUBSTITUTE) in known else "?"
     composed = unicodedata.normalize("NFC", text)
-    return "".join(" " if c.isspace() else c if ord(c) in known or c == BAR else box for c in composed)
+    made = "".join(" " if c.isspace() else c if ord(c) in known or c == BAR else box for c in composed)
+    if box in made:
+        _boxed.update(dict.fromkeys(missing_letters(text)))
+    return made
+
+
+def boxed() -> str:
+    """The letters in whose place boxes were printed since :func:`forget_boxed`, each once, in order."""
+    return "".join(_boxed)
+
+
+def forget_boxed() -> None:
+    """Begin to note anew which letters are printed as boxes."""
+    _boxed.clear()
+    printable.cache_clear()
+
+
+def shown_letters(letters: str) -> str:
+    """Letters as a finding names them, with their code points; not more than a few."""
+    shown = " ".join(f"{c if c.isprintable() else '?'} (U+{ord(c):04X})" for c in letters[:SHOWN])
+    return shown + (f" and {len(letters) - SHOWN} more" if len(letters) > SHOWN else "")
 
 
 @forgotten

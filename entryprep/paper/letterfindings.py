@@ -6,9 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from entryprep.entering.season import Entered, Season, batch_file
 from entryprep.findings import Finding
-from entryprep.paper.fonts import missing_letters
-
-SHOWN = 8
+from entryprep.paper.fonts import missing_letters, shown_letters
 
 
 def letter_findings(season: Season, chosen: Sequence[Entered]) -> list[Finding]:
@@ -40,6 +38,4 @@ def _lacking(
     lacking = missing_letters(" ".join(word for word in words if word))
     if not lacking:
         return []
-    shown = " ".join(f"{c if c.isprintable() else '?'} (U+{ord(c):04X})" for c in lacking[:SHOWN])
-    more = f" and {len(lacking) - SHOWN} more" if len(lacking) > SHOWN else ""
-    return [season.finding("letters-missing", {"letters": f"{shown}{more}"}, file, path, about)]
+    return [season.finding("letters-missing", {"letters": shown_letters(lacking)}, file, path, about)]

@@ -89,7 +89,7 @@ def _fit_words(part: Part, language: str) -> str:
     by = said("over" if part.miss > 0 else "under", language, size=_amount(part.vital, abs(part.miss), language))
     times = _figure(f"{abs(part.miss_in_errors):.1f}", language)
     tool = tool_said("prediction" if part.is_predicted else part.vital, language)
-    return f"{by}; {_against(part.how, language, times, tool)}"
+    return said("and", language).join((by, _against(part.how, language, times, tool)))
 
 
 def _against(how: str, language: str, times: str, tool: str) -> str:
@@ -114,7 +114,9 @@ def sheet_blocks(
     improve = [(score, score.improve) for score in judged if score.improve]
     if improve:
         blocks.append(Block(HEAD, said("improve", tongue)))
-        blocks += [Block(ITEM, text, f"{score.judge}:" if score.judge else "") for score, text in improve]
+        blocks += [
+            Block(ITEM, text, f"{score.judge}{said('colon', tongue)}" if score.judge else "") for score, text in improve
+        ]
     blocks += _faults(judged, tongue)
     if about.fit:
         whole = "" if about.fit_score is None else said("fit", tongue, score=f"{about.fit_score:.0f}")
@@ -137,7 +139,7 @@ def _result(standing: Standing, about: About, scale: Scale, places: Mapping[tupl
     group = said("group", tongue, group=about.group or standing.group) if standing.group else ""
     group = said("group-open", tongue) if standing.group == NO_GROUP else group
     group += said("flight", tongue, flight=standing.flight) if standing.flight else ""
-    blocks = [Block(TEXT, f"{told}; {how}; {place}{group}.", result)]
+    blocks = [Block(TEXT, said("and", tongue).join((told, how, f"{place}{group}.")), result)]
     blocks += [Block(TEXT, said("advances", tongue))] if standing.advances else []
     if standing.spread > scale.spread and not standing.agreed:
         blocks.append(Block(TEXT, said("apart", tongue, spread=f"{standing.spread:g}")))
@@ -155,14 +157,14 @@ def _judge(score: Score, turn: int, scale: Scale, tongue: str) -> list[Block]:
     for part, mark, words in zip(PARTS, score.marks, score.said, strict=True):
         points = f" {_figure(_points(mark), tongue)}/{scale.parts[part]:g}" if mark is not None else ""
         if words:
-            blocks.append(Block(ITEM, words, f"{said(part, tongue)}{points}:"))
+            blocks.append(Block(ITEM, words, f"{said(part, tongue)}{points}{said('colon', tongue)}"))
         elif points:
             silent.append(f"{said(part, tongue)}{points}")
     if silent:
         # nouns have capitals in German
         rest = silent[1:] if tongue == "de" else [each[:1].lower() + each[1:] for each in silent[1:]]
         parts = ", ".join([silent[0], *rest])
-        blocks.append(Block(ITEM, said("silent", tongue), f"{parts}:"))
+        blocks.append(Block(ITEM, said("silent", tongue), parts + said("colon", tongue)))
     return blocks
 
 
@@ -184,8 +186,8 @@ def _said_of(name: str, tongue: str) -> tuple[Block, ...]:
     source = said("common-practice", tongue) if fault.source == COMMON_PRACTICE else fault.source
     return (
         Block(HEAD, said("about", tongue, fault=told.name) + foreign),
-        Block(ITEM, "; ".join(told.causes) + ".", said("causes", tongue), shared=True),
-        Block(ITEM, "; ".join(told.remedies) + ".", said("remedies", tongue), shared=True),
+        Block(ITEM, said("and", tongue).join(told.causes) + ".", said("causes", tongue), shared=True),
+        Block(ITEM, said("and", tongue).join(told.remedies) + ".", said("remedies", tongue), shared=True),
         *([Block(ITEM, told.caution, said("caution", tongue), shared=True)] if told.caution else []),
         Block(SMALL, said("source", tongue, source=source), shared=True),
     )

@@ -1,4 +1,7 @@
-"""Times and memory of the receiving side: ``python -m tests.benchmarks.receiving 620 10000 100000``."""
+"""Times and memory of the receiving side: ``python -m tests.benchmarks.receiving 620 10000 100000``.
+
+With ``--feedback`` in front only the runs that write feedback sheets are timed, three times each.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import csv
 import os
 import random
 import resource
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -113,7 +117,8 @@ def said_of(*command: str) -> str:
 def main() -> None:
     """Print a line per size and command."""
     assert resource.getpagesize() > 0
-    for count in map(int, sys.argv[1:] or ("620", "10000")):
+    feedback = sys.argv[1:2] == ["--feedback"]
+    for count in map(int, sys.argv[1 + feedback :] or ("620", "10000")):
         with tempfile.TemporaryDirectory() as folder:
             sheet = declarations(Path(folder) / "entries.csv", count)
             out = Path(folder) / "table"
@@ -126,6 +131,8 @@ def main() -> None:
                 "flights --out": (*tool, "flights", str(out / "judging.csv"), "--out", str(Path(folder) / "flights")),
             }
             for name, command in runs.items():
+                if feedback and name != "intake --out --seed":
+                    continue
                 print(f"{count:7} rows  {name:22} {said_of(*command)}", flush=True)
             with (out / "judging.csv").open(encoding="utf-8-sig", newline="") as stream:
                 numbers = [row["number"] for row in csv.DictReader(stream)]
@@ -136,7 +143,8 @@ def main() -> None:
                 "results": (*tool, "results", given, *entries),
                 "results --out": (*tool, "results", given, *entries, "--out", str(Path(folder) / "results")),
             }
-            for name, command in ends.items():
+            for name, command in [("results --out", ends["results --out"])] * 3 if feedback else ends.items():
+                shutil.rmtree(Path(folder) / "results", ignore_errors=True)
                 print(f"{3 * len(judged):7} rows  {name:22} {said_of(*command)}", flush=True)
 
 

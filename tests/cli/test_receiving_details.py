@@ -485,3 +485,23 @@ def test_judges_who_lie_as_far_apart_as_is_allowed_need_not_agree(tmp_path: Path
         listed = as_json(run("results", scores, "--scale", "hundred", "--json"))
         assert any(f["rule"] == "score-spread" for f in listed["findings"]) == told
         assert listed["standings"][0]["score"] == pytest.approx(50 + far / 2)
+
+
+def test_letters_that_the_font_lacks_are_told_wherever_papers_are_printed(tmp_path: Path) -> None:
+    rows = "1,Una Vik,\u05d1\u05d9\u05e8\u05d4,Gose,\u05e4 and plum\n2,Bo Dahl,Fen,Gose,\n"
+    (tmp_path / "d.csv").write_text(f"entry,brewer,beer,style,specials\n{rows}", encoding="utf-8")
+    out = tmp_path / "cup"
+
+    def told(*args: object) -> list[str]:
+        value = as_json(run(*map(str, args), "--json"))
+        return [f["what"] for f in value["findings"] if f["rule"] == "letters-missing"]
+
+    told("intake", tmp_path / "d.csv", "--out", out, "--seed", "s")
+    assert told("flights", "--out", out) == ["the printing font has no \u05e4 (U+05E4)"], "judges see no name"
+    assert told("flights", "--out", out) == [], "nothing was printed"
+    (beer,) = told("checkin", out)
+    assert all(f"U+{ord(c):04X}" in beer for c in "\u05d1\u05d9\u05e8\u05d4")
+    number = (out / "judging.csv").read_text(encoding="utf-8-sig").splitlines()[1].split(",")[0]
+    (tmp_path / "s.csv").write_text(f"number,judge,total\n{number},Sif,30\n", encoding="utf-8")
+    (feedback,) = told("results", tmp_path / "s.csv", "--out", out)
+    assert "U+05" in feedback
