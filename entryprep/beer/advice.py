@@ -13,9 +13,12 @@ from entryprep.brewing.extract import extract_per_litre, yield_from_potential
 from entryprep.brewing.gravity import PLATO_MIN, plato_from_sg, sg_from_plato
 from entryprep.measures import beer_volume, degrees_apart, large_mass, per_volume, small_mass, speaking, spoken
 from entryprep.records.batch import Batch
+from entryprep.records.recipe import RecipeFermentable
 from entryprep.tables.ingredients import known_fermentable
 
 USUAL_ALPHA, USUAL_EFFICIENCY, USUAL_LITRES, USUAL_YIELD = 5.0, 0.72, 19.0, 0.80
+# what gives less is nothing to mend a gravity or a bitterness with, or a slip of the pen: common practice
+LEAST_EFFICIENCY, LEAST_YIELD, LEAST_ALPHA = 0.1, 0.3, 1.0
 DARK_MALT_LOVIBOND = 500.0
 POINTS_PER_DEGREE = (
     1.2  # apparent attenuation, in points of per cent, for a mash 1 °C cooler, from 64 to 70 °C: from memory
@@ -89,7 +92,7 @@ def _litres(batch: Batch) -> float:
 def _bitterness(batch: Batch, part: Part) -> str:
     hops = [h for h in (batch.recipe.hops or ()) if h.use == "boil" and h.minutes >= 30] if batch.recipe else []
     main = max(hops, key=lambda h: h.mass * (h.alpha or USUAL_ALPHA), default=None)
-    alpha = (main.alpha if main and main.alpha else USUAL_ALPHA) or USUAL_ALPHA
+    alpha = main.alpha if main and main.alpha and main.alpha >= LEAST_ALPHA else USUAL_ALPHA
     minutes = main.minutes if main else 60.0
     og = batch.measured.og.value if batch.measured.og else 1.050
     grams = abs(part.miss) * _litres(batch) / boil_ibu(1.0, alpha, minutes, og, 1.0)
@@ -153,15 +156,12 @@ def _gravity(batch: Batch, part: Part) -> str:
     target = part.range.high if part.miss > 0 else part.range.low
     extract = abs(extract_per_litre(part.reading.value) - extract_per_litre(target)) * litres
     recipe = batch.recipe
-    efficiency = recipe.efficiency / 100 if recipe and recipe.efficiency else USUAL_EFFICIENCY
-    base = (
-        max((f for f in recipe.fermentables if f.mass), key=lambda f: f.mass or 0.0, default=None) if recipe else None
-    )
-    known = known_fermentable(base.what) if base else None
-    potential = base.potential if base and base.potential else known.potential if known else None
-    share = yield_from_potential(potential) if potential else USUAL_YIELD
+    told = recipe.efficiency / 100 if recipe and recipe.efficiency else 0.0
+    efficiency = told if told >= LEAST_EFFICIENCY else USUAL_EFFICIENCY
+    malts = [(f.mass, _yield_of(f), f.what) for f in recipe.fermentables if f.mass] if recipe else []
+    rich = [malt for malt in malts if malt[1] >= LEAST_YIELD]
+    _, share, name = max(rich, key=lambda malt: malt[0]) if rich else (0.0, USUAL_YIELD, "base malt")
     kilograms = extract / (share * efficiency)
-    name = base.what if base else "base malt"
     verb, less = ("take", "less") if part.miss > 0 else ("use", "more")
     points = abs(part.miss) * 1000
     otherwise = "make more of it" if part.miss > 0 else "boil it down further"
@@ -169,6 +169,13 @@ def _gravity(batch: Batch, part: Part) -> str:
         f"Original gravity: {verb} {large_mass(kilograms)} {less} of {name} in {beer_volume(litres)} "
         f"({points:.0f} points at {efficiency:.0%} efficiency), or {otherwise}"
     )
+
+
+def _yield_of(malt: RecipeFermentable) -> float:
+    """The extract a fermentable gives, as a share of its mass: as told, or as usual for it."""
+    known = known_fermentable(malt.what)
+    potential = malt.potential if malt.potential is not None else known.potential if known else None
+    return yield_from_potential(potential) if potential is not None else USUAL_YIELD
 
 
 def _strength(batch: Batch, part: Part) -> str:

@@ -273,3 +273,20 @@ def test_a_named_style_outranks_the_declared_one() -> None:
     beer = Beer(og=1.070, fg=1.012, style="German pils")
     assert beer.advice("imperial stout") != beer.advice()
     assert any("use" in line and "more" in line for line in beer.advice("imperial stout"))
+
+
+@pytest.mark.parametrize(
+    "slip", [{"potential": "0 %"}, {"potential": "0.001 %"}, {"what": "pumpkin purée", "potential": "5 %"}]
+)
+def test_what_gives_no_extract_mends_no_gravity(slip: dict[str, Any]) -> None:
+    recipe = {"efficiency": 72, "fermentables": [{"what": "pale malt", "mass": 4.5, **slip}], "hops": []}
+    line = advice(batch({"og": 1.040, "fg": 1.010}, recipe), style(og=(1.050, 1.056)))["Original gravity"]
+    # 9.99 and 12.39 °P (Plato's table), 104 and 130 g/L: 0.52 kg of extract in 20 L, of malt of 80 % at 72 %
+    assert line.startswith("Original gravity: use 0.91 kg more of base malt in 20 L "), line
+
+
+def test_hops_that_hold_hardly_any_acid_count_as_usual_ones() -> None:
+    hops = [{"what": "old cones", "mass": "30 g", "alpha": "0.0001 %", "minutes": 60}]
+    recipe = {"fermentables": [], "hops": hops}
+    made = batch({"og": 1.050, "fg": 1.012, "ibu": {"value": 10, "by": "lab"}}, recipe)
+    assert 0 < grams(advice(made, style(ibu=(20, 30)))["Bitterness"]) < 60
