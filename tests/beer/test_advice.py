@@ -104,11 +104,11 @@ def test_the_malt_that_colours_most_is_the_one_to_take_away() -> None:
         "Colour"
     ]
     assert "less of crystal malt 80 (80 °L)" in line, "0.9 kg of 80 °L colour more than 0.1 kg of 500 °L"
-    recipe["fermentables"][1]["mass"] = 0.4
+    recipe["fermentables"][1] = {"what": "black malt", "mass": 0.4, "colour": "550 °L"}
     line = advice(batch({"og": 1.05, "fg": 1.012, "srm": {"value": 40, "by": "lab"}}, recipe), style(srm=(14, 20)))[
         "Colour"
     ]
-    assert "of black malt (500 °L)" in line, "0.4 kg of 500 °L colour more than 0.9 kg of 80 °L"
+    assert "of black malt (550 °L)" in line, "0.4 kg of 550 °L colour more than 0.9 kg of 80 °L"
 
 
 @pytest.mark.parametrize(("og", "verb", "less"), [(1.068, "take", "less"), (1.040, "use", "more")])
