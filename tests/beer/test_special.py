@@ -87,6 +87,27 @@ def test_ties_are_told_as_ties() -> None:
 
 
 @pytest.mark.parametrize(
+    ("style", "base", "what", "meant"),
+    [
+        ("American porter", None, "coffee", "american-porter"),  # coffee in it makes it something on its base
+        ("American porter", "sweet stout", "coffee", "sweet-stout"),
+        ("American porter", "porter", "coffee", None),  # a name that leaves several open
+        ("American porter", None, None, None),
+        ("gose", None, "salt", None),  # has it by tradition
+        ("spice, herb, or vegetable beer", None, "coffee", None),
+    ],
+)
+def test_a_plain_style_is_the_base_of_what_was_added_to_it(
+    style: str, base: str | None, what: str | None, meant: str | None
+) -> None:
+    """Common practice: a coffee porter is a spice beer on a base of porter."""
+    additions = [{"what": what, "kind": "spice", "mass": 0.2}] if what else []
+    made = {"name": "Dunlin", "volume": 20, "style": style, "base": base, "additions": additions}
+    found = Beer.from_batch(Batch.model_validate(made)).base
+    assert (found.id if found is not None else None) == meant
+
+
+@pytest.mark.parametrize(
     ("wood", "spirit"),
     [
         ({"what": "oak cubes"}, False),

@@ -144,6 +144,19 @@ def test_every_listed_style_is_looked_up(tmp_path: Path) -> None:
     assert listed == ["categories[2].styles[1]"]
 
 
+@pytest.mark.parametrize(("item", "omitted"), [("description", False), ("strength", True)])
+def test_what_a_text_for_the_judges_must_mention(item: str, omitted: bool, tmp_path: Path) -> None:
+    """A description is that text itself; a strength the style wants declared is not said by any text."""
+    own: Changes = {"beer/declaration": "A tart beer", "beer/declare": {item: "session"}}
+    assert ("declaration-omits" in found(tmp_path, {**own, "cup/categories/0/declare": [item]})) is omitted
+
+
+def test_who_is_named_in_a_text_is_told(tmp_path: Path) -> None:
+    named: Changes = {"beer/declaration": "Brewed by Solveig Ashwater of Thistledown Brewing"}
+    said = [f.what for f in findings(tmp_path / "a", named) if f.rule == "declaration-names-someone"]
+    assert [what.partition(" holds ")[2] for what in said][:1] == ["Solveig Ashwater, the brewer's name"]
+
+
 def test_conditioning_runs_from_the_day_it_began_and_else_from_packaging(tmp_path: Path) -> None:
     early = {**BOTTLED, "started": "2027-01-20", "weeks_needed": 4}
     rule = "conditioning-unfinished"
