@@ -308,6 +308,26 @@ def test_no_more_than_a_kilogram_of_anything_goes_into_a_litre(addition: dict[st
     assert bool(paths) is impossible
 
 
+@pytest.mark.parametrize(
+    ("kind", "what", "told"),
+    [
+        ("wood", "staves of an old pallet", True),  # treated or painted wood (rules on treated wood, from memory)
+        ("spice", "cocoa from a pallet", False),  # only of wood and smoke
+        ("spice", "yew berries", True),
+    ],
+)
+def test_a_poison_is_told_of_the_kinds_of_thing_it_is_in(kind: str, what: str, told: bool) -> None:
+    additions = [{"what": what, "kind": kind}]
+    assert ("poisonous-ingredient" in rules_of(additions=additions)) is told
+
+
+def test_a_poison_in_a_malt_is_told_where_it_is_written() -> None:
+    malts = [{"what": "pale malt", "mass": 4}, {"what": "malt smoked over yew", "mass": 1}]
+    made = Beer.from_batch(batch(recipe={"fermentables": malts}))
+    paths = [each.path for each in made.cautions if each.rule == "poisonous-ingredient"]
+    assert paths == [("recipe", "fermentables", 1, "what")]
+
+
 def test_a_reading_below_all_beer_stops_no_advice() -> None:
     told = Beer.from_batch(batch(measured={"og": 1.048, "fg": 0.984}), style="barleywine")
     assert told.advice("American barleywine")

@@ -151,6 +151,13 @@ def test_what_a_text_for_the_judges_must_mention(item: str, omitted: bool, tmp_p
     assert ("declaration-omits" in found(tmp_path, {**own, "cup/categories/0/declare": [item]})) is omitted
 
 
+@pytest.mark.parametrize(("abv", "stopped"), [(0.4, False), (0.5, True), (1.0, True)])
+def test_the_us_mail_takes_nothing_from_half_a_per_cent(abv: float, stopped: bool, tmp_path: Path) -> None:
+    """USPS Publication 52, section 422: beverages of 0.5 % alcohol by volume and more are nonmailable."""
+    mailed: Changes = {"entry/way": "post", "cup/country": "US", "beer/measured": {"abv": abv, "co2": 2.5}}
+    assert ("way-post-us" in found(tmp_path, mailed)) is stopped
+
+
 def test_who_is_named_in_a_text_is_told(tmp_path: Path) -> None:
     named: Changes = {"beer/declaration": "Brewed by Solveig Ashwater of Thistledown Brewing"}
     said = [f.what for f in findings(tmp_path / "a", named) if f.rule == "declaration-names-someone"]

@@ -179,6 +179,22 @@ def test_a_finding_is_about_the_beer_the_competition_or_else_the_file(tmp_path: 
     assert said_of(season, replace(told, file="brewer.yaml")) == "brewer.yaml:3:1: is odd"
 
 
+def test_a_finding_as_plain_values_says_all_that_it_holds() -> None:
+    told = Finding("odd", Severity.NOTE, "is odd", "it matters", "mend it", "a.yaml", 3, 5, "x.y", "dunlin", ("cup",))
+    assert told.as_json() == {
+        "rule": "odd",
+        "severity": "note",
+        "about": "dunlin",
+        "file": "a.yaml",
+        "line": 3,
+        "column": 5,
+        "path": "x.y",
+        "what": "is odd",
+        "why": "it matters",
+        "fix": "mend it",
+    }
+
+
 def test_an_empty_season_and_records_of_the_least(tmp_path: Path) -> None:
     assert check(read(tmp_path, brewer="name: Ann Fairwater\n"), TODAY) == []
     season = read(tmp_path / "2", batches__x="name: X\n", competitions__cup=CUP, entries=ENTRIES.replace("beer", "x"))
