@@ -82,7 +82,7 @@ def run_prepare(
     season, findings = checked_season(folder, competition, today)
     if not season.entered:
         if has_errors(findings):
-            refuse(season, findings, as_json, folder)
+            refuse(season, findings, as_json, folder, "entries.yaml names no entry that could be printed.", "")
         raise UsageProblem("there is nothing to prepare: entries.yaml names no entry", "add entries to entries.yaml")
     choice = chosen_slips(slips, page or page_of(season), folder, own_page=page if tuple(parts) == ("slips",) else "")
     one_sheet(slips, competition, season)
@@ -108,13 +108,20 @@ def concerning(season: Season, findings: Iterable[Finding]) -> list[Finding]:
     return [f for f in findings if not f.file.startswith("batches/") or f.file in entered]
 
 
-def refuse(season: Season, findings: list[Finding], as_json: bool, folder: Path) -> None:
+def refuse(
+    season: Season,
+    findings: list[Finding],
+    as_json: bool,
+    folder: Path,
+    reason: str = "",
+    way_out: str = "Mend the errors, or print with --despite-errors.",
+) -> None:
     """Print what stands against preparing, and exit."""
     if as_json:
         print_json({"season": folder.as_posix(), "files": [], "findings": [f.as_json() for f in findings]})
     else:
-        line = f"Nothing was printed: {verdict(season, findings)} Mend the errors, or print with --despite-errors."
-        console().print(paragraph(line, "bold"))
+        said = " ".join(each for each in (reason, verdict(season, findings), way_out) if each)
+        console().print(paragraph(f"Nothing was printed: {said}", "bold"))
         say_by_subject(season, findings)
     raise SystemExit(FINDINGS)
 

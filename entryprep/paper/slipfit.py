@@ -77,14 +77,20 @@ def _kept(said: Sequence[tuple[SlipField, tuple[str, ...]]], index: int, most: f
     return min(wanted + BESIDE, most)
 
 
+MUCH_SMALLER = 0.6  # one line that would be set smaller than this share of two is broken
+
+
 def _fitted(field: SlipField, paragraphs: tuple[str, ...], width: float, size: float, lines: int) -> Fitted:
     """On one line, shrunk if need be, where the field is one paragraph; else on as many lines as it may have."""
     font = BOLD if field.bold else REGULAR
     if len(paragraphs) == 1:
         if lines <= 2:
             one = fitted(paragraphs[0], font, width, size, field.smallest, 1)
-            if not one.cut or lines == 1:
+            two = fitted(paragraphs[0], font, width, size, field.smallest, lines)
+            if lines == 1 or (not one.cut and one.size > MUCH_SMALLER * two.size):
                 return one
+            if not two.cut:
+                return two
         return fitted(paragraphs[0], font, width, size, size, lines)
     return _joined([fitted(p, font, width, size, size, lines) for p in paragraphs], size, font, width, lines)
 

@@ -162,7 +162,8 @@ def test_entries_that_lead_nowhere_are_told_and_nothing_is_printed(season: Path)
     assert refused.exit_code == 1
     text = " ".join(refused.stdout.split())
     assert "Did you mean ferry?" in text
-    assert "Nothing was printed" in text
+    assert "Nothing was printed: entries.yaml names no entry that could be printed." in text
+    assert "--despite-errors" not in text, "it would print nothing either"
     value = as_json(run("prepare", season, *DAY, "--json"))
     assert value["files"] == []
     assert any("Did you mean ferry?" in f["fix"] for f in value["findings"])

@@ -315,6 +315,16 @@ def test_the_line_on_errors_stands_clear_of_cut_fields_and_hole(layout: SlipLayo
             assert x < (layout.hole.left - layout.hole.diameter / 2) * MM
 
 
+def test_a_long_name_is_set_on_two_lines_rather_than_much_smaller() -> None:
+    name = "The Grand International Saltmarsh Open Championship of Beers from Far and Near, 42nd edition"
+    printed = Printed("box 1", {"competition": (name,), "to": ("22 Heron Street", "Ebbing, WA")}, last=2)
+    texts = slip_text(printed, BOX, 190, 130).texts
+    (shown,) = [text for text in texts if text.field == "competition"]
+    assert len(shown.lines) == 2
+    assert shown.size > 16
+    assert " ".join(shown.lines) == name
+
+
 def test_many_errors_take_many_pages() -> None:
     told = [f"error {n}: {'a thing is wrong ' * 9}" for n in range(100)]
     errors = [(what, Finding("x", Severity.ERROR, what)) for what in told]
