@@ -21,6 +21,7 @@ from entryprep.quantities import (
     LITRES_PER_FL_OZ,
     LITRES_PER_GALLON,
     MM_PER_INCH,
+    QuantityError,
 )
 
 METRIC, US = "metric", "us"
@@ -158,9 +159,9 @@ def length(millimetres: float) -> str:
 
 # ---- our own words, as data
 
-_METRIC = r"°C|kg|g/L|g|L|litres?|ml|bar|mm|cm"
+_METRIC = r"°C|kg(?: of extract)? per litre|kg|g/L|g|L|litres?|ml|bar|mm|cm"
 _US = r"US gal|gal|fl oz|oz|lb|in|°F|psi"
-_NUMBER = r"-?\d[\d,]*(?:\.\d+)?"
+_NUMBER = r"[-−]?\d[\d,]*(?:\.\d+)?"
 _BOTH = re.compile(rf"{_NUMBER} (?:{_METRIC}) \(({_NUMBER} (?:{_US}))\)")  # 5 cm (2 in)
 _BOTH_ALSO = re.compile(rf"({_NUMBER} (?:{_US}))(?: \({_NUMBER} (?:{_METRIC})\)| / {_NUMBER} (?:{_METRIC})\b)")
 _SPAN = re.compile(rf"({_NUMBER})(?: to ({_NUMBER}))? ({_METRIC})(?![\w/°])( in a litre\b)?( warmer| cooler)?")
@@ -174,6 +175,11 @@ def in_units(text: str) -> str:
     return _reworded(text) if us() else text
 
 
+def refusal(error: ValueError) -> str:
+    """Why the bare maths refuses its numbers, which it takes and tells in metric units; what a reader said is kept."""
+    return str(error) if isinstance(error, QuantityError) else in_units(str(error))
+
+
 @lru_cache(maxsize=4096)
 def _reworded(text: str) -> str:
     text = _BOTH_ALSO.sub(r"\1", _BOTH.sub(r"\1", text))
@@ -184,14 +190,17 @@ def _spanned(found: re.Match[str]) -> str:
     low, high, unit, each, apart = found.groups()
     if each:
         unit = "g/L" if unit == "g" else unit
-    numbers = [float(part.replace(",", "")) for part in (low, high) if part is not None]
+    numbers = [float(part.replace(",", "").replace("−", "-")) for part in (low, high) if part is not None]
     factor, name = _FACTORS[unit]
     shift = 32 if unit == "°C" and not apart else 0
     told = " to ".join(_figure(number * factor + shift, unit, bool(apart)) for number in numbers)
     return f"{told} {'oz in a gallon' if each and unit == 'g/L' else name}{apart or ''}"
 
 
+_LB_PER_GALLON = LITRES_PER_GALLON / KG_PER_POUND
 _FACTORS = {
+    "kg of extract per litre": (_LB_PER_GALLON, "lb of extract per gallon"),
+    "kg per litre": (_LB_PER_GALLON, "lb per gallon"),
     "°C": (1.8, "°F"),
     "kg": (1 / KG_PER_POUND, "lb"),
     "g": (1 / (KG_PER_OUNCE * 1000), "oz"),

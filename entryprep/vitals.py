@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from entryprep.brewing.alcohol import abv, abv_slopes, fg_from_abv, og_from_abv
+from entryprep.measures import refusal
 from entryprep.quantities import QuantityError, parse
 
 
@@ -163,7 +164,7 @@ class Vitals:
             try:
                 derived = _derived(missing, {name: known[name] for name in present})
             except ValueError as error:
-                raise QuantityError(str(error), "check both numbers") from None
+                raise QuantityError(refusal(error), "check both numbers") from None
             if 0.980 <= derived.value <= 1.200 or missing == "abv":
                 known[missing] = derived
         self._known = {name: known[name] for name in VITALS if name in known}

@@ -6,6 +6,7 @@ import pytest
 
 from entryprep import measures
 from entryprep.measures import in_units, speaking
+from entryprep.quantities import QuantityError
 
 
 def test_in_units_of_the_us() -> None:
@@ -67,3 +68,14 @@ def test_our_own_words_are_reworded(text: str, said: str) -> None:
     assert in_units(text) == text
     with speaking("us"):
         assert in_units(text) == said
+
+
+def test_refusals_in_words_of_the_us() -> None:
+    """A lower limit below 0 keeps its sign; what a reader said stays as it was said."""
+    with speaking("us"):
+        assert measures.refusal(ValueError("70 °C is outside −5 to 60 °C")) == "158 °F is outside 23 to 140 °F"
+        assert measures.refusal(ValueError("−40 °C")) == "-40 °F"
+        dense = measures.refusal(ValueError("0.5 kg of extract per litre is outside 0 to 0.45 kg per litre"))
+        assert dense == "4.2 lb of extract per gallon is outside 0 to 3.8 lb per gallon"
+        assert measures.refusal(QuantityError("70 °C is not what was asked")) == "70 °C is not what was asked"
+    assert measures.refusal(ValueError("70 °C is outside −5 to 60 °C")) == "70 °C is outside −5 to 60 °C"

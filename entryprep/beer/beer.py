@@ -14,6 +14,7 @@ from entryprep.beer.placement import Placement, placed
 from entryprep.beer.questions import LEAST_BITS, Question, questions
 from entryprep.beer.ranking import Ranking, Suggestion, checked_kinds, checked_traits, explained
 from entryprep.beer.traits import QUIET_KINDS
+from entryprep.measures import refusal
 from entryprep.records.stylenames import Named, named, named_base, refused
 from entryprep.tables.style import ADDITIONS, TRAITS, Style
 from entryprep.tables.styles import StyleTable, load_styles
@@ -249,7 +250,7 @@ class Beer:
                 return underneath_blend(self.batch, self.readings, made), ""
             return underneath(self.batch, self.forecast, self._stated), ""
         except ValueError as error:
-            return None, str(error)
+            return None, refusal(error)
 
     @property
     def of_parts(self) -> Mapping[str, Reading]:

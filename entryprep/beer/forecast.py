@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from entryprep.brewing.extract import Fermentable, yield_from_potential
 from entryprep.brewing.plan import STAND_CELSIUS, Hops, Plan
 from entryprep.brewing.prediction import Prediction, predict
-from entryprep.measures import degrees, density_words
+from entryprep.measures import degrees, density_words, refusal
 from entryprep.records.batch import Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.records.vitalsrecord import recorded
@@ -57,12 +57,13 @@ def forecast(batch: Batch) -> Forecast | None:
         recipe.boil_minutes,
         _attenuation(recipe),
     )
+    names = tuple(name for name, _ in known) if complete else ()
     try:
         prediction = predict(plan, known_og=_stated_og(batch))
     except ValueError as error:
-        return Forecast(plan, Prediction({}), (), (), tuple(assumed), str(error))
+        return Forecast(plan, Prediction({}), names, (), tuple(assumed), refusal(error))
     hop_names = tuple(name for name, _ in known_hop or ())
-    return Forecast(plan, prediction, tuple(name for name, _ in known), hop_names, tuple(assumed))
+    return Forecast(plan, prediction, names, hop_names, tuple(assumed))
 
 
 def _stated_og(batch: Batch) -> float | None:

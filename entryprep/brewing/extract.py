@@ -49,7 +49,7 @@ def sg_from_extract(kg_per_l: float) -> float:
     Valid for 0 to 0.45 kg/l; raises ValueError outside. Newton's method on S · 0.99821 · P(S)/100.
     """
     if not 0 <= kg_per_l <= MOST_KG_PER_L:
-        raise ValueError(f"{kg_per_l} kg of extract per litre is outside 0 to {MOST_KG_PER_L}")
+        raise ValueError(f"{kg_per_l} kg of extract per litre is outside 0 to {MOST_KG_PER_L} kg per litre")
     sg = 1 + 0.385 * kg_per_l
     for _ in range(8):
         plato = plato_from_sg(sg)
@@ -74,7 +74,7 @@ def extract_of(item: Fermentable, efficiency: float | None, dissolved: float = 1
     """
     if not (0 <= item.mass_kg <= MOST_KG and 0 <= item.yield_share <= MOST_YIELD):
         raise ValueError(
-            f"{item.mass_kg} kg of a yield of {item.yield_share:.1%}: masses are needed from 0 to {MOST_KG:g} kg "
+            f"{item.mass_kg} kg of a yield of {item.yield_share:.1%}: masses are needed from 0 to {MOST_KG:,.0f} kg "
             f"and yields of 0 to {MOST_YIELD:.0%}"
         )
     if not (efficiency is None or 0 <= efficiency <= 1) or not 0 <= dissolved <= 100:

@@ -55,7 +55,7 @@ def check_plan(plan: Plan, known_og: float | None) -> None:
     """
     volume, boil, efficiency, attenuation = plan.volume_l, plan.boil_volume_l, plan.efficiency, plan.attenuation
     if volume is not None and not 0 < volume <= MOST_LITRES:
-        raise ValueError(f"a volume of {volume} L is not above 0 and up to {MOST_LITRES:g}")
+        raise ValueError(f"a volume of {volume} L is not above 0 and up to {MOST_LITRES:,.0f} L")
     if boil is not None and not boil >= 0:
         raise ValueError(f"a volume of {boil} L in the kettle is below 0")
     if not plan.boil_minutes >= 0:

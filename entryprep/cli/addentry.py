@@ -8,7 +8,7 @@ from entryprep.cli.adding import SUGGESTED, Wanted, needed, parted, tell, which
 from entryprep.cli.asking import Asker
 from entryprep.cli.boundary import UsageProblem
 from entryprep.entering.adding import checked
-from entryprep.entering.season import Season
+from entryprep.entering.season import Season, category_of
 from entryprep.records.shorthand import told
 from entryprep.text import listed
 
@@ -31,11 +31,7 @@ def add_entry(words: Sequence[str], wanted: Wanted) -> None:
     if not data.get("category"):
         data["category"] = _category(season, data["batch"], data["competition"], asker if ask else None)
     competition = season.competitions[data["competition"]]
-    codes = {c.code.casefold(): c.code for c in competition.categories}
-    if data["category"].casefold() not in codes:
-        known_codes = f"its categories: {listed(codes.values(), 20)}"
-        raise UsageProblem(f"{competition.name} has no category {data['category']}", known_codes)
-    data["category"] = codes[data["category"].casefold()]
+    data["category"] = category_of(competition, data["category"]).code
     entry = checked(data, Entry, "entries.yaml")
     path = write_entries(
         season, [entry], again="nothing is to be added; `entryprep add value entries.yaml` changes an entry"
@@ -59,13 +55,8 @@ def _category(season: Season, batch_id: str, competition_id: str, asker: Asker |
             f"which category of {competition.name}?", f"{hint}: add entry {batch_id} {competition_id} {first}"
         )
     default = answers[0].category.code if likely else ""
-    codes = {c.code.casefold() for c in competition.categories}
 
     def take(answer: str) -> None:
-        if answer.casefold() not in codes:
-            raise UsageProblem(
-                f"{competition.name} has no category {answer}",
-                listed([f"{c.code} {c.name}" for c in competition.categories], 20),
-            )
+        category_of(competition, answer)
 
     return asker.ask(f"Category of {competition.name}", "a number or a code", default, take, likely, needed=True)

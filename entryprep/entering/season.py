@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from entryprep.beer.beer import Beer
+from entryprep.errors import EntryprepError
 from entryprep.findings import Finding, Severity, ordered
 from entryprep.formats.opening import with_recipe
 from entryprep.quantities import QuantityError
@@ -283,14 +284,27 @@ def _enter(season: Season, index: int, entry: Entry) -> list[Finding]:
         found.append(_missing(season, index, "competition", entry.competition, "competitions", season.competitions))
     if competition is None:
         return found
-    categories = {c.code.casefold(): c for c in competition.categories}
-    category = categories.get(entry.category.casefold())
-    if category is None:
-        hint = did_you_mean(entry.category, [c.code for c in competition.categories], "its categories")
-        values = {"problem": f"{competition.name} has no category {entry.category}", "hint": hint}
+    try:
+        category = category_of(competition, entry.category)
+    except NoSuchCategory as error:
+        values = {"problem": error.message, "hint": error.fix}
         found.append(_at_entry(season, index, "category", values))
-    elif batch is not None:
+        return found
+    if batch is not None:
         season.entered.append(Entered(index, entry, entry.batch, batch, entry.competition, competition, category))
+    return found
+
+
+class NoSuchCategory(EntryprepError):
+    """A code that is none of a competition's; ``fix`` says which are."""
+
+
+def category_of(competition: Competition, code: str) -> Category:
+    """The category of a competition with a code, in capitals or not. Raises NoSuchCategory, naming those it has."""
+    found = next((c for c in competition.categories if c.code.casefold() == code.casefold()), None)
+    if found is None:
+        known = did_you_mean(code, [c.code for c in competition.categories], "its categories")
+        raise NoSuchCategory(f"{competition.name} has no category {code}", known)
     return found
 
 

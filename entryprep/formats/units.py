@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from entryprep.brewing.colour import lovibond_from_srm, srm_from_ebc, srm_from_lovibond
 from entryprep.brewing.gravity import sg_from_brix, sg_from_plato
 from entryprep.errors import EntryprepError
+from entryprep.measures import refusal
 from entryprep.quantities import KG_PER_OUNCE, KG_PER_POUND, LITRES_PER_GALLON
 
 IMPERIAL_GALLON = 4.54609
@@ -90,7 +91,7 @@ def converted(value: object, kind: str) -> float:
     try:
         return factor(number)
     except ValueError as error:
-        raise UnitError(str(error), "check the number and its unit") from None
+        raise UnitError(refusal(error), "check the number and its unit") from None
 
 
 def _unreadable(value: object, kind: str) -> UnitError:

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic import ConfigDict, Field, model_validator
 
+from entryprep.measures import in_units
 from entryprep.reading.fields import (
     Day,
     Days,
@@ -126,7 +127,8 @@ class Concentration(Record):
     def _shrinks(self) -> "Concentration":
         if not 0 < self.after < self.before:
             raise refuse(
-                f"{self.after:g} L after is not below {self.before:g} L before", "give both volumes of the beer"
+                in_units(f"{self.after:g} L after is not below {self.before:g} L before"),
+                "give both volumes of the beer",
             )
         return self
 

@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from entryprep.measures import in_units
 from entryprep.reading.fields import (
     Alpha,
     Attenuation,
@@ -120,5 +121,7 @@ class Recipe(Record):
                 "are they swapped?",
             )
         if self.volume is not None and self.volume <= 0:
-            raise refuse(f"a volume of {self.volume:g} L is not above 0", "write the volume into the fermenter")
+            raise refuse(
+                in_units(f"a volume of {self.volume:g} L is not above 0"), "write the volume into the fermenter"
+            )
         return self

@@ -15,6 +15,7 @@ from entryprep.brewing.refractometer import (
     fg_from_brix,
     og_from_brix,
 )
+from entryprep.measures import degrees, degrees_between, refusal
 from entryprep.quantities import QuantityError, parse
 from entryprep.reading.fields import (
     Alcohol,
@@ -48,6 +49,7 @@ def _measurement(kind: str) -> BeforeValidator:
 
 
 SG_PER_BRIX = 0.004  # common practice
+WARMEST_C = 50.0  # at which a sample is still read with sense (common practice)
 INSTRUMENTS = ("hydrometer", "refractometer", "lab", "meter", "label", "estimate")
 
 
@@ -112,7 +114,8 @@ class MeasuredGravity(_Measured):
         for celsius in (self.temperature, self.calibrated_at):
             if celsius is not None and not LOWEST_C <= celsius <= HIGHEST_C:
                 raise refuse(
-                    f"a sample of {celsius:g} °C cannot be corrected", f"read it between {LOWEST_C:g} and 50 °C"
+                    f"a sample of {degrees(celsius)} cannot be corrected",
+                    f"read it at {degrees_between(LOWEST_C, WARMEST_C, ' to ')}",
                 )
         return self
 
@@ -209,7 +212,8 @@ def _from_brix(name: str, item: dict[str, Any], og: Any) -> dict[str, Any]:
     except QuantityError as problem:
         raise refuse(problem.message, problem.fix) from None
     except (ValueError, TypeError) as problem:
-        raise refuse(f"{name}: {problem}", "check both readings") from None
+        why = refusal(problem) if isinstance(problem, ValueError) else str(problem)
+        raise refuse(f"{name}: {why}", "check both readings") from None
     found = {**item, "value": value, "by": "refractometer"}
     return {**found, "error": error} if error is not None and item.get("error") is None else found
 

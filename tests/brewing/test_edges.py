@@ -175,16 +175,16 @@ DOMAINS = {
     "what can be taken away": Domain(lambda x: BASE.minus(contents.water(x)), 0.0, math.nextafter(20, 0), ""),
     "potential": Domain(extract.yield_from_potential, 1.0, 1.06, "a potential of {x} is outside 1.000 to 1.060"),
     "extract in a litre": Domain(
-        extract.sg_from_extract, 0.0, 0.45, "{x} kg of extract per litre is outside 0 to 0.45"
+        extract.sg_from_extract, 0.0, 0.45, "{x} kg of extract per litre is outside 0 to 0.45 kg per litre"
     ),
     "extract of a gravity": Domain(extract.extract_per_litre, 0.98, 1.2, GRAVITY),
     "mass of a fermentable": Domain(
         lambda x: extract.extract_of(Fermentable(x, 0.8), 0.7), 0.0, 1e6,
-        "{x} kg of a yield of 80.0%: masses are needed from 0 to 1e+06 kg and yields of 0 to 110%",
+        "{x} kg of a yield of 80.0%: masses are needed from 0 to 1,000,000 kg and yields of 0 to 110%",
     ),
     "yield of a fermentable": Domain(
         lambda x: extract.extract_of(Fermentable(4.0, x), 0.7), 0.0, 1.1,
-        "4.0 kg of a yield of {x:.1%}: masses are needed from 0 to 1e+06 kg and yields of 0 to 110%",
+        "4.0 kg of a yield of {x:.1%}: masses are needed from 0 to 1,000,000 kg and yields of 0 to 110%",
     ),
     "efficiency": Domain(
         lambda x: extract.extract_of(Fermentable(4.0, 0.8), x), 0.0, 1.0,
@@ -235,7 +235,7 @@ DOMAINS = {
     ),
     "volume of a recipe": Domain(
         lambda x: check_plan(Plan([], volume_l=x), None), 5e-324, 1e6,
-        "a volume of {x} L is not above 0 and up to 1e+06",
+        "a volume of {x} L is not above 0 and up to 1,000,000 L",
     ),
     "kettle of a recipe": Domain(
         lambda x: check_plan(Plan([], boil_volume_l=x), None), 0.0, None,

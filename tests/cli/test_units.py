@@ -23,6 +23,13 @@ METRIC = re.compile(r"\d ?(?:g|kg|L|ml|litres?|°C|bar)\b|\b(?:per litre|bar (?:
 AMERICAN = re.compile(r"\d ?(?:oz|lb|gal|fl oz|°F|psi)\b|\b(?:per gallon|psi (?:at|over))\b")
 
 
+@pytest.fixture(autouse=True)
+def _as_before() -> Iterator[None]:
+    """The units that a test's commands speak are not left to the next test."""
+    with speaking("metric"):
+        yield
+
+
 def said(*args: str | Path) -> str:
     done = RUNNER.invoke(app, [str(a) for a in args], env={"COLUMNS": "200", "NO_COLOR": "1"})
     assert done.exit_code in {0, 1}, done.output
@@ -204,3 +211,42 @@ def test_all_our_own_words_can_be_said_in_us_units(folder: str) -> None:
             with speaking("us"):
                 turned = in_units(text)
             assert not ANY_METRIC.search(turned), turned
+
+
+REFUSALS = {
+    "recipe: {volume: 20 L, fermentables: [{what: pale malt, mass: 200 kg}], efficiency: 75}": (
+        "kg of extract in 20 L is more than wort can hold",
+        "lb of extract in 5.3 gal is more than wort can hold",
+    ),
+    "recipe: {volume: 2 L, fermentables: [{what: pale malt, mass: 0.5 kg}], efficiency: 75, "
+    "hops: [{what: Cascade, mass: 6 kg, alpha: 5, minutes: 60}]}": (
+        "6000.0 g of hops in 2.0 L is more than 1000 g in a litre",
+        "212 oz of hops in 0.53 gal is more than 134 oz in a gallon",
+    ),
+    "volume: 2 L\nmeasured: {og: 1.050, fg: 1.010}\n"
+    "additions: [{what: vodka, volume: 3 L, stage: conditioning, strength: 40}]": (
+        "vodka alone fills 3 L of 2 L of beer",
+        "vodka alone fills 0.79 gal of 0.528 gal of beer",
+    ),
+    "measured: {og: {value: 1.050, temperature: 99 °C}, fg: 1.010}": (
+        "a sample of 99 °C cannot be corrected",
+        "a sample of 210 °F cannot be corrected",
+    ),
+    "volume: 20 L\nconcentrated: {before: 20 L, after: 30 L}\nmeasured: {og: 1.050, fg: 1.010}": (
+        "30 L after is not below 20 L before",
+        "7.9 gal after is not below 5.3 gal before",
+    ),
+}
+
+
+@pytest.mark.parametrize("record", REFUSALS)
+def test_what_the_maths_refuses_is_told_in_the_units_asked_for(record: str, tmp_path: Path) -> None:
+    """Limits of the bare maths too, which knows metric units alone."""
+    path = tmp_path / "ferry.yaml"
+    path.write_text(f"name: Ferry\n{record}\n", encoding="utf-8")
+    for units, wanted, other in (("metric", *REFUSALS[record]), ("us", *reversed(REFUSALS[record]))):
+        done = RUNNER.invoke(app, ["vitals", str(path), "--units", units], env={"COLUMNS": "200", "NO_COLOR": "1"})
+        told = " ".join(done.output.split())
+        assert wanted in told
+        assert other not in told
+        assert "zip()" not in told

@@ -40,13 +40,21 @@ def planned_entries(season: Season, chosen: Sequence[Candidate]) -> list[Entry]:
 
 def with_entries(season: Season, entries: Sequence[Entry]) -> Season:
     """The season as it would be with these entries appended; nothing is written."""
-    made, first = list(season.entered), len(season.entered)
-    for index, entry in enumerate(entries, first):
+    made = list(season.entered)
+    for index, entry in enumerate(entries, _places(season)):
         competition = season.competitions[entry.competition]
         category = next(c for c in competition.categories if c.code == entry.category)
         batch = season.batches[entry.batch]
         made.append(Entered(index, entry, entry.batch, batch, entry.competition, competition, category))
     return replace(season, entered=made)
+
+
+def _places(season: Season) -> int:
+    """How many entries stand in the file, those among them that lead nowhere."""
+    document = season.documents.get(NAME)
+    written = document.data.get("entries") if document is not None and isinstance(document.data, dict) else None
+    last = season.entered[-1].index + 1 if season.entered else 0
+    return max(last, len(written) if isinstance(written, list) else 0)
 
 
 def packable(season: Season, chosen: Sequence[Candidate]) -> list[Entry]:

@@ -9,7 +9,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from entryprep.entering.planning.writing import appended, write_entries
+from entryprep.entering.planning.writing import appended, short_of_bottles, with_entries, write_entries
 from entryprep.entering.season import Season, read_season
 from entryprep.output import OutputError
 from entryprep.records.entry import Entry
@@ -112,3 +112,17 @@ def test_any_code_is_read_back_as_it_is(code: str) -> None:
     entry = Entry(batch="ferry", competition="cup", category=code)
     after = appended(COMMENTED.encode(), [entry])
     assert yaml.safe_load(after)["entries"][-1]["category"] == entry.category
+
+
+def test_entries_that_lead_nowhere_keep_their_places(tmp_path: Path) -> None:
+    """New entries stand after all of the file: no two have one place, and each is found by its own."""
+    lost = "  - {batch: nobody, competition: cup, category: '1'}\n"
+    season = a_season(tmp_path, f"entries:\n{lost * 2}  - {{batch: ferry, competition: cup, category: '1'}}\n{lost}")
+    assert [e.index for e in season.entered] == [2]
+    new = [*NEW, NEW[0].model_copy(update={"category": "2"})]
+    after = with_entries(season, new)
+    assert [e.index for e in after.entered] == [2, 4, 5]
+    assert [after.entry_at(e.index) for e in after.entered] == after.entered
+    assert (
+        short_of_bottles(season, new) == new
+    )  # the beer has no bottles, so that both new ones are short, and no other
