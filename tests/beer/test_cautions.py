@@ -199,6 +199,12 @@ def test_a_strong_beer_is_told_where_its_strength_is_written(measured: dict[str,
     assert told.path == path
 
 
+def test_ice_that_nobody_measured_is_told_where_it_is_named() -> None:
+    cocoa, iced = {"what": "cocoa nibs", "kind": "spice"}, {"what": "freeze-concentrated", "kind": "process"}
+    told = Beer.from_batch(batch(additions=[cocoa, iced])).cautions
+    assert [each.path for each in told if each.rule == "concentrated-unmeasured"] == [("additions", 1)]
+
+
 def test_a_strong_beer_is_told_by_its_bottle_and_else_by_a_usual_one() -> None:
     # at 12 % by volume 330 ml hold 39.6 ml of alcohol, 31.3 g at 0.789 g/ml (20 °C, any handbook)
     def told(beer: Beer) -> Any:

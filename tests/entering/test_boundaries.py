@@ -158,6 +158,21 @@ def test_the_us_mail_takes_nothing_from_half_a_per_cent(abv: float, stopped: boo
     assert ("way-post-us" in found(tmp_path, mailed)) is stopped
 
 
+@pytest.mark.parametrize(
+    ("changes", "path"),
+    [
+        ({"entry/declaration": "A gluten free lager"}, "entries[1].declaration"),
+        ({"beer/declaration": "A gluten free lager"}, "declaration"),
+        ({"beer/declare": {"description": "gluten free"}}, "declare.description"),
+    ],
+)
+def test_a_beer_of_barley_that_is_called_gluten_free_is_told_where_it_says_so(
+    changes: Changes, path: str, tmp_path: Path
+) -> None:
+    told = [f.path for f in findings(tmp_path / "a", changes) if f.rule == "allergen-contradicts"]
+    assert told == [path]
+
+
 def test_who_is_named_in_a_text_is_told(tmp_path: Path) -> None:
     named: Changes = {"beer/declaration": "Brewed by Solveig Ashwater of Thistledown Brewing"}
     said = [f.what for f in findings(tmp_path / "a", named) if f.rule == "declaration-names-someone"]
