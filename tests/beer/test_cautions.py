@@ -79,6 +79,10 @@ def test_a_point_is_half_a_volume() -> None:
     assert found.parts[-1].path == found.path == ("gravity_log", 1, "gravity")
     assert found.parts[-1].words == "as it fell from 1.020 to 1.012 in the bottle"
     assert found.volumes == pytest.approx(sum(part.volumes for part in found.parts))
+    fell = [{"date": "2027-01-01", "gravity": 1.030}, {"date": "2027-01-04", "gravity": 1.020}]
+    later = gas_of(batch(**{**made, "gravity_log": fell}, carbonation={"method": "bottle-conditioned"}))
+    assert later is not None
+    assert later.parts[-1] == found.parts[-1], "what fermented before the last reading is not in the bottle"
     two = gas_of(batch(**{**made, "measured": {"og": 1.05, "fg": 1.0179}}))
     assert two is None or len(two.parts) == 1, "two points are the play of two hydrometers"
 
@@ -103,6 +107,12 @@ def test_late_sugar_adds_to_gas_that_came_from_elsewhere() -> None:
     assert worked is not None
     assert worked.volumes == pytest.approx(worked.parts[0].volumes + more.volumes)
     assert worked.volumes > 2.4, "the higher of both figures counts"
+
+
+def test_each_kind_of_bottle_is_held_against_the_gas() -> None:
+    kinds = [{"count": 0, "type": "german-500"}, {"count": 6, "type": "longneck"}, {"count": 6, "type": "german-500"}]
+    told = Beer.from_batch(batch(measured={"co2": 5.5}, bottles=kinds)).cautions
+    assert len([each for each in told if each.rule == "over-carbonated"]) == 2
 
 
 @pytest.mark.parametrize(("mass", "celsius"), [(566, 20), (3400, 20), (4000, 20), (320, 34), (3400, 45)])

@@ -108,6 +108,33 @@ def test_a_plain_style_is_the_base_of_what_was_added_to_it(
 
 
 @pytest.mark.parametrize(
+    ("spices", "season"),
+    [
+        (["gingerbread spice"], {"winter-spice"}),
+        (["pumpkin", "cinnamon"], {"autumn-spice"}),
+        (["pumpkin pie spice"], {"autumn-spice"}),
+        (["pumpkin"], set()),
+        (["cinnamon"], set()),
+        (["cinnamon", "nutmeg"], {"season"}),  # of which one hangs on strength and colour
+    ],
+)
+def test_spices_tell_their_season(spices: list[str], season: set[str]) -> None:
+    """Common practice: pies in autumn, gingerbread and mulled things in winter."""
+    made = {"name": "Dunlin", "volume": 20, "additions": [{"what": each, "kind": "spice"} for each in spices]}
+    assert Beer.from_batch(Batch.model_validate(made)).route.facts - {"spice"} == season
+
+
+def test_what_a_style_has_by_tradition_is_said_to_be_why_it_stays() -> None:
+    """Gose is brewed with salt and coriander: common practice."""
+    spices = [{"what": each, "kind": "spice"} for each in ("salt", "coriander")]
+    numbers = {"measured": {"og": 1.042, "fg": 1.008}, "predicted": {"ibu": 8, "srm": 3}}
+    made = {"name": "Dunlin", "volume": 20, "additions": spices, "traits": {"sourness": "marked"}, **numbers}
+    placed = Beer.from_batch(Batch.model_validate(made)).placement
+    assert placed.style is not None
+    assert (placed.style.id, placed.why) == ("gose", "salt, coriander belongs to it by tradition")
+
+
+@pytest.mark.parametrize(
     ("wood", "spirit"),
     [
         ({"what": "oak cubes"}, False),
@@ -294,6 +321,7 @@ def test_what_is_asked_about_taste_wood_culture_and_base() -> None:
     oak = beer({"what": "barrel", "kind": "wood", "days": 90}, **stout)
     wood = ask(oak, "spirit")
     assert oak.answered(wood, "yes").ranking.shares[0][0].id == "specialty-wood-aged-beer"
+    assert {thing.kind for thing in oak.answered(wood, "yes").things or ()} == {"wood", "spirit"}
     assert oak.answered(wood, "no").ranking.shares[0][0].id == "wood-aged-beer"
     sour = beer(
         measured={"og": 1.050, "fg": 1.004},

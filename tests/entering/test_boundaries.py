@@ -173,6 +173,21 @@ def test_a_beer_of_barley_that_is_called_gluten_free_is_told_where_it_says_so(
     assert told == [path]
 
 
+def test_every_line_of_the_starter_that_stands_is_told_where_it_stands(tmp_path: Path) -> None:
+    word = "Your Name"
+    changes: Changes = {"cup/name": word, "cup/place": word, "brewer/name": word, "brewer/address": [word, "x", word]}
+    told = [
+        (f.file, f.path, f.severity) for f in findings(tmp_path / "a", changes) if f.rule == "starter-not-filled-in"
+    ]
+    assert sorted(told) == [
+        ("brewer.yaml", "address[1]", WARNING),
+        ("brewer.yaml", "address[3]", WARNING),
+        ("brewer.yaml", "name", ERROR),
+        ("competitions/cup.yaml", "name", WARNING),
+        ("competitions/cup.yaml", "place", WARNING),
+    ]
+
+
 def test_who_is_named_in_a_text_is_told(tmp_path: Path) -> None:
     named: Changes = {"beer/declaration": "Brewed by Solveig Ashwater of Thistledown Brewing"}
     said = [f.what for f in findings(tmp_path / "a", named) if f.rule == "declaration-names-someone"]

@@ -179,6 +179,11 @@ def test_a_finding_is_about_the_beer_the_competition_or_else_the_file(tmp_path: 
     assert said_of(season, replace(told, file="brewer.yaml")) == "brewer.yaml:3:1: is odd"
 
 
+def test_a_competition_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(KeyError, match="mayflower"):
+        check(read(tmp_path, competitions__cup=CUP), TODAY, "mayflower")
+
+
 def test_a_finding_as_plain_values_says_all_that_it_holds() -> None:
     told = Finding("odd", Severity.NOTE, "is odd", "it matters", "mend it", "a.yaml", 3, 5, "x.y", "dunlin", ("cup",))
     assert told.as_json() == {
