@@ -12,6 +12,7 @@ from entryprep.brewing.contents import Contents, spirit, sugar, water, without_i
 from entryprep.brewing.extract import Fermentable
 from entryprep.errors import EntryprepError
 from entryprep.measures import beer_volume, rough_volume
+from entryprep.quantities import QuantityError
 from entryprep.records.batch import Addition, Batch
 from entryprep.tables.doses import dose_row, dried_sugar
 
@@ -94,7 +95,7 @@ def addition_step(addition: Addition, litres: float | None = None) -> Step | Non
         return None
     if litres is not None and contents.volume_l >= litres:
         filled = f"{rough_volume(contents.volume_l)} of {beer_volume(litres)}"
-        raise ValueError(f"{addition.what} alone fills {filled} of beer")
+        raise QuantityError(f"{addition.what} alone fills {filled} of beer")
     row = dose_row(addition.kind, addition.words)
     plain = addition.kind == "sugar" and (row is None or row.plain)
     return Step(addition.what, contents, seen, error, plain and seen and contents.alcohol_l > 0)

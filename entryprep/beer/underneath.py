@@ -18,6 +18,7 @@ from entryprep.beer.steps import VOLUME_ERROR, Step, apply_steps, batch_steps, f
 from entryprep.brewing.alcohol import og_from_abv
 from entryprep.brewing.contents import Contents, beer
 from entryprep.measures import beer_volume
+from entryprep.quantities import QuantityError
 from entryprep.records.batch import Batch, Concentration
 from entryprep.vitals import Reading, Vitals, usual_error
 
@@ -156,7 +157,7 @@ class _Problem:
         unseen = [step for step in steps if not step.seen]
         fermenter = self.litres - sum(step.contents.volume_l for step in unseen)
         if fermenter <= 0:
-            raise ValueError(f"what was added fills more than the {beer_volume(self.litres)} of beer")
+            raise QuantityError(f"what was added fills more than the {beer_volume(self.litres)} of beer")
         read_after = None if self.ice and self.ice.read == "before" else self._after
 
         def made(fg: float, after: float | None) -> Contents:

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 
 from entryprep.cli.app import app
 from entryprep.entering.season import read_season
-from entryprep.measures import in_units, speaking
+from entryprep.measures import in_units, speak, speaking
 from entryprep.tables.shipped import shipped_file, shipped_names
 
 RUNNER = CliRunner()
@@ -26,8 +26,8 @@ AMERICAN = re.compile(r"\d ?(?:oz|lb|gal|fl oz|°F|psi)\b|\b(?:per gallon|psi (?
 @pytest.fixture(autouse=True)
 def _as_before() -> Iterator[None]:
     """The units that a test's commands speak are not left to the next test."""
-    with speaking("metric"):
-        yield
+    yield
+    speak("metric")
 
 
 def said(*args: str | Path) -> str:
@@ -224,9 +224,9 @@ REFUSALS = {
         "212 oz of hops in 0.53 gal is more than 134 oz in a gallon",
     ),
     "volume: 2 L\nmeasured: {og: 1.050, fg: 1.010}\n"
-    "additions: [{what: vodka, volume: 3 L, stage: conditioning, strength: 40}]": (
-        "vodka alone fills 3 L of 2 L of beer",
-        "vodka alone fills 0.79 gal of 0.528 gal of beer",
+    "additions: [{what: vodka of the 9 L jar, volume: 3 L, stage: conditioning, strength: 40}]": (
+        "vodka of the 9 L jar alone fills 3.0 L of 2 L of beer",
+        "vodka of the 9 L jar alone fills 0.79 gal of 0.528 gal of beer",
     ),
     "measured: {og: {value: 1.050, temperature: 99 °C}, fg: 1.010}": (
         "a sample of 99 °C cannot be corrected",
