@@ -131,8 +131,8 @@ def _ask_beer(draft: Draft, asker: Asker, season: Season | None, read: ReadRecip
         kind = last.traits.fermentation if last is not None else None
         asker.ask("Fermentation", either(list(TRAITS["fermentation"])), kind or "ale", draft.take("fermentation"))
     if "additions" not in data:
-        what = "Added beyond malt, hops, yeast and water"
-        asker.ask(what, "2.4 kg cranberries, fermenter; or none", "none", draft.take("addition"))
+        what = "Fruit, spice, sugar or wood"
+        asker.ask(what, "such as 2.4 kg cranberries, fermenter", "none", draft.take("addition"))
     if "style" not in data:
         _ask_style(draft, asker, season, read)
     if "bottles" not in data:
@@ -144,7 +144,7 @@ def _ask_beer(draft: Draft, asker: Asker, season: Season | None, read: ReadRecip
                 known_type(each.type)
             data["bottles"] = made
 
-        asker.ask("Bottles in the cellar", f"12 {usual}, 6 nip", take=stock)
+        asker.ask("Bottles in the cellar", f"such as 12 {usual}, 6 nip", take=stock)
     if "packaged" not in data.get("dates", {}):
         today = the_day("").isoformat() if data.get("bottles") else ""
         asker.ask("Packaged on", "year-month-day; - if not known", today, draft.take("packaged"))
@@ -165,7 +165,7 @@ def _ask_vital(draft: Draft, asker: Asker, vital: str, what: str, sofar: Beer | 
             raise QuantityError(f"{answer} is water, or nearly", "write the gravity before fermentation, such as 1.052")
         draft.take(vital)(answer)
 
-    asker.ask(what, f"{KINDS[kind].example}{usual}", take=take)
+    asker.ask(what, f"such as {KINDS[kind].example}{usual}", take=take)
 
 
 def _so_far(draft: Draft, season: Season | None, read: ReadRecipe | None) -> Beer | None:

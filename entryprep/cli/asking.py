@@ -11,6 +11,7 @@ from entryprep.errors import EntryprepError
 
 MOST_TRIES = 5
 NOTHING = "-"
+HOW = "Enter takes what stands in [ ], or leaves the question open; - leaves it open too."
 
 
 class Asker:
@@ -34,6 +35,8 @@ class Asker:
         ``take`` is given the answer and refuses it by raising EntryprepError; then it is asked again. Where input ends,
         the defaults are taken. Raises UsageProblem where an answer is ``needed`` and none comes.
         """
+        if not self.asked:
+            self._say(HOW)
         self.asked += 1
         for number, choice in enumerate(choices, 1):
             self._say(f"  {number}  {choice}")

@@ -426,3 +426,14 @@ def test_many_beers_of_a_sheet_show_how_far_it_is(
     made(add(folder, "beer", "--from", str(sheet)))
     assert [done for what, done, of in steps if what.startswith("reading")] == list(range(30))
     assert [of for what, _, of in steps if what.startswith("writing")] == [30] * 30
+
+
+def test_a_first_beer_is_ten_short_answers() -> None:
+    """By the keystroke-level model (`tests/benchmarks/firstbeer.py` names its source); each question fits a terminal."""
+    from tests.benchmarks.firstbeer import FROM_RECIPE, NOTHING, RECIPE, cost
+
+    nothing = cost("entryprep add beer", (), NOTHING)
+    recipe = cost("entryprep add beer porter.json", (str(RECIPE),), FROM_RECIPE)
+    assert (nothing.prompts, recipe.prompts) == (10, 6)
+    assert max(nothing.seconds, recipe.seconds) < 120
+    assert max(nothing.widest, recipe.widest) < 80
