@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -20,9 +21,10 @@ from entryprep.entering.planning.writing import packable, short_of_bottles, writ
 from entryprep.entering.season import Season
 from entryprep.findings import Finding
 from entryprep.measures import large_mass
-from entryprep.text import listed, several
+from entryprep.text import listed, several, shortened
 
-WIDE = 72  # columns from which there is room for long headings
+WIDE, ROOMY = 72, 120  # columns from which there is room for long headings, and for names as long as they are
+SHORT_NAME, LONG_NAME = 16, 40  # characters of a beer's name below them
 MOST_CHANGED = 4  # entries that a gain names; where more change, it counts them
 LAW = (
     "Sending: the law decides what may be sent, and carriers and posts have their own terms; "
@@ -116,7 +118,8 @@ def _print(season: Season, made: Plan, wishes: Wishes, errors: Sequence[Finding]
     out = console()
     out.print(paragraph(_answer(season, made, errors), "bold"))
     if made.chosen or made.entered:
-        rows = [_row(season, x, x in made.entered) for x in _ordered(season, made)]
+        room = SHORT_NAME if out.width < WIDE else LONG_NAME if out.width < ROOMY else None
+        rows = [_row(season, x, x in made.entered, room) for x in _ordered(season, made)]
         heads = (
             "competition" if out.width >= WIDE else "where",
             "cat.",
@@ -156,10 +159,11 @@ def _ordered(season: Season, made: Plan) -> list[Candidate]:
     return sorted((*made.chosen, *made.entered), key=lambda x: order[x.competition_id])
 
 
-def _row(season: Season, x: Candidate, entered: bool) -> tuple[str, ...]:
+def _row(season: Season, x: Candidate, entered: bool, room: int | None) -> tuple[str, ...]:
     fit = f"{x.fit * 100:.0f}" if x.fit_known else "-"
     own = f"{x.score * 10:g}" if season.batches[x.batch_id].score is not None else f"({UNSCORED:g})"
-    name = f"{season.batches[x.batch_id].name}{'!' if x.barred else '*' if entered else ''}"
+    name = season.batches[x.batch_id].name
+    name = f"{name if room is None else shortened(name, room)}{'!' if x.barred else '*' if entered else ''}"
     fresh = f"{x.freshness:.2f}"
     return x.competition_id, x.category, name, f"{x.share:.0%}", fit, fresh, own, f"{x.standing:.2f}", f"{x.fee:.2f}"
 
@@ -200,13 +204,21 @@ def _to_do(season: Season, chosen: Sequence[Candidate]) -> Iterator[str]:
 
 
 def _why_not(season: Season, made: Plan) -> Iterator[str]:
-    """By beer; competitions with the same reason stand together."""
+    """What keeps every beer out of a competition once; then by beer, competitions with the same reason together."""
+    told_of = Counter((out.competition_id, out.words) for out in made.left_out)
+    beers = len(season.batches)
+    every = [pair for pair, count in told_of.items() if count == beers > 1]
+    if every:
+        yield f"Every beer: {'. '.join(f'{c}: {words}' for c, words in every)}"
     for b, outs in by_reason(made.left_out).items():
         told: dict[str, list[str]] = {}
         for out in outs:
+            if (out.competition_id, out.words) in every:
+                continue
             told.setdefault(out.words, []).append(out.competition_id)
         reasons = [f"{', '.join(where)}: {words}" for words, where in told.items()]
-        yield f"{season.batches[b].name}: {'. '.join(reasons)}"
+        if reasons:
+            yield f"{season.batches[b].name}: {'. '.join(reasons)}"
 
 
 def _gains(gains: Sequence[Gain]) -> Iterator[str]:

@@ -1,8 +1,9 @@
 """What a first beer costs its brewer in answers, keys and seconds: ``python -m tests.benchmarks.firstbeer``.
 
-Seconds are those of the keystroke-level model (Card, Moran and Newell, Communications of the ACM 23, 1980, from memory):
-0.28 s for a key of an average typist and 1.35 s to make up one's mind, here once before each answer and once before the
-command. What it does not count is looking a figure up: the numbers are taken to be at hand, as on a brewing sheet.
+Seconds are those of the keystroke-level model (Card, Moran and Newell, Communications of the ACM 23, 1980, from
+memory): 0.28 s for a key of an average typist and 1.35 s to make up one's mind, here once before each answer and once
+before the command. What it does not count is looking a figure up: the numbers are taken to be at hand, as on a brewing
+sheet.
 """
 
 from __future__ import annotations

@@ -429,7 +429,7 @@ def test_many_beers_of_a_sheet_show_how_far_it_is(
 
 
 def test_a_first_beer_is_ten_short_answers() -> None:
-    """By the keystroke-level model (`tests/benchmarks/firstbeer.py` names its source); each question fits a terminal."""
+    """By the keystroke-level model (`tests/benchmarks/firstbeer.py` names its source); each fits a terminal."""
     from tests.benchmarks.firstbeer import FROM_RECIPE, NOTHING, RECIPE, cost
 
     nothing = cost("entryprep add beer", (), NOTHING)

@@ -273,3 +273,26 @@ def test_a_shell_completes_commands_and_options(typed: str, offered: str) -> Non
 def test_the_version_is_told() -> None:
     result = run("--version")
     assert (result.exit_code, result.stdout.split()[0]) == (0, "entryprep")
+
+
+def test_what_keeps_every_beer_out_is_told_once_and_a_long_name_is_cut(tmp_path: Path) -> None:
+    long = "Żółw Łódź Øl Жигулёвское Winter Warmer of the Seventeen Bridges and a Half Mile"
+    closed = CUP.format(name="Past").replace("2027", "2026")
+    write_season(
+        tmp_path,
+        batches__a=BEER.format(name=long, count=6),
+        batches__b=BEER.format(name="Second", count=0),
+        competitions__open=CUP.format(name="Open"),
+        competitions__past=closed,
+    )
+    (tmp_path / "entries.yaml").write_text("entries: []\n", encoding="utf-8")
+    told = run("plan", tmp_path, *TODAY, width=60).stdout
+    head, _, why = told.partition("Why not")
+    assert "Every beer: past: registration closed on 2026-02-10" in " ".join(why.split())
+    assert why.count("past") == 1
+    assert "Second: open: no bottles" in why
+    assert "Żółw" in head
+    assert "…" in head
+    assert "Bridges" not in head
+    assert max(map(len, told.splitlines())) <= 60
+    assert long in " ".join(run("plan", tmp_path, *TODAY, width=200).stdout.split())
