@@ -290,7 +290,8 @@ def test_what_keeps_every_beer_out_is_told_once_and_a_long_name_is_cut(tmp_path:
     head, _, why = told.partition("Why not")
     assert "Every beer: past: registration closed on 2026-02-10" in " ".join(why.split())
     assert why.count("past") == 1
-    assert "Second: open: no bottles" in why
+    assert "Second: open: S (" in why
+    assert "no bottles left, 2 wanted" in " ".join(why.split())
     assert "Żółw" in head
     assert "…" in head
     assert "Bridges" not in head
