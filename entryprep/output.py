@@ -162,6 +162,8 @@ def write_new(target: Path, content: bytes) -> None:
     """Write one file where none is yet. Raises OutputError if something stands there, or the disk refuses."""
     taken = OutputError(f"{target.as_posix()} is there already", "name another file, or move that one away")
     with _told(target, "name another file"):
+        if target.is_dir():
+            raise OutputError(f"{target.as_posix()} is a folder", "name a file in it")
         if os.path.lexists(target) and not os.path.lexists(part_of(target)):
             raise taken
         with _beside(target, content) as part:

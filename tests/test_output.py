@@ -352,3 +352,9 @@ def test_a_replaced_file_is_the_old_or_the_new_one_wherever_a_run_is_killed(tmp_
         assert target.read_bytes() == b"again"
         assert everything(target.parent) == ["entries.yaml"]
     assert target.read_bytes() == b"after"
+
+
+@pytest.mark.parametrize("named", [".", "/", "..", ""])
+def test_a_folder_is_no_file_to_write(named: str) -> None:
+    with pytest.raises(OutputError, match="is a folder"):
+        write_new(Path(named), b"whole")
