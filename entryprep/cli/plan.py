@@ -80,7 +80,9 @@ def _budget(text: str) -> tuple[float | None, str]:
     except ValueError:
         amount = -1.0
     if not 0 <= amount < 1e9 or (currency and not (len(currency) == 3 and currency.isascii() and currency.isalpha())):
-        raise UsageProblem(f"--budget {text} is no amount of money", 'write --budget 120, or --budget "120 USD"')
+        example = 'write --budget 120, or --budget "120 USD"'
+        fix = "write a point, not a comma, and no signs of thousands" if "," in number else example
+        raise UsageProblem(f"--budget {text} is no amount of money", fix)
     return amount, currency
 
 
@@ -105,7 +107,11 @@ def _answer(season: Season, made: Plan, errors: Sequence[Finding]) -> str:
     best = "the best there is, proven" if not made.gap else f"at most {made.gap:.3f} below the best there may be"
     barred = sum(bool(x.barred) for x in made.entered)
     refused = len({out.batch_id for out in made.left_out if out.kind == "error"} - {x.batch_id for x in made.chosen})
-    words = f"The plan: {count}; {best}."
+    words = (
+        f"The plan: {count}; {best}."
+        if made.chosen or made.entered
+        else "The plan: no new entries; the reasons stand below."
+    )
     if barred:
         words += f" Of {several(len(made.entered), 'entry that stands', 'entries that stand')} {barred} count"
         words += f"{'s' if barred == 1 else ''} for nothing: errors."
@@ -141,7 +147,8 @@ def _print(season: Season, made: Plan, wishes: Wishes, errors: Sequence[Finding]
             if x.barred:
                 name = season.batches[x.batch_id].name
                 out.print(paragraph(f"! {name} in {x.competition_id} {x.category}: {x.barred}", indent=2))
-    _print_sum(season, made, wishes)
+    if made.chosen or made.entered:
+        _print_sum(season, made, wishes)
     for b, c in made.unmet:
         out.print(paragraph(f"You wish {b} in {c}, and nothing could fulfil it; see below."))
     to_do = list(_to_do(season, made.chosen))
@@ -168,21 +175,26 @@ def _row(season: Season, x: Candidate, entered: bool, room: int | None) -> tuple
     return x.competition_id, x.category, name, f"{x.share:.0%}", fit, fresh, own, f"{x.standing:.2f}", f"{x.fee:.2f}"
 
 
+def _money(amount: float, made: Plan) -> str:
+    """An amount in the plan's currency; there is none where no competition names one."""
+    return f"{amount:.2f} {made.currency}".rstrip()
+
+
 def _print_sum(season: Season, made: Plan, wishes: Wishes) -> None:
     out = console()
     money = made.fees + made.sending
     words = (
         f"{made.objective:.2f} = {made.standing:.2f} expected standing (sum of share × fit × fresh × own score, each 0 "
-        f"to 1) − {made.weight:g} × {money:.2f} {made.currency} ({made.fees:.2f} fees, {made.sending:.2f} sending). "
+        f"to 1) − {made.weight:g} × {_money(money, made)} ({made.fees:.2f} fees, {made.sending:.2f} sending). "
         f"Unscored beers count as {UNSCORED:g} of 10, a fit that is not known as {NO_FIT:g}; entries that stand for "
         f"less than {wishes.least:g} are left out; --money-weight, --least change this."
     )
     out.print(paragraph(words))
     if made.budget is not None:
-        out.print(paragraph(f"Budget: {made.budget:.2f} {made.currency}, {made.budget - money:.2f} left."))
+        out.print(paragraph(f"Budget: {_money(made.budget, made)}, {made.budget - money:.2f} left."))
     for each in made.sent:
         name = season.competitions[each.competition_id].name
-        cost = f"{each.cost:.2f} {made.currency}" if each.priced else "no price is stated"
+        cost = _money(each.cost, made) if each.priced else "no price is stated"
         out.print(
             paragraph(
                 f"{name}: {each.bottles} bottles, {large_mass(each.mass_kg, 1)} without boxes; sending: {cost}",

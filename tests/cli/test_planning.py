@@ -287,7 +287,8 @@ def test_what_keeps_every_beer_out_is_told_once_and_a_long_name_is_cut(tmp_path:
     )
     (tmp_path / "entries.yaml").write_text("entries: []\n", encoding="utf-8")
     told = run("plan", tmp_path, *TODAY, width=60).stdout
-    head, _, why = told.partition("Why not")
+    head, _, rest = told.partition(" expected standing")
+    why = rest.partition("Why not")[2]
     assert "Every beer: past: registration closed on 2026-02-10" in " ".join(why.split())
     assert why.count("past") == 1
     assert "Second: open: S (" in why
@@ -297,3 +298,17 @@ def test_what_keeps_every_beer_out_is_told_once_and_a_long_name_is_cut(tmp_path:
     assert "Bridges" not in head
     assert max(map(len, told.splitlines())) <= 60
     assert long in " ".join(run("plan", tmp_path, *TODAY, width=200).stdout.split())
+
+
+def test_a_plan_without_entries_says_why_and_no_sums(tmp_path: Path) -> None:
+    closed = CUP.format(name="Past").replace("2027", "2026").replace("fee: {amount: 10, currency: USD}\n", "")
+    closed = closed.replace("sending: {way: carrier, rates: [{up_to: 5 kg, cost: 12}]}\n", "")
+    write_season(tmp_path, batches__a=BEER.format(name="First", count=6), competitions__past=closed)
+    (tmp_path / "entries.yaml").write_text("entries: []\n", encoding="utf-8")
+    told = run("plan", tmp_path, *TODAY, "--budget", "10").stdout
+    assert told.startswith("The plan: no new entries; the reasons stand below.")
+    assert "registration closed on 2026-02-10" in told
+    assert "0.00 = 0.00" not in told
+    refused = run("plan", tmp_path, *TODAY, "--budget", "10,5")
+    assert refused.exit_code == 2
+    assert "a point, not a comma" in refused.output
