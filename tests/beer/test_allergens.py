@@ -12,7 +12,7 @@ import yaml
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from entryprep.beer.allergens import barley_behind, brought, carried, to_name
+from entryprep.beer.allergens import barley_behind, brought, carried, not_among, to_name
 from entryprep.entering.check import check
 from entryprep.entering.season import read_season
 from entryprep.reading.words import Allergen
@@ -151,6 +151,20 @@ def test_barley_is_taken_for_granted_unless_the_grist_is_told(
     if malts:
         data["recipe"] = {"fermentables": [{"what": what, "mass": 2} for what in malts]}
     assert barley_behind(Batch.model_validate(data)) == behind
+
+
+@pytest.mark.parametrize(
+    ("stated", "missing"),
+    [
+        ((), {"wheat", "milk"}),  # that there is barley goes without saying
+        (("milk",), {"barley", "wheat"}),  # until something is stated
+        (("gluten",), {"milk"}),  # which stands for every cereal that holds it
+        (("barley", "wheat", "milk"), set()),
+    ],
+)
+def test_what_is_not_among_the_stated(stated: tuple[str, ...], missing: set[str]) -> None:
+    found = {name: (name, None) for name in ("barley", "wheat", "milk")}
+    assert not_among(stated, found).keys() == missing
 
 
 def test_a_style_brings_its_usual_grist() -> None:

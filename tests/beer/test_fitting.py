@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from entryprep import Beer, Vitals, fit, load_styles
+from entryprep import Batch, Beer, Vitals, fit, load_styles
 
 TABLE = load_styles()
 HELL: dict[str, Any] = {"og": 1.047, "fg": 1.010, "ibu": 19, "srm": 4}
@@ -67,3 +67,22 @@ def test_black_is_black() -> None:
     pale = Beer(**HELL | {"srm": 60}).fit("Munich Helles").part("srm")
     assert pale is not None
     assert pale.miss == pytest.approx(60 - TABLE.find("Munich Helles").ranges["srm"].high)  # as the instrument says
+
+
+def test_words_say_how_far_a_vital_is_from_its_range_and_by_whose_error() -> None:
+    wanted = load_styles().find("German pils")
+    low = wanted.ranges["ibu"].low
+
+    def words(ibu: float, part: str = "measured") -> str:
+        gravities = {"og": 1.048, "fg": 1.010}
+        own = {"measured": gravities | ({"ibu": ibu} if part == "measured" else {})}
+        made = {"name": "Dunlin", **own, **({"predicted": {"ibu": ibu}} if part == "predicted" else {})}
+        found = Beer.from_batch(Batch.model_validate(made)).fit(wanted).part("ibu")
+        assert found is not None
+        assert found.is_predicted is (part == "predicted")
+        return found.words
+
+    assert words(low + 8, "predicted") == "inside"
+    assert words(low + 0.1, "predicted") == "inside, near the edge"
+    assert words(low - 1, "predicted") == "1 IBU under; within the error of the prediction"
+    assert "the prediction" not in words(low - 1)

@@ -124,6 +124,13 @@ def test_spices_tell_their_season(spices: list[str], season: set[str]) -> None:
     assert Beer.from_batch(Batch.model_validate(made)).route.facts - {"spice"} == season
 
 
+@pytest.mark.parametrize(("what", "grape"), [("Riesling must", True), ("white grapes", True), ("plums", False)])
+def test_grapes_are_told_from_other_fruit(what: str, grape: bool) -> None:
+    """A beer with grapes is a grape ale: common practice."""
+    made = {"name": "Dunlin", "volume": 20, "additions": [{"what": what, "kind": "fruit", "mass": 5}]}
+    assert ("grape" in Beer.from_batch(Batch.model_validate(made)).route.facts) is grape
+
+
 def test_what_a_style_has_by_tradition_is_said_to_be_why_it_stays() -> None:
     """Gose is brewed with salt and coriander: common practice."""
     spices = [{"what": each, "kind": "spice"} for each in ("salt", "coriander")]
