@@ -156,7 +156,7 @@ def _print(season: Season, made: Plan, wishes: Wishes, errors: Sequence[Finding]
         print_lines("To do for what is planned", to_do)
     print_lines("Why not", list(_why_not(season, made)) or ["every beer goes everywhere it may"])
     if made.gains:
-        print_lines("One more", list(_gains(made.gains)))
+        print_lines("One more", list(_gains(season, made.gains)))
     if made.sent:
         out.print(paragraph(LAW))
 
@@ -233,31 +233,30 @@ def _why_not(season: Season, made: Plan) -> Iterator[str]:
             yield f"{season.batches[b].name}: {'. '.join(reasons)}"
 
 
-def _gains(gains: Sequence[Gain]) -> Iterator[str]:
+def _gains(season: Season, gains: Sequence[Gain]) -> Iterator[str]:
     for gain in gains:
         if gain.gain is not None:
-            what = {
-                "bottles": f"bottle of {gain.limit[-1]}",
-                "brewer": f"entry in {gain.limit[1]}",
-                "category": f"entry in {gain.limit[1]} {gain.limit[-1]}",
-            }[gain.limit[0]]
+            kind, whose, *category = gain.limit
+            beer = kind == "bottles"
+            what = f"bottle of {season.batches[whose].name}" if beer else " ".join(("entry in", whose, *category))
             most = "" if gain.most is None else f", at most +{gain.most:.2f}"
-            found = f"+{gain.gain:.2f}{most}{_changed(gain)}" if gain.gain else f"nothing{most and ' found' + most}"
+            nothing = f"nothing{most and ' found' + most}"
+            found = f"+{gain.gain:.2f}{most}{_changed(season, gain)}" if gain.gain else nothing
             yield f"one more {what}: {found}"
     untried = sum(gain.gain is None for gain in gains)
     if untried:
         yield f"{several(untried, 'more limit')} not tried; --one-more {len(gains)} tries all"
 
 
-def _changed(gain: Gain) -> str:
+def _changed(season: Season, gain: Gain) -> str:
     if len(gain.added) > MOST_CHANGED:
         return f"; {len(gain.added)} entries change"
-    added, dropped = _keys(gain.added), _keys(gain.dropped)
+    added, dropped = _keys(season, gain.added), _keys(season, gain.dropped)
     return f"; in: {added}" + (f"; out: {dropped}" if dropped else "")
 
 
-def _keys(keys: Sequence[Key]) -> str:
-    return ", ".join(f"{b} in {c} {code}" for b, c, code in keys)
+def _keys(season: Season, keys: Sequence[Key]) -> str:
+    return ", ".join(f"{season.batches[b].name} in {c} {code}" for b, c, code in keys)
 
 
 def plan_json(made: Plan) -> dict[str, Any]:

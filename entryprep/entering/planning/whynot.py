@@ -116,9 +116,9 @@ class _Asked:
             return f"it costs {extra:.2f}, and stands for {candidate.standing:.2f}: not worth the money"
         return ""
 
-    @staticmethod
-    def _named(candidates: Sequence[Candidate]) -> str:
-        return listed([f"{x.batch_id} in {x.competition_id} {x.category}" for x in candidates], 4)
+    def _named(self, candidates: Sequence[Candidate]) -> str:
+        names = {x: self.season.batches[x.batch_id].name for x in candidates}
+        return listed([f"{name} in {x.competition_id} {x.category}" for x, name in names.items()], 4)
 
 
 def by_reason(outs: Sequence[Out]) -> Mapping[str, list[Out]]:

@@ -308,7 +308,7 @@ def test_bottles_kept_back_stay_in_the_cellar() -> None:
     kind, words = reason(kept, "p", "d")
     assert kind == "bottles"
     assert "1 bottle left, 1 kept back, 2 wanted" in words
-    assert "p in c P" in words
+    assert "crowded out by Beer in c P" in words
 
 
 def test_one_more_bottle_is_worth_what_the_next_plan_gains() -> None:
@@ -328,7 +328,7 @@ def test_one_more_place_is_worth_what_the_next_plan_gains() -> None:
     gain = next(each for each in tight.gains if each.limit == ("category", "c", "P"))
     assert gain.gain == pytest.approx(wide.objective - tight.objective)
     assert reason(tight, "p", "c")[0] == "limit"
-    assert "crowded out by q in c P" in reason(tight, "p", "c")[1]
+    assert "crowded out by Beer in c P" in reason(tight, "p", "c")[1]
 
 
 def test_of_equal_beers_the_first_goes() -> None:
