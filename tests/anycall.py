@@ -11,7 +11,7 @@ import random
 import shutil
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import chdir, contextmanager
 from functools import cache
 from pathlib import Path
 from typing import get_args
@@ -154,8 +154,10 @@ class AnyCall(Damager):
     def run(self, number: int) -> tuple[list[str], list[str]]:
         """Run the case of this number, with answers that nobody would give where it asks."""
         chance = random.Random(-1 - number)
+        here = self.folder / "out" / "some" / "where"  # hostile words may name a new folder here, or two above
+        here.mkdir(parents=True)
         answers = "".join(f"{option(chance)}\n" for _ in range(chance.choice([0, 3, 30])))
-        with _typed(answers.encode("utf-8", "replace")):
+        with _typed(answers.encode("utf-8", "replace")), chdir(here):
             return self.tried(self.case, chance)
 
     def _restore(self) -> None:
