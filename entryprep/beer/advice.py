@@ -14,7 +14,7 @@ from entryprep.brewing.gravity import PLATO_MIN, plato_from_sg, sg_from_plato
 from entryprep.measures import beer_volume, degrees_apart, large_mass, per_volume, small_mass, speaking, spoken
 from entryprep.records.batch import Batch
 from entryprep.records.recipe import RecipeFermentable
-from entryprep.tables.ingredients import known_fermentable
+from entryprep.tables.ingredients import colour_of, known_fermentable, potential_of
 
 USUAL_ALPHA, USUAL_EFFICIENCY, USUAL_LITRES, USUAL_YIELD = 5.0, 0.72, 19.0, 0.80
 # what gives less is nothing to mend a gravity or a bitterness with, or a slip of the pen: common practice
@@ -126,8 +126,7 @@ def _colour(batch: Batch, part: Part) -> str:
 def _darkest(batch: Batch) -> tuple[str, float, float] | None:
     found = []
     for item in batch.recipe.fermentables if batch.recipe else ():
-        known = known_fermentable(item.what)
-        lovibond = item.colour if item.colour is not None else known.colour if known else 0.0
+        lovibond = colour_of(item.colour, known_fermentable(item.what))
         if lovibond >= 20 and item.mass:
             found.append((item.what, lovibond, item.mass))
     return max(found, key=lambda f: f[1] * f[2], default=None)
@@ -173,8 +172,7 @@ def _gravity(batch: Batch, part: Part) -> str:
 
 def _yield_of(malt: RecipeFermentable) -> float:
     """The extract a fermentable gives, as a share of its mass: as told, or as usual for it."""
-    known = known_fermentable(malt.what)
-    potential = malt.potential if malt.potential is not None else known.potential if known else None
+    potential = potential_of(malt.potential, known_fermentable(malt.what))
     return yield_from_potential(potential) if potential is not None else USUAL_YIELD
 
 

@@ -11,7 +11,7 @@ from entryprep.measures import degrees, density_words, refusal
 from entryprep.records.batch import Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops
 from entryprep.records.vitalsrecord import recorded
-from entryprep.tables.ingredients import known_fermentable, known_hops
+from entryprep.tables.ingredients import colour_of, known_fermentable, known_hops, potential_of
 
 # kilograms per litre of what is measured by volume: common practice
 DENSITY = {"honey": 1.42, "extract": 1.40, "juice": 1.05, "fruit": 1.0}
@@ -78,11 +78,11 @@ def _stated_og(batch: Batch) -> float | None:
 def _fermentable(item: RecipeFermentable, assumed: list[str]) -> Fermentable | None:
     known = known_fermentable(item.what)
     kind = item.kind or (known.kind if known else "grain")
-    potential = item.potential if item.potential is not None else known.potential if known else None
+    potential = potential_of(item.potential, known)
     if potential is None:
         assumed.append(f"{item.what} is not in the table and has no potential, so nothing follows from the grist")
         return None
-    colour = item.colour if item.colour is not None else known.colour if known else 0.0
+    colour = colour_of(item.colour, known)
     usual = [f"potential {potential:.3f}"] if item.potential is None else []
     usual += [f"{colour:g} °L"] if item.colour is None and known else []
     if usual and known:

@@ -17,7 +17,7 @@ from entryprep.errors import EntryprepError
 from entryprep.formats.draft import NOT_STATED
 from entryprep.records.batch import Addition, Batch
 from entryprep.records.recipe import Recipe, RecipeFermentable, RecipeHops, RecipeYeast
-from entryprep.tables.ingredients import known_fermentable, known_hops
+from entryprep.tables.ingredients import colour_of, known_fermentable, known_hops, potential_of
 
 LATE_MINUTES = 10  # what is added late in the boil
 _USES = {"mash": "add_to_mash", "boil": "add_to_boil", "whirlpool": "add_to_boil", "packaging": "add_to_package"}
@@ -96,11 +96,11 @@ def _amount(item: RecipeFermentable | RecipeYeast | Addition, mass_unit: str) ->
 
 def _fermentable(item: RecipeFermentable) -> dict[str, Any]:
     known = known_fermentable(item.what)
-    potential = item.potential if item.potential is not None else known.potential if known else None
+    potential = potential_of(item.potential, known)
     if potential is None:
         raise UnwritableRecipe(f"{item.what} has no potential", "give it, such as `potential: 80 %`")
     kind = item.kind or (known.kind if known else "grain")
-    colour = item.colour if item.colour is not None else known.colour if known else 0.0
+    colour = colour_of(item.colour, known)
     made: dict[str, Any] = {
         "name": item.what,
         "type": kind,

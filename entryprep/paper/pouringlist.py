@@ -152,11 +152,7 @@ def _head(
     canvas.setFont(BOLD, name.size)
     canvas.drawString(EDGE, top - 20, " ".join(name.lines))
     canvas.setFont(REGULAR, 10)
-    canvas.drawRightString(
-        width - EDGE,
-        top - 9,
-        counted(len(flight.entries), "entry", "entries") + (f", {said.when}" if said.when else ""),
-    )
+    canvas.drawRightString(width - EDGE, top - 9, said.how_many(flight))
     blank = "" if said.judges else "   judges ____________________________"
     canvas.drawRightString(width - EDGE, top - 22, f"table ______{blank}")
     if said.old:

@@ -13,6 +13,7 @@ from entryprep.beer.fitting import Fit
 from entryprep.findings import Finding, Severity
 from entryprep.formats.cells import is_empty
 from entryprep.formats.columns import Match
+from entryprep.formats.csvtext import plain_cell
 from entryprep.formats.spreadsheet import Row, Sheet
 from entryprep.records.stylenames import Named
 from entryprep.tables.letterwords import language_named, language_of
@@ -105,6 +106,10 @@ class Reader:
         language = language_named(texts.get("language", "")) or language_of(self.sheet.header)
         return Declaration(row, texts, entry, findings=list(row.findings), language=language)
 
+    def texts(self, row: Row) -> dict[str, str]:
+        """What a row says by field, tidied, and as it was before a cell of ours was made safe for spreadsheets."""
+        return {name: _plain(row.cells[column]) for name, column in self.fields}
+
     def tell(
         self,
         about: Declaration,
@@ -147,6 +152,11 @@ def row_texts(fields: tuple[tuple[str, int], ...], cells: tuple[str, ...]) -> Ma
 def told_in(texts: Mapping[str, str]) -> str:
     """What an entrant wants the judges told, of the texts by field."""
     return "; ".join(text for name in ("specials", "notes") if not is_empty(text := texts.get(name, "")))
+
+
+@lru_cache(maxsize=8192)  # points, names and what is left empty come thousands of times
+def _plain(text: str) -> str:
+    return plain_cell(tidy(text))
 
 
 def tidy(text: str) -> str:

@@ -11,8 +11,7 @@ from dataclasses import dataclass, field
 
 from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
-from entryprep.formats.csvtext import plain_cell
-from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import NO_GROUP
 from entryprep.receiving.scores import place_of
 from entryprep.receiving.standings import Standing, Votes
@@ -89,7 +88,7 @@ def read_places(reader: Reader, numbers: Collection[str]) -> tuple[dict[tuple[st
     findings: list[Finding] = []
     for row in reader.sheet.rows():
         findings += row.findings
-        texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in reader.matches}
+        texts = reader.texts(row)
         number, text = "".join(texts.get("entry", "").split()), texts.get("place", "")
         if is_empty(text):
             continue

@@ -6,12 +6,10 @@ import re
 import sys
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
-from entryprep.formats.csvtext import plain_cell
-from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.declaration import Reader
 from entryprep.receiving.judgenames import READ, SEVERAL, PanelNames
 from entryprep.receiving.numbers import is_valid
 from entryprep.tables.faults import named_faults
@@ -88,7 +86,7 @@ class ScoreSheet:
         superseded: dict[str, list[Score]] = {}
         for row in self.reader.sheet.rows():
             self.findings += row.findings
-            texts = {name: _cell(row.cells[column]) for name, column in self.reader.fields}
+            texts = self.reader.texts(row)
             number = "".join(texts.get("entry", "").split())
             if self._printed_only(number, texts):
                 continue
@@ -241,11 +239,6 @@ class ScoreSheet:
 
     def _tell(self, rule: str, row: int, where: str, values: Mapping[str, object], *, case: str = "") -> None:
         self.findings.append(self.reader.sheet.finding(rule, row, self.reader.column(where), values, case=case))
-
-
-@lru_cache(maxsize=8192)  # points, names and what is left empty come thousands of times
-def _cell(text: str) -> str:
-    return plain_cell(tidy(text))
 
 
 _PLACE = re.compile(r"^\s*(\d{1,3})\s*(?:\.|st|nd|rd|th|er?|º|°)?\s*$", re.IGNORECASE)

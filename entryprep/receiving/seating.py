@@ -8,8 +8,7 @@ from dataclasses import dataclass, field
 
 from entryprep.findings import Finding
 from entryprep.formats.cells import is_empty
-from entryprep.formats.csvtext import plain_cell
-from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.declaration import Reader
 from entryprep.receiving.flights import Flight
 from entryprep.receiving.panels import Judge
 from entryprep.receiving.sessions import Session
@@ -52,7 +51,7 @@ def judge_rows(reader: Reader) -> Iterator[JudgeRow]:
     columns = {m.field: m.column + 1 for m in reader.matches}
     for row in reader.sheet.rows():
         reader.sheet.findings += row.findings
-        texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in reader.matches}
+        texts = reader.texts(row)
         yield JudgeRow(texts, reader.sheet.name, row.number, columns)
 
 

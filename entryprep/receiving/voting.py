@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from entryprep.findings import Finding
-from entryprep.formats.csvtext import plain_cell
-from entryprep.receiving.declaration import Reader, tidy
+from entryprep.receiving.declaration import Reader
 from entryprep.text import name_key
 
 
@@ -16,7 +15,7 @@ def ballots_of(reader: Reader, numbers: Collection[str]) -> tuple[list[tuple[str
     findings: list[Finding] = []
     for row in reader.sheet.rows():
         findings += row.findings
-        texts = {m.field: plain_cell(tidy(row.cells[m.column])) for m in reader.matches}
+        texts = reader.texts(row)
         voter, number = texts.get("voter", ""), "".join(texts.get("entry", "").split())
         problem = _problem(voter, number, ballots, numbers)
         if problem:

@@ -70,6 +70,16 @@ def known_fermentable(name: str) -> KnownFermentable | None:
     return next((_known()[0][key] for key in _keys(name) if key in _known()[0]), None)
 
 
+def potential_of(told: float | None, known: KnownFermentable | None) -> float | None:
+    """The potential (gravity of 1 lb in 1 US gallon) as it is told, or as usual; None where it is neither."""
+    return told if told is not None else known.potential if known else None
+
+
+def colour_of(told: float | None, known: KnownFermentable | None) -> float:
+    """The colour (°L) as it is told, or as usual; 0 where it is neither."""
+    return told if told is not None else known.colour if known else 0.0
+
+
 def known_hops(name: str) -> KnownHops | None:
     """The hops with this name or alias, whatever its case and accents, or None; see :func:`_keys`."""
     return next((_known()[1][key] for key in _keys(name) if key in _known()[1]), None)

@@ -235,6 +235,11 @@ def test_pressure_is_that_of_the_chart(tmp_path: Path) -> None:
     assert "do not ship" in finding.fix
 
 
+def entered(folder: Path, brewer: str, beer: str) -> Season:
+    """A season of one brewer with one beer in the cup."""
+    return read(folder, brewer=brewer, batches__beer=beer, competitions__cup=CUP, entries=ENTRIES)
+
+
 @pytest.mark.parametrize(
     ("brewer", "beer", "text"),
     [
@@ -250,13 +255,7 @@ def test_pressure_is_that_of_the_chart(tmp_path: Path) -> None:
     ],
 )
 def test_ordinary_words_name_nobody(brewer: str, beer: str, text: str, tmp_path: Path) -> None:
-    season = read(
-        tmp_path,
-        brewer=brewer,
-        batches__beer=f'name: {beer}\nstyle: Vienna lager\ndeclaration: "{text}"\n',
-        competitions__cup=CUP,
-        entries=ENTRIES,
-    )
+    season = entered(tmp_path, brewer, f'name: {beer}\nstyle: Vienna lager\ndeclaration: "{text}"\n')
     assert found(season, "declaration-names-someone") == []
 
 
@@ -279,13 +278,7 @@ def test_ordinary_words_name_nobody(brewer: str, beer: str, text: str, tmp_path:
 def test_names_are_found_whatever_their_case_and_accents(
     brewer: str, beer: str, text: str, shown: str, severity: str, tmp_path: Path
 ) -> None:
-    season = read(
-        tmp_path,
-        brewer=brewer,
-        batches__beer=f'name: "{beer}"\nstyle: Vienna lager\ndeclaration: "{text}"\n',
-        competitions__cup=CUP,
-        entries=ENTRIES,
-    )
+    season = entered(tmp_path, brewer, f'name: "{beer}"\nstyle: Vienna lager\ndeclaration: "{text}"\n')
     (finding,) = found(season, "declaration-names-someone")
     assert finding.what.startswith(f"the text for the judges holds {shown}, ")
     assert finding.severity.value == severity
@@ -308,13 +301,7 @@ def test_names_are_found_whatever_their_case_and_accents(
 def test_a_name_in_what_was_added_is_found_and_a_thing_is_none(
     brewer: str, what: str, shown: str, tmp_path: Path
 ) -> None:
-    season = read(
-        tmp_path,
-        brewer=brewer,
-        batches__beer=f'name: X\nstyle: spice beer\nadditions: [{{what: "{what}", kind: spice}}]\n',
-        competitions__cup=CUP,
-        entries=ENTRIES,
-    )
+    season = entered(tmp_path, brewer, f'name: X\nstyle: spice beer\nadditions: [{{what: "{what}", kind: spice}}]\n')
     said = [finding.what for finding in found(season, "declaration-names-someone")]
     assert [text.startswith(f"the text for the judges holds {shown}, ") for text in said] == [True] * bool(shown), said
 
